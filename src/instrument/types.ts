@@ -1,0 +1,147 @@
+import type { Micros } from '../time/micros.js';
+
+/** One string: its open pitch (MIDI note number), its fret pads from the nut on, and its pluck pad. */
+export interface StringPads {
+  readonly open: number;
+  readonly frets: readonly number[];
+  readonly pluck: number;
+}
+
+/** A kind of instrument played by stopping strings and plucking them. */
+export interface StringsInstrument {
+  readonly name: string;
+  readonly kind: 'strings';
+  /** General MIDI program, counted from 1. */
+  readonly sound: number;
+  readonly strings: readonly StringPads[];
+}
+
+export type Instrument = StringsInstrument;
+
+/** A share of pad `from`'s raw change that also shows on the pad that lists it (0.08 is 8 %). */
+export interface Coupling {
+  readonly from: number;
+  readonly share: number;
+}
+
+/** How one pad of one unit reads, in raw counts. */
+export interface PadBuild {
+  /** The mean reading with nobody touching. */
+  readonly rest: number;
+  /** The change from rest to a full touch; below 0 where a touch lowers the reading. */
+  readonly span: number;
+  /** Peak to peak at rest. */
+  readonly noise: number;
+  readonly coupling: readonly Coupling[];
+}
+
+/** One physical unit. */
+export interface Build {
+  /** `wiring[input]` is the pad on that input; null where nothing is connected. */
+  readonly wiring: readonly (number | null)[];
+  /** By pad number; null for a pad that was not calibrated. */
+  readonly pads: readonly (PadBuild | null)[];
+}
+
+/** The playing logic's settings. Keys are those of the rules file; times are in microseconds. */
+export interface Rules {
+  readonly name: string;
+  readonly touch: {
+    /** The level at which a touch begins, and the lower one under which it may end. */
+    readonly on: number;
+    readonly off: number;
+    /** How long a level must stay under `off` before the pad counts as lifted. */
+    readonly lift: Micros;
+  };
+  readonly strength: {
+    /** How many more readings of the pad to look at for the peak; 0 takes the first, without waiting. */
+    readonly readings: number;
+    /** The longest wait for them. */
+    readonly within: Micros;
+  };
+  readonly velocity: {
+    /** The velocities of the softest and the hardest touch, 1 to 127. */
+    readonly softest: number;
+    readonly hardest: number;
+    /** velocity = softest + (hardest − softest) · strength^curve. */
+    readonly curve: number;
+  };
+  readonly strings: {
+    /** Which of the held frets stops the string. */
+    readonly stop: 'highest' | 'lowest' | 'latest';
+    readonly 'hammer-on': boolean;
+    readonly 'pull-off': boolean;
+    readonly slide: boolean;
+    /** A slide's old fret lifts at most this long after the new one is pressed. */
+    readonly 'slide-overlap': Micros;
+    /** A slide's new fret is pressed at most this long after the old one lifts. */
+    readonly 'slide-gap': Micros;
+    /** How long an open string rings. */
+    readonly ring: Micros;
+    /** A fret pressed on a ringing open string ends its note. */
+    readonly 'damp-by-fret': boolean;
+    /** A pluck pad held this long after its pluck ends the note; null: never. */
+    readonly 'damp-by-hold': Micros | null;
+  };
+  readonly voices: {
+    /** How many notes of one unit sound at once. */
+    readonly most: number;
+    /** Which of them stay when there are more. */
+    readonly keep: 'lowest' | 'highest' | 'latest' | 'loudest';
+  };
+}
+
+/** How raw pad states travel in MIDI messages. */
+export type MidiWire = 'notes' | 'pressure' | 'control' | 'control-14' | 'frames';
+
+/** Where a seat's readings come from. */
+export type From =
+  | { readonly midi: string; readonly as: MidiWire }
+  | { readonly virtual: string; readonly as: MidiWire }
+  /** `full` is the raw value of the board's full scale. */
+  | { readonly osc: number; readonly full: number }
+  | { readonly take: string }
+  | { readonly player: 'demo' };
+
+export interface Seat {
+  readonly name: string;
+  /** Name of an instrument file, or a path. */
+  readonly instrument: string;
+  /** Name of a build file; null: calibrated as it starts. */
+  readonly build: string | null;
+  readonly from: From;
+  readonly rules: string;
+  /** 0 to 1. */
+  readonly level: number;
+}
+
+/** Message templates for an OSC receiver; see engine/osc. */
+export interface OscMessages {
+  readonly on: string;
+  readonly off: string;
+  readonly silence: string;
+}
+
+/** One engine. */
+export type To =
+  | { readonly builtin: { readonly soundfont: string | null; readonly seed: number } }
+  | {
+      readonly midi: ({ readonly port: string } | { readonly virtual: string }) & {
+        /** One channel a seat, or one a string as in MIDI mode 4. */
+        readonly channels: 'seat' | 'string';
+      };
+    }
+  | {
+      readonly osc: {
+        readonly host: string;
+        readonly port: number;
+        readonly messages: OscMessages;
+        /** Send each message in a bundle whose time tag is this far ahead; null: plain messages. */
+        readonly ahead: Micros | null;
+      };
+    };
+
+export interface Room {
+  readonly seats: readonly Seat[];
+  readonly to: readonly To[];
+}

@@ -1,0 +1,26 @@
+import type { Build, PadBuild } from '../instrument/types.js';
+
+/** What the pad stages know of one unit before its first reading. */
+export interface PadsPlan {
+  /** How many pads the instrument has. */
+  readonly pads: number;
+  /** Null: the unit is calibrated as it starts. */
+  readonly build: Build | null;
+  /** The raw value of the wire's full scale. */
+  readonly full: number;
+  /**
+   * True where the board decides itself what is a touch and reports 0 for an untouched pad (notes):
+   * then any reading above 0 is a touch, and nothing has to be learned.
+   */
+  readonly decided: boolean;
+}
+
+/** A board that decides touches itself, seen as a calibration: 0 at rest, full scale at the hardest. */
+export function decidedPad(full: number): PadBuild {
+  return { rest: 0, span: full, noise: 0, coupling: [] };
+}
+
+/** Which pad each input is: the build's wiring, or input n is pad n. */
+export function wiringOf(plan: PadsPlan): readonly (number | null)[] {
+  return plan.build?.wiring ?? Array.from({ length: plan.pads }, (_, pad) => pad);
+}

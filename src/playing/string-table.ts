@@ -1,0 +1,84 @@
+/**
+ * The life of one string, as a total table: every state meets every signal.
+ *
+ * silent:  nothing sounds
+ * open:    the open string rings
+ * stopped: a note sounds at a held fret
+ * leaving: its fret has lifted; a slide may still reach the next one
+ */
+export type StringState = 'silent' | 'open' | 'stopped' | 'leaving';
+
+/**
+ * pluck: its pluck pad was struck; hammer, pull, slide: a fret carries the note on, by the rule of
+ * that name; lifted: the note's fret lifted and nothing carries it on; slipped: the same, but a
+ * slide may follow; damped: a rule for damping applies; due: the ring or the wait for a slide is
+ * over; reset: everything ends.
+ */
+export type StringSignal =
+  'pluck' | 'hammer' | 'pull' | 'slide' | 'lifted' | 'slipped' | 'damped' | 'due' | 'reset';
+
+/**
+ * sound: end what sounds, then a new note; slur: the note goes on at another pitch; end: the note
+ * ends; wait: it goes on until a slide comes or the wait is over.
+ */
+export type StringAction = 'none' | 'sound' | 'slur' | 'end' | 'wait';
+
+/** `fret`: open or stopped, as the fret of the note says. */
+export interface StringRow {
+  readonly to: StringState | 'fret';
+  readonly act: StringAction;
+}
+
+const stay = (to: StringState): StringRow => ({ to, act: 'none' });
+const sound: StringRow = { to: 'fret', act: 'sound' };
+const slur: StringRow = { to: 'fret', act: 'slur' };
+const end: StringRow = { to: 'silent', act: 'end' };
+
+export const STRING_TABLE: Readonly<
+  Record<StringState, Readonly<Record<StringSignal, StringRow>>>
+> = {
+  silent: {
+    pluck: sound,
+    hammer: stay('silent'),
+    pull: stay('silent'),
+    slide: stay('silent'),
+    lifted: stay('silent'),
+    slipped: stay('silent'),
+    damped: stay('silent'),
+    due: stay('silent'),
+    reset: stay('silent'),
+  },
+  open: {
+    pluck: sound,
+    hammer: slur,
+    pull: stay('open'),
+    slide: stay('open'),
+    lifted: stay('open'),
+    slipped: stay('open'),
+    damped: end,
+    due: end,
+    reset: end,
+  },
+  stopped: {
+    pluck: sound,
+    hammer: slur,
+    pull: slur,
+    slide: slur,
+    lifted: end,
+    slipped: { to: 'leaving', act: 'wait' },
+    damped: end,
+    due: stay('stopped'),
+    reset: end,
+  },
+  leaving: {
+    pluck: sound,
+    hammer: stay('leaving'),
+    pull: stay('leaving'),
+    slide: slur,
+    lifted: stay('leaving'),
+    slipped: stay('leaving'),
+    damped: end,
+    due: end,
+    reset: end,
+  },
+};

@@ -29,9 +29,6 @@ export function rerun(
     });
     const readings = from(events).pipe(tap((event) => (last = event.t)));
     const end = defer(() => of<WireEvent>({ type: 'reset', t: last, why: 'end' }));
-    return concat(readings, end).pipe(
-      map(seated),
-      through(way([seat], onFault), virtualClock()),
-    );
+    return concat(readings, end).pipe(map(seated), through(way([seat], onFault), virtualClock()));
   });
 }

@@ -1,0 +1,153 @@
+import { planChannels, type ChannelPlan, type Channels } from './channels.js';
+import {
+  CONTROLLER,
+  control,
+  noteOff,
+  noteOn,
+  programChange,
+  volumeOf,
+  type MidiBytes,
+} from './midi-bytes.js';
+import type { SeatSound } from './seat-sound.js';
+import type { Timed, Wake } from '../time/events.js';
+import { NEVER, type Micros } from '../time/micros.js';
+import type { Outcome, Stage } from '../time/stage.js';
+import type { VoiceEvent, VoiceOff, VoiceOn } from '../room/voice.js';
+
+/** One whole MIDI message, with its status byte (no running status). */
+export interface MidiOut extends Timed {
+  readonly type: 'midi';
+  readonly bytes: MidiBytes;
+}
+
+export interface MidiState {
+  /** The channel · 128 + note of each sounding voice. */
+  readonly keys: Map<number, number>;
+  /** How many voices sound on each channel · 128 + note. */
+  readonly counts: Uint16Array;
+  /** A slurred off that waits for the on which goes out before it. */
+  slurred: VoiceOff | null;
+}
+
+export interface MidiEncoder extends Stage<MidiState, VoiceEvent, MidiOut> {
+  readonly plan: ChannelPlan;
+  /** Sent once before the first event: sounds, levels and, for a single block, MIDI mode 4. */
+  readonly opening: readonly MidiBytes[];
+  /** Sent once after the last event: out of mode 4 again. */
+  readonly closing: readonly MidiBytes[];
+}
+
+/**
+ * Turns voices into MIDI 1.0 messages (Detailed Specification 4.2.1).
+ *
+ * Velocity passes as it is; strength is not used. Where each string has its own channel, a slur
+ * sends the second Note On before the first Note Off, at which a mono receiver changes pitch without
+ * plucking again (p22); elsewhere off comes before on.
+ *
+ * MIDI cannot tell two voices of one note on one channel apart. Here the later one plucks it again
+ * (Note Off, Note On), and the Note Off comes when the last of them ends: no note is cut short, and
+ * on the wire every Note On has exactly one Note Off.
+ *
+ * Silence sends the Note Offs of all that still sounds, then 123 All Notes Off, which never stands
+ * in for them (p24-25), then 120 All Sound Off, on every channel used.
+ */
+export function midiEncoder(options: {
+  readonly seats: readonly SeatSound[];
+  readonly channels: Channels;
+}): MidiEncoder {
+  const plan = planChannels(options.seats, options.channels);
+
+  function channelOf(event: VoiceOn): number {
+    return plan.seats[event.seat]!.strings[event.string]!;
+  }
+
+  function start(state: MidiState, event: VoiceOn, out: MidiOut[]): void {
+    const channel = channelOf(event);
+    const key = channel * 128 + event.note;
+    if (state.counts[key]! > 0) emit(out, event.t, noteOff(channel, event.note));
+    emit(out, event.t, noteOn(channel, event.note, event.velocity));
+    state.counts[key]!++;
+    state.keys.set(event.voice, key);
+  }
+
+  function end(state: MidiState, { voice }: VoiceOff, t: Micros, out: MidiOut[]): void {
+    const key = state.keys.get(voice);
+    if (key === undefined) return;
+    state.keys.delete(voice);
+    if (--state.counts[key]! === 0) emit(out, t, noteOff(key >> 7, key & 127));
+  }
+
+  function silence(state: MidiState, t: Micros, out: MidiOut[]): void {
+    for (const key of new Set(state.keys.values())) emit(out, t, noteOff(key >> 7, key & 127));
+    for (const controller of [CONTROLLER.allNotesOff, CONTROLLER.allSoundOff]) {
+      for (const { channel } of plan.used) emit(out, t, control(channel, controller, 0));
+    }
+    state.keys.clear();
+    state.counts.fill(0);
+  }
+
+  function step(state: MidiState, event: VoiceEvent | Wake): Outcome<MidiState, MidiOut> {
+    const out: MidiOut[] = [];
+    const { slurred } = state;
+    state.slurred = null;
+    const carried = slurred && event.type === 'on' && continues(slurred, event);
+    if (slurred && !carried) end(state, slurred, event.t, out);
+    switch (event.type) {
+      case 'on':
+        start(state, event, out);
+        if (carried) end(state, slurred, event.t, out);
+        break;
+      case 'off':
+        if (event.slurred && plan.seats[event.seat]!.apart) state.slurred = event;
+        else end(state, event, event.t, out);
+        break;
+      case 'silence':
+        silence(state, event.t, out);
+        break;
+      case 'wake':
+        break;
+    }
+    // The on follows at once, so this wake-up only comes should a fault have kept it back.
+    return { state, out, wake: state.slurred ? event.t + 1 : NEVER };
+  }
+
+  return {
+    name: 'midi',
+    plan,
+    opening: opening(plan),
+    closing: closing(plan),
+    begin: () => ({ keys: new Map(), counts: new Uint16Array(16 * 128), slurred: null }),
+    step,
+  };
+}
+
+function emit(out: MidiOut[], t: Micros, bytes: MidiBytes): void {
+  out.push({ type: 'midi', t, bytes });
+}
+
+function continues(off: VoiceOff, on: VoiceOn): boolean {
+  return off.seat === on.seat && off.string === on.string;
+}
+
+/** Mode messages go to channel N only, with the number of channels M as 126's value (p21). */
+function opening({ used, mono }: ChannelPlan): MidiBytes[] {
+  const messages: MidiBytes[] = [];
+  if (mono) {
+    messages.push(control(mono.first, CONTROLLER.omniOff, 0));
+    messages.push(control(mono.first, CONTROLLER.mono, mono.count));
+  }
+  for (const { channel, sound, level } of used) {
+    messages.push(programChange(channel, sound));
+    messages.push(control(channel, CONTROLLER.volume, volumeOf(level)));
+  }
+  return messages;
+}
+
+/**
+ * Omni on and poly: mode 1, in which receivers start up (from memory). Poly alone would be mode 3,
+ * in which FluidSynth 2.3.1 was seen to hear channel N only, so that the next room would be mute.
+ */
+function closing({ mono }: ChannelPlan): MidiBytes[] {
+  if (!mono) return [];
+  return [control(mono.first, CONTROLLER.omniOn, 0), control(mono.first, CONTROLLER.poly, 0)];
+}

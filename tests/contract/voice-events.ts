@@ -1,0 +1,88 @@
+import fc from 'fast-check';
+import type { VoiceEvent, VoiceOff, VoiceOn } from '../../src/room/voice.js';
+import type { SeatSound } from '../../src/engine/seat-sound.js';
+
+interface Move {
+  readonly wait: number;
+  readonly act: 'pluck' | 'slur' | 'end' | 'silence';
+  readonly seat: number;
+  readonly string: number;
+  readonly note: number;
+  readonly velocity: number;
+  readonly strength: number;
+}
+
+/** Seats as a room file may have them: 1 to 20, so that MIDI channels run out now and then. */
+export const anySeats = (most = 20): fc.Arbitrary<SeatSound[]> =>
+  fc
+    .array(
+      fc.record({
+        sound: fc.integer({ min: 1, max: 128 }),
+        level: fc.double({ min: 0, max: 1, noNaN: true }),
+        strings: fc.integer({ min: 1, max: 6 }),
+      }),
+      { minLength: 1, maxLength: most },
+    )
+    .map((seats) => seats.map((seat, i) => ({ name: `seat ${String(i + 1)}`, ...seat })));
+
+/**
+ * What a room may send, by the contract of room/voice.ts: voices count up, a string is silent before
+ * its on, each voice ends once, a slurred off is followed at once by the on of the same string, and
+ * every voice has its own off before a silence. Few notes, so that pitches meet.
+ */
+export function anyVoices(seats: readonly SeatSound[]): fc.Arbitrary<VoiceEvent[]> {
+  const move: fc.Arbitrary<Move> = fc.record({
+    wait: fc.oneof(fc.constant(0), fc.integer({ min: 0, max: 2_000_000 })),
+    act: fc.constantFrom('pluck', 'pluck', 'pluck', 'slur', 'slur', 'end', 'end', 'silence'),
+    seat: fc.nat({ max: seats.length - 1 }),
+    string: fc.nat({ max: 5 }),
+    note: fc.oneof(fc.integer({ min: 40, max: 44 }), fc.integer({ min: 0, max: 127 })),
+    velocity: fc.integer({ min: 1, max: 127 }),
+    strength: fc.double({ min: 0, max: 1, noNaN: true }),
+  });
+  return fc.array(move, { maxLength: 80 }).map((moves) => play(seats, moves));
+}
+
+function play(seats: readonly SeatSound[], moves: readonly Move[]): VoiceEvent[] {
+  const events: VoiceEvent[] = [];
+  const sounding = new Map<string, VoiceOn>();
+  let t = 0;
+  let voice = 0;
+
+  function end(key: string, slurred: boolean): void {
+    const on = sounding.get(key);
+    if (!on) return;
+    sounding.delete(key);
+    const { seat, note, string } = on;
+    const off: VoiceOff = { type: 'off', t, voice: on.voice, seat, note, string, slurred };
+    events.push(off);
+  }
+
+  for (const { wait, act, seat, note, velocity, strength, ...move } of moves) {
+    t += wait;
+    const string = move.string % seats[seat]!.strings;
+    const key = `${String(seat)}/${String(string)}`;
+    if (act === 'silence') {
+      for (const open of [...sounding.keys()]) end(open, false);
+      events.push({ type: 'silence', t });
+      continue;
+    }
+    const slurred = act === 'slur' && sounding.has(key);
+    end(key, slurred);
+    if (act === 'end') continue;
+    const how = slurred ? 'slide' : 'pluck';
+    voice++;
+    const on: VoiceOn = {
+      ...{ type: 'on', t, voice, seat, note, velocity, strength, string, fret: note % 5, how },
+    };
+    sounding.set(key, on);
+    events.push(on);
+  }
+  return events;
+}
+
+/** Seats together with what they play. */
+export const anyRoom = (
+  most?: number,
+): fc.Arbitrary<{ seats: SeatSound[]; events: VoiceEvent[] }> =>
+  anySeats(most).chain((seats) => anyVoices(seats).map((events) => ({ seats, events })));

@@ -1,0 +1,35 @@
+import { expect } from 'vitest';
+import { planChannels } from '../../src/engine/channels.js';
+import { midiEncoder, type MidiOut } from '../../src/engine/midi.js';
+import { engineContract, type Heard } from '../contract/engines.js';
+
+/** Reads one message by MIDI 1.0's own tables, and throws where it is not a whole legal message. */
+function receive({ bytes }: MidiOut): Heard[] {
+  const [status, ...data] = bytes;
+  expect(data).toHaveLength(2);
+  for (const byte of data) expect(Number.isInteger(byte) && byte >= 0 && byte <= 127).toBe(true);
+  const [first, second] = data as [number, number];
+  const sound = `${String(status! & 15)}:${String(first)}`;
+  switch (status! >> 4) {
+    case 8:
+      return [{ kind: 'off', sound }];
+    case 9:
+      expect(second).toBeGreaterThan(0);
+      return [{ kind: 'on', sound }];
+    case 11:
+      expect([120, 123]).toContain(first);
+      return first === 120 ? [{ kind: 'silence' }] : [];
+    default:
+      throw new Error(`not a message an engine should be sent: ${bytes.join(' ')}`);
+  }
+}
+
+for (const channels of ['seat', 'string'] as const) {
+  // A receiver takes the retrigger off as an end: the suite then sees off and on of one sound.
+  engineContract(`MIDI, one channel a ${channels}`, {
+    encoder: (seats) => midiEncoder({ seats, channels }),
+    receive,
+    soundOf: ({ seat, string, note }, seats) =>
+      `${String(planChannels(seats, channels).seats[seat]!.strings[string]!)}:${String(note)}`,
+  });
+}

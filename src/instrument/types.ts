@@ -122,8 +122,11 @@ export interface OscMessages {
   readonly silence: string;
 }
 
-/** One engine. */
-export type To =
+/**
+ * One engine. `Messages` tells whether an OSC receiver's messages may still be the name of a file in
+ * engines/, as in a room that was only parsed, or are the messages themselves.
+ */
+export type To<Messages = string | OscMessages> =
   | { readonly builtin: { readonly soundfont: string | null; readonly seed: number } }
   | {
       readonly midi: ({ readonly port: string } | { readonly virtual: string }) & {
@@ -135,13 +138,13 @@ export type To =
       readonly osc: {
         readonly host: string;
         readonly port: number;
-        readonly messages: OscMessages;
+        readonly messages: Messages;
         /** Send each message in a bundle whose time tag is this far ahead; null: plain messages. */
         readonly ahead: Micros | null;
       };
     };
 
-export interface Room {
+export interface Room<Messages = string | OscMessages> {
   readonly seats: readonly Seat[];
-  readonly to: readonly To[];
+  readonly to: readonly To<Messages>[];
 }

@@ -1,0 +1,98 @@
+import type { Path } from './document.js';
+import { nearest } from './near.js';
+import { mendScalar } from './scalars.js';
+import type { Shape } from './shape.js';
+
+/** What to do about a key that is not known, and the key that was meant where it is misspelt. */
+export function mendKey(
+  key: string,
+  free: readonly string[],
+  shape: Shape | undefined,
+): { mend: string; meant?: string } {
+  for (const [name, { properties }] of Object.entries(shape?.properties ?? {})) {
+    if (properties && Object.hasOwn(properties, key)) return { mend: `Move it under "${name}:"` };
+  }
+  const meant = nearest(key, free);
+  if (meant !== undefined) return { mend: `Did you mean "${meant}"?`, meant };
+  const [, before, after] = /^([a-z-]+):(\S+)$/.exec(key) ?? [];
+  if (before !== undefined && after !== undefined) {
+    return { mend: `Put a space after the colon: "${before}: ${after}"` };
+  }
+  return { mend: 'Take it away, or write one of the allowed keys instead' };
+}
+
+/** What to do about a value that does not fit, as closely as can be told. */
+export function mendValue(
+  path: Path,
+  value: unknown,
+  allowed: string,
+  shape: Shape | undefined,
+): string {
+  const help = shape?.description === undefined ? '' : `. ${sentence(shape.description)}`;
+  const key = path.at(-1);
+  const special = mendScalar(shape?.title, value);
+  if (special !== undefined) return special;
+  if (value === undefined && typeof key === 'string') return `Add "${key}:" and its value${help}`;
+  return byType(path, value, shape) ?? `Change it to ${allowed}${help}`;
+}
+
+function byType(path: Path, value: unknown, shape: Shape | undefined): string | undefined {
+  const key = path.at(-1);
+  if (shape?.enum && typeof value === 'string') {
+    const meant = nearest(value, shape.enum.map(String));
+    return meant === undefined ? undefined : `Did you mean "${meant}"?`;
+  }
+  switch (shape?.type) {
+    case 'boolean':
+      if (/^(yes|on|y|1)$/i.test(String(value))) return 'Write true';
+      return /^(no|off|n|0)$/i.test(String(value)) ? 'Write false' : undefined;
+    case 'number':
+    case 'integer':
+      return mendNumber(value, shape.maximum);
+    case 'array':
+      if (Array.isArray(value)) return undefined;
+      if (typeof value === 'object') return 'Start each entry of the list with "- "';
+      return `Put square brackets round it: [${String(value)}]`;
+    case 'object':
+    case undefined:
+      return mendKeys(key, value, shape);
+    default:
+      return undefined;
+  }
+}
+
+function mendNumber(value: unknown, most: number | undefined): string | undefined {
+  if (typeof value === 'number') {
+    const isPercent = most === 1 && value > 1 && value <= 100;
+    return isPercent ? `Write ${String(value)} % as ${String(value / 100)}` : undefined;
+  }
+  if (typeof value !== 'string') return undefined;
+  const [, digits, percent] = /^(-?\d+(?:[.,]\d+)?)\s*(%?)$/.exec(value.trim()) ?? [];
+  if (digits === undefined) return undefined;
+  const number = Number(digits.replace(',', '.'));
+  if (percent === '%') return `Write ${value.trim()} as ${String(number / 100)}`;
+  return digits.includes(',')
+    ? `Write a point, not a comma: ${digits.replace(',', '.')}`
+    : `Take the quotation marks away: ${digits}`;
+}
+
+function mendKeys(
+  key: string | number | undefined,
+  value: unknown,
+  shape: Shape | undefined,
+): string | undefined {
+  if (value === null && (shape?.required ?? []).length === 0 && typeof key === 'string') {
+    return `Write "${key}: {}"`;
+  }
+  if (typeof value !== 'string') return undefined;
+  if (/^[a-z-]+:\S/.test(value)) return 'Put a space after the colon';
+  if (shape?.required?.length === 0 || shape?.required === undefined) {
+    return typeof key === 'number' ? `Write "${value}: {}"` : undefined;
+  }
+  return undefined;
+}
+
+/** A description as one more sentence of a mend, which ends without a full stop. */
+function sentence(description: string): string {
+  return description.replace(/\.$/, '');
+}

@@ -1,0 +1,33 @@
+import * as z from 'zod';
+import { read, type Form } from './read.js';
+import type { OscMessages } from './types.js';
+
+const template = z
+  .string()
+  .regex(/^\/\S*(\s.*)?$/)
+  .meta({ title: 'an OSC address that starts with "/", then its arguments' });
+
+/** The keys of an OSC receiver's message templates; the templates' own grammar is engine/osc's. */
+export const oscMessages = z.strictObject({
+  on: template.describe('What is sent when a note begins.'),
+  off: template.describe('What is sent when a note ends.'),
+  silence: template.describe('What is sent when everything ends at once.'),
+});
+
+export const oscMessagesForm: Form<OscMessages> = {
+  schema: oscMessages.meta({
+    title: 'engine messages',
+    description: 'The messages that an OSC receiver is sent.',
+  }),
+};
+
+/**
+ * Reads a file of OSC message templates (YAML). Only checks that all three are there and start with
+ * an address.
+ *
+ * @param file its name for messages
+ * @throws FileFault
+ */
+export function parseOscMessages(text: string, file: string): OscMessages {
+  return read(text, file, oscMessagesForm).value;
+}

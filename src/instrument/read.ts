@@ -1,0 +1,71 @@
+import * as z from 'zod';
+import { openDocument, type Path } from './document.js';
+import { explain, type Complaint } from './explain.js';
+import { FileFault, type Problem } from './fault.js';
+import type { Shape } from './shape.js';
+
+/** How one kind of file is read: its schema, and what no schema can say. */
+export interface Form<Value> {
+  readonly schema: z.ZodType<Value>;
+  /** What an empty file stands for; left out where it stands for nothing. */
+  readonly empty?: unknown;
+  /** Asked before the schema is: what is wrong that would only make the schema's answers confusing. */
+  readonly before?: (data: unknown) => Complaint[];
+  /** Asked after the schema: checks between keys. */
+  readonly check?: (value: Value) => Complaint[];
+}
+
+/** A file that was read, and the means to complain about parts of it later. */
+export interface Reading<Value> {
+  readonly value: Value;
+  problems(complaints: readonly Complaint[]): Problem[];
+}
+
+/**
+ * Reads one file that people write, checks all of it, and fills in what was left out.
+ *
+ * @param file its name for messages
+ * @throws FileFault with every problem found, in the order of the text
+ */
+export function read<Value>(text: string, file: string, form: Form<Value>): Reading<Value> {
+  const opened = openDocument(text, file);
+  const data = opened.value ?? form.empty;
+  const problems = (complaints: readonly Complaint[]): Problem[] =>
+    complaints
+      .map(({ path, part, found, allowed, mend }) => ({
+        file,
+        at: opened.at(path, part),
+        key: keyPath(path),
+        found,
+        allowed,
+        mend,
+      }))
+      .sort((a, b) => a.at.line - b.at.line || a.at.column - b.at.column);
+  const refuse = (complaints: readonly Complaint[]): void => {
+    if (complaints.length > 0) throw new FileFault(problems(complaints));
+  };
+
+  refuse(form.before?.(data) ?? []);
+  const parsed = form.schema.safeParse(data);
+  if (!parsed.success) {
+    const shape = jsonSchema(form.schema) as Shape;
+    throw new FileFault(problems(explain(parsed.error.issues, data, shape)));
+  }
+  refuse(form.check?.(parsed.data) ?? []);
+  return { value: parsed.data, problems };
+}
+
+/** What a file may hold, as a JSON Schema (draft 2020-12) of the file before it is read. */
+export function jsonSchema(schema: z.ZodType): object {
+  return z.toJSONSchema(schema, { io: 'input' });
+}
+
+/** @example keyPath(['strings', 0, 'open']) // 'strings[0].open' */
+export function keyPath(path: Path): string {
+  return path.map(stepText).join('').replace(/^\./, '');
+}
+
+function stepText(step: string | number): string {
+  if (typeof step === 'number') return `[${String(step)}]`;
+  return /^[\w-]+$/.test(step) ? `.${step}` : `[${JSON.stringify(step.slice(0, 40))}]`;
+}

@@ -1,0 +1,128 @@
+import * as z from 'zod';
+import { SECOND } from '../time/micros.js';
+import type { Complaint } from './explain.js';
+import { oscMessages } from './osc-messages.js';
+import { read, type Form, type Reading } from './read.js';
+import { durationOrNever, portNumber, text } from './scalars.js';
+import type { Room } from './types.js';
+
+const wire = z
+  .enum(['notes', 'pressure', 'control', 'control-14', 'frames'])
+  .describe('How raw pad states travel in MIDI messages.');
+
+const from = z.union([
+  z.strictObject({ midi: text.describe("Part of a MIDI input port's name."), as: wire }),
+  z.strictObject({ virtual: text.describe('The name of our own virtual MIDI port.'), as: wire }),
+  z.strictObject({
+    osc: portNumber.describe('The UDP port that listens for OSC; seats may share one.'),
+    full: z.int().min(1).default(16383).describe("The raw value of the board's full scale."),
+  }),
+  z.strictObject({ take: text.describe('The path of a recording to play again.') }),
+  z.strictObject({ player: z.enum(['demo']).describe('A player that needs no hardware.') }),
+]);
+
+const seat = z.strictObject({
+  name: text.describe('What the seat is called; also in OSC messages from its board.'),
+  instrument: text.describe('The name of an instrument file, or its path.'),
+  build: text
+    .nullable()
+    .default(null)
+    .describe('The name of a build file, or its path; left out: calibrated as it starts.'),
+  from: from.describe('Where the readings come from.'),
+  rules: text.default('plain').describe('The name of a rules file, or its path.'),
+  level: z.number().min(0).max(1).default(0.8).describe('How loud the seat is, from 0 to 1.'),
+});
+
+const channels = z
+  .enum(['seat', 'string'])
+  .default('seat')
+  .describe('One MIDI channel a seat, or one a string as in MIDI mode 4.');
+
+const host = z
+  .string()
+  .regex(/^([^\s/:]+|[0-9a-fA-F:]+)$/)
+  .meta({ title: 'an address without its port, such as 127.0.0.1' });
+
+const osc = z.strictObject({
+  host: host.describe('The address of the receiver.'),
+  port: portNumber.describe('The UDP port of the receiver.'),
+  messages: z
+    .union([text, oscMessages])
+    .default('plain')
+    .describe('The name of a file in engines/, or the message templates themselves.'),
+  ahead: durationOrNever(0, 10 * SECOND)
+    .prefault('never')
+    .describe('Send each message in a bundle with a time tag this far ahead.'),
+});
+
+const builtin = z.strictObject({
+  soundfont: text
+    .nullable()
+    .default(null)
+    .describe('The path of a SoundFont; left out: plucked strings computed here.'),
+  seed: z.int().default(1).describe('Where the random numbers of the plucks start.'),
+});
+
+const to = z.union([
+  z.strictObject({ builtin: builtin.describe('The sound of this computer.') }),
+  z.strictObject({
+    midi: z
+      .union([
+        z.strictObject({ port: text.describe("Part of a MIDI output port's name."), channels }),
+        z.strictObject({
+          virtual: text.describe('The name of our own virtual MIDI port.'),
+          channels,
+        }),
+      ])
+      .describe('A MIDI synthesizer.'),
+  }),
+  z.strictObject({ osc: osc.describe('An OSC receiver.') }),
+]);
+
+export const roomForm: Form<Room> = {
+  schema: z
+    .strictObject({
+      seats: z.array(seat).min(1).describe('The units that play, one player each.'),
+      to: z
+        .array(to)
+        .min(1)
+        .prefault([{ builtin: {} }])
+        .describe('What makes the sound; several at once if wanted.'),
+    })
+    .meta({ title: 'a room', description: 'Who plays, on what, and what makes the sound.' }),
+  check: checkSeats,
+};
+
+/**
+ * Reads a room file (YAML) and fills in what it leaves out. Names in it are not looked up.
+ *
+ * @param file its name for messages
+ * @throws FileFault
+ */
+export function parseRoom(text: string, file: string): Room {
+  return readRoom(text, file).value;
+}
+
+/** The same, with the means to complain about single keys later, once the named files were read. */
+export function readRoom(text: string, file: string): Reading<Room> {
+  return read(text, file, roomForm);
+}
+
+function checkSeats({ seats }: Room): Complaint[] {
+  const first = new Map<string, number>();
+  return seats.flatMap(({ name }, i) => {
+    const earlier = first.get(name);
+    if (earlier === undefined) {
+      first.set(name, i);
+      return [];
+    }
+    return [
+      {
+        path: ['seats', i, 'name'],
+        found: `"${name}", the name of seat ${String(earlier + 1)} too`,
+        allowed: 'a name of its own for each seat',
+        mend: 'Rename one of the two seats',
+      },
+    ];
+  });
+}

@@ -1,0 +1,92 @@
+import * as z from 'zod';
+import { MILLISECOND, SECOND } from '../time/micros.js';
+import { duration, durationOrNever, text } from './scalars.js';
+
+const flag = z.boolean();
+const midiVelocity = z.int().min(1).max(127);
+
+const touch = z.strictObject({
+  on: z.number().min(0.01).max(1).default(0.5).describe('The level at which a touch begins.'),
+  off: z
+    .number()
+    .min(0)
+    .max(0.99)
+    .default(0.35)
+    .describe('The lower level under which a touch may end.'),
+  lift: duration(0, SECOND)
+    .prefault('12ms')
+    .describe('How long a level must stay under `off` before the pad counts as lifted.'),
+});
+
+const strength = z.strictObject({
+  readings: z
+    .int()
+    .min(0)
+    .max(20)
+    .default(1)
+    .describe('How many more readings to look at for the peak of a touch; 0 waits for none.'),
+  within: duration(0, 100 * MILLISECOND)
+    .prefault('6ms')
+    .describe('The longest wait for those readings.'),
+});
+
+const velocity = z.strictObject({
+  softest: midiVelocity.default(20).describe('The MIDI velocity of the softest touch.'),
+  hardest: midiVelocity.default(127).describe('The MIDI velocity of the hardest touch.'),
+  curve: z
+    .number()
+    .min(0.1)
+    .max(10)
+    .default(1)
+    .describe('How velocity grows with strength: 1 evenly, above 1 late, below 1 early.'),
+});
+
+const strings = z.strictObject({
+  stop: z
+    .enum(['highest', 'lowest', 'latest'])
+    .default('highest')
+    .describe('Which of several held frets stops the string.'),
+  'hammer-on': flag
+    .default(false)
+    .describe('A fret pressed on a sounding string changes its note.'),
+  'pull-off': flag.default(false).describe('A fret lifted off a sounding string changes its note.'),
+  slide: flag.default(false).describe('Going from a fret to its neighbour changes the note.'),
+  'slide-overlap': duration(0, 2 * SECOND)
+    .prefault('120ms')
+    .describe('The longest that a slide may hold the old fret after the new one is pressed.'),
+  'slide-gap': duration(0, 2 * SECOND)
+    .prefault('30ms')
+    .describe('The longest that a slide may leave the string between the two frets.'),
+  ring: duration(10 * MILLISECOND, 60 * SECOND)
+    .prefault('4s')
+    .describe('How long an open string rings.'),
+  'damp-by-fret': flag
+    .default(true)
+    .describe('A fret pressed on a ringing open string ends its note.'),
+  'damp-by-hold': durationOrNever(10 * MILLISECOND, 60 * SECOND)
+    .prefault('never')
+    .describe('A pluck pad held this long after its pluck ends the note.'),
+});
+
+const voices = z.strictObject({
+  most: z.int().min(1).max(64).default(4).describe('How many notes of one unit sound at once.'),
+  keep: z
+    .enum(['lowest', 'highest', 'latest', 'loudest'])
+    .default('latest')
+    .describe('Which notes stay when there are more.'),
+});
+
+/** The keys of a rules file. Times are text in the file and microseconds after reading. */
+export const rulesKeys = z
+  .strictObject({
+    name: text.optional().describe("The rule set's name; the file's own where it is left out."),
+    touch: touch.prefault({}).describe('When a pad counts as touched.'),
+    strength: strength.prefault({}).describe('How long to look for how hard a touch was.'),
+    velocity: velocity.prefault({}).describe('How loud a touch of some strength is.'),
+    strings: strings.prefault({}).describe('How frets and plucks make notes.'),
+    voices: voices.prefault({}).describe('How many notes one unit may sound.'),
+  })
+  .meta({
+    title: 'a rule set',
+    description: 'The settings of the playing logic; each is optional.',
+  });

@@ -1,0 +1,82 @@
+import { formatDuration, MILLISECOND } from '../time/micros.js';
+import type { Complaint } from './explain.js';
+import { jsonSchema, read, type Form } from './read.js';
+import { rulesKeys } from './rules-keys.js';
+import type { Shape } from './shape.js';
+import type { Rules } from './types.js';
+
+type Unnamed = Omit<Rules, 'name'> & { readonly name?: string | undefined };
+
+export const rulesForm: Form<Unnamed> = { schema: rulesKeys, empty: {}, check: checkRules };
+
+/** The rule set `plain`: what every key stands for where a rules file leaves it out. */
+export const PLAIN: Rules = { ...rulesKeys.parse({}), name: 'plain' };
+
+/**
+ * Reads a rules file (YAML). Keys that are left out are as in `PLAIN`; the name is the file's own
+ * unless it gives another.
+ *
+ * @param file its name for messages
+ * @throws FileFault
+ */
+export function parseRules(text: string, file: string): Rules {
+  const { name, ...rules } = read(text, file, rulesForm).value;
+  return { ...rules, name: name ?? stem(file) };
+}
+
+/** One key of a rule set: its path, its value as a file gives it, and what it does. */
+export interface RuleLine {
+  readonly key: string;
+  readonly value: string;
+  readonly about: string;
+}
+
+/**
+ * Describes a rule set, a line a key, in the order of the file.
+ *
+ * @example describeRules()[2] // { key: 'touch.lift', value: '12ms', about: 'How long …' }
+ */
+export function describeRules(rules: Rules = PLAIN): RuleLine[] {
+  const shape = jsonSchema(rulesKeys) as Shape;
+  return Object.entries(shape.properties ?? {}).flatMap(([group, { properties }]) =>
+    Object.entries(properties ?? {}).map(([name, { title, description }]) => {
+      const value = (rules as unknown as Record<string, Record<string, unknown>>)[group]?.[name];
+      const isTime = title?.includes('duration') === true && typeof value === 'number';
+      const written = isTime ? formatDuration(value) : String(value ?? 'never');
+      return { key: `${group}.${name}`, value: written, about: description ?? '' };
+    }),
+  );
+}
+
+function checkRules({ touch, velocity, strength }: Unnamed): Complaint[] {
+  const complaints: Complaint[] = [];
+  if (touch.off >= touch.on) {
+    complaints.push({
+      path: ['touch', 'off'],
+      found: String(touch.off),
+      allowed: `a level below touch.on, which is ${String(touch.on)}`,
+      mend: `Lower off, to about ${String(Math.round(touch.on * 70) / 100)}, or raise on`,
+    });
+  }
+  if (velocity.softest > velocity.hardest) {
+    complaints.push({
+      path: ['velocity', 'softest'],
+      found: String(velocity.softest),
+      allowed: `a velocity up to velocity.hardest, which is ${String(velocity.hardest)}`,
+      mend: 'Exchange the two numbers, or make them equal for notes that are all as loud',
+    });
+  }
+  if (strength.readings > 0 && strength.within < MILLISECOND) {
+    complaints.push({
+      path: ['strength', 'within'],
+      found: formatDuration(strength.within),
+      allowed: '1ms or more, as strength.readings asks to wait for readings',
+      mend: 'Set readings to 0 for no waiting at all, or within to 6ms',
+    });
+  }
+  return complaints;
+}
+
+function stem(file: string): string {
+  return file.replace(/^.*[\\/]/, '').replace(/\.[^.]*$/, '') || 'rules';
+}

@@ -1,0 +1,80 @@
+import type { Position, Problem } from './fault.js';
+
+/** What the YAML reader stumbled over, by its own code and message. */
+export interface Syntax {
+  readonly code: string;
+  readonly message: string;
+  /** From the start of the text, in UTF-16 units. */
+  readonly offset: number;
+}
+
+type Words = readonly [found: string, allowed: string, mend: string];
+
+/** The slips that teachers make, by the YAML reader's code, in plain words. */
+const KNOWN: Readonly<Record<string, Words>> = {
+  DUPLICATE_KEY: [
+    'a key that was already given',
+    'each key once',
+    'Take one of the two lines away',
+  ],
+  TAB_AS_INDENT: [
+    'a tab at the start of the line',
+    'spaces',
+    'Replace the tab by two spaces a level',
+  ],
+  BAD_INDENT: [
+    'a line that does not line up with those before it, or a bracket that was not closed above it',
+    'the same indentation for the keys of one level, and a closing bracket for each opening one',
+    'Look for a missing ] or } in the lines above, then line this one up with its neighbours',
+  ],
+  BLOCK_AS_IMPLICIT_KEY: [
+    'a second colon on the line',
+    'one key and its value a line',
+    'Put the value in quotation marks, or start a new line for the second key',
+  ],
+  MULTILINE_IMPLICIT_KEY: [
+    'a line without a key',
+    '"key: value", with a space after the colon',
+    'Put a space after the colon of this line',
+  ],
+  BAD_SCALAR_START: [
+    'a value that starts with a sign that YAML keeps for itself',
+    'letters, digits, or a text in quotation marks',
+    'Put the value in quotation marks',
+  ],
+  MULTIPLE_DOCS: [
+    'a line "---" with more below it',
+    'one description a file',
+    'Move what stands below the line to a file of its own',
+  ],
+  TAG_RESOLVE_FAILED: [
+    'a value that starts with "!"',
+    'plain values',
+    'Take the "!" and its word away, or put the value in quotation marks',
+  ],
+  BAD_DQ_ESCAPE: [
+    'a backslash that means nothing here',
+    '\\\\ for a backslash inside quotation marks',
+    'Double the backslash, or use / in paths',
+  ],
+  BAD_ALIAS: [
+    'a reference (*) that leads nowhere, to itself, or to far too much',
+    'a * only for a part marked with & further up, and sparingly',
+    'Write the values out instead of referring to them, or put a text that starts with * in quotation marks',
+  ],
+  TOO_DEEP: [
+    'brackets or dashes nested over and over',
+    'a few levels',
+    'Look for brackets that were never closed, and check that this is the file you meant',
+  ],
+};
+
+/** A syntax error in plain words; the YAML reader's own for what has none yet. */
+export function syntaxProblem(file: string, at: Position, { code, message }: Syntax): Problem {
+  const [found, allowed, mend] = KNOWN[code] ?? [
+    `something that is not YAML (${message.replace(/\s+/g, ' ').replace(/[:.]\s*$/, '')})`,
+    'lines of "key: value"',
+    'Compare the line with one of the examples in config/',
+  ];
+  return { file, at, key: '', found, allowed, mend };
+}

@@ -1,0 +1,128 @@
+import osc from 'osc/src/osc.js';
+import type { OscTimeTag } from './osc-time.js';
+
+/**
+ * One argument with its type tag: i, f, d numbers; s, S strings; b, m bytes; T, F, I, N by their
+ * tag alone; h, t, c, r as the `osc` package gives them.
+ */
+export interface OscArg {
+  readonly type: string;
+  readonly value: unknown;
+}
+
+export interface OscMessage {
+  readonly address: string;
+  /** An array argument is a list of its own. */
+  readonly args: readonly (OscArg | readonly OscArg[])[];
+  /** The time tag of the bundle that it came in. */
+  readonly at?: OscTimeTag;
+}
+
+export interface OscBundle {
+  readonly at: OscTimeTag;
+  readonly packets: readonly (OscMessage | OscBundle)[];
+}
+
+export type OscDecoded =
+  /** The messages of the packet, those of its bundles in their order. */
+  { readonly ok: readonly OscMessage[] } | { readonly error: string };
+
+/** Longer packets are refused: arrays nested by the thousand would take seconds to read. */
+export const OSC_PACKET_MOST = 8192;
+
+const OPTIONS = { metadata: true, unpackSingleArgs: false } as const;
+/** Read wrongly by the package where the bytes do not fill their buffer. */
+const VIEWS = new Set(['b', 'm', 'r']);
+
+type Packet = ReturnType<typeof osc.readPacket>;
+type Message = Extract<Packet, { address: string }>;
+
+/**
+ * Reads one OSC 1.0 packet. It never throws.
+ *
+ * Blobs may be views on `bytes`. The copy that they need where `bytes` is part of a larger buffer is
+ * made only for packets that have any.
+ *
+ * @param bytes one whole packet, such as a UDP datagram
+ */
+export function decodeOsc(bytes: Uint8Array): OscDecoded {
+  if (bytes.length === 0 || bytes.length % 4 !== 0) {
+    return {
+      error: `${String(bytes.length)} bytes, and the size of an OSC packet is a multiple of 4`,
+    };
+  }
+  if (bytes.length > OSC_PACKET_MOST) {
+    return { error: `${String(bytes.length)} bytes, more than ${String(OSC_PACKET_MOST)}` };
+  }
+  try {
+    const packet = osc.readPacket(bytes, OPTIONS);
+    const isPart = bytes.byteLength !== bytes.buffer.byteLength;
+    const fits = !isPart || !hasViews(packet);
+    return { ok: flatten(fits ? packet : osc.readPacket(bytes.slice(), OPTIONS)) };
+  } catch (error) {
+    return { error: error instanceof Error ? error.message : String(error) };
+  }
+}
+
+function isMessage(packet: Packet): packet is Message {
+  return 'address' in packet;
+}
+
+function hasViews(packet: Packet): boolean {
+  if (!isMessage(packet)) return packet.packets.some(hasViews);
+  return packet.args.flat().some((arg) => VIEWS.has(arg.type));
+}
+
+function flatten(packet: Packet): OscMessage[] {
+  if (isMessage(packet)) return [packet];
+  const [seconds, fraction] = packet.timeTag.raw;
+  const at = { seconds, fraction };
+  return packet.packets.flatMap((inner) =>
+    isMessage(inner) ? [{ ...inner, at }] : flatten(inner),
+  );
+}
+
+/**
+ * Writes one OSC 1.0 packet.
+ *
+ * @throws RangeError for an argument that would arrive as something else (a fraction as an integer,
+ *   a number that is none, a string with a NUL in it) or an address that does not begin with '/'
+ */
+export function encodeOsc(packet: OscMessage | OscBundle): Uint8Array {
+  return osc.writePacket(toPackage(packet), OPTIONS);
+}
+
+function toPackage(packet: OscMessage | OscBundle): Packet {
+  if ('packets' in packet) {
+    const { seconds, fraction } = packet.at;
+    return { timeTag: { raw: [seconds, fraction] }, packets: packet.packets.map(toPackage) };
+  }
+  const { address, args } = packet;
+  if (!/^\/[\x21-\x7e]*$/.test(address)) refuse('address', address);
+  for (const arg of args.flat()) requireSendable(arg);
+  return { address, args };
+}
+
+function requireSendable({ type, value }: OscArg): void {
+  if (!isSendable(type, value)) refuse(`argument of type ${type}`, value);
+}
+
+function isSendable(type: string, value: unknown): boolean {
+  switch (type) {
+    case 'i':
+      return typeof value === 'number' && (value | 0) === value;
+    case 'f':
+      return typeof value === 'number' && Number.isFinite(Math.fround(value));
+    case 'd':
+      return Number.isFinite(value);
+    case 's':
+    case 'S':
+      return typeof value === 'string' && !value.includes('\0');
+    default:
+      return true;
+  }
+}
+
+function refuse(what: string, value: unknown): never {
+  throw new RangeError(`OSC cannot carry ${JSON.stringify(value) ?? String(value)} as ${what}`);
+}

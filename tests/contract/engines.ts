@@ -95,15 +95,16 @@ export function engineContract<Out extends Timed>(
     it('is not disturbed by the off of a voice that silence has ended', () => {
       const at = { t: 5, voice: 1, seat: 0, note: 40, string: 0 };
       const on: VoiceOn = { ...at, type: 'on', velocity: 9, strength: 0.1, fret: 0, how: 'pluck' };
+      const again: VoiceOn = { ...on, t: 8, voice: 2 };
       const seats = [{ name: 'north', sound: 34, level: 1, strings: 4 }];
       const steps = follow(seats, [
         on,
         { type: 'silence', t: 6 },
         { ...at, type: 'off', t: 7, slurred: false },
-        { ...on, t: 8, voice: 2 },
+        again,
       ]);
       expect(steps[2]!.heard).toEqual([]);
-      expect(steps[3]!.sounding).toEqual([soundOf(on, seats)]);
+      expect(steps[3]!.sounding).toEqual([soundOf(again, seats)]);
     });
 
     it('stamps what it puts out with the time of the event, and wakes in the future or never', () => {

@@ -1,0 +1,28 @@
+import { pino } from 'pino';
+import type { Notice, Tell } from '../ports/contracts.js';
+
+const MARK: Readonly<Record<Notice['level'], string>> = {
+  info: '',
+  warn: 'warning: ',
+  error: 'error: ',
+};
+
+/** One plain line: what happened, where, and what to do next. */
+export function plainNotice({ level, what, where, next }: Notice): string {
+  const place = where === undefined ? '' : ` (${where})`;
+  const todo = next === undefined ? '' : ` ${next}`;
+  return `${MARK[level]}${what}${place}.${todo}`;
+}
+
+/** Plain lines on standard error, for people. */
+export const tellPlainly: Tell = (notice) => {
+  process.stderr.write(`${plainNotice(notice)}\n`);
+};
+
+/** JSON lines on standard error, for programs. */
+export function tellAsJson(): Tell {
+  const log = pino({ base: null }, pino.destination({ fd: 2, sync: true }));
+  return ({ level, what, where, next }) => {
+    log[level]({ where, next }, what);
+  };
+}

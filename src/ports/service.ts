@@ -1,0 +1,147 @@
+import { merge, Subject } from 'rxjs';
+import { way, type SeatPlan } from '../pipeline.js';
+import type { VoiceEvent, VoiceOn } from '../room/voice.js';
+import type { Seated } from '../time/alongside.js';
+import type { Clock } from '../time/clock.js';
+import type { Reason } from '../time/events.js';
+import { through } from '../time/through.js';
+import type { WireEvent } from '../wire/scan.js';
+import type { Engine, Source, Tell } from './contracts.js';
+
+/** A seat as the service needs it. */
+export interface ServiceSeat {
+  readonly name: string;
+  readonly plan: SeatPlan;
+}
+
+/** What the service joins, and who listens in. */
+export interface ServiceParts {
+  readonly seats: readonly ServiceSeat[];
+  readonly sources: readonly Source[];
+  readonly engines: readonly Engine[];
+  readonly clock: Clock;
+  readonly tell: Tell;
+  /** Sees all that comes in, in the order in which it is played. */
+  readonly onReading?: (event: Seated<WireEvent>) => void;
+  /** Sees each voice as it goes to the engines. */
+  readonly onVoice?: (event: VoiceEvent) => void;
+}
+
+/** A room that plays. */
+export interface Service {
+  /** Resolves when every source has ended by itself (takes and players do) or after `stop`. */
+  readonly ended: Promise<void>;
+  /** Ends all that sounds, at once; playing goes on. */
+  silence(): void;
+  /** Silences first, then closes sources and engines. May be called twice. */
+  stop(): Promise<void>;
+}
+
+/**
+ * Joins sources, the way and engines, and keeps them going: what fails in one seat or one engine is
+ * told and ends only its own notes.
+ */
+export function startService(parts: ServiceParts): Service {
+  const { seats, sources, engines, clock, tell } = parts;
+  const entry = new Subject<Seated<WireEvent>>();
+  const sounding = new Map<number, VoiceOn>();
+  let stopping: Promise<void> | null = null;
+  let settle: () => void = () => undefined;
+  const ended = new Promise<void>((resolve) => (settle = resolve));
+  // Alarms and UDP sockets of other hosts do not keep Node running; a room that plays does.
+  const alive = setInterval(() => undefined, 60_000);
+
+  function hand(event: VoiceEvent): void {
+    if (event.type === 'on') sounding.set(event.voice, event);
+    else if (event.type === 'off') sounding.delete(event.voice);
+    for (const engine of engines) {
+      try {
+        engine.send(event);
+      } catch (error) {
+        engineFailed(engine, error);
+      }
+    }
+    parts.onVoice?.(event);
+  }
+
+  const failed = new Set<Engine>();
+  /** Engines promise not to throw; one that does all the same must not cost the others a note. */
+  function engineFailed(engine: Engine, error: unknown): void {
+    if (failed.has(engine)) return;
+    failed.add(engine);
+    tell({
+      level: 'error',
+      what: `an engine failed: ${(error as Error).message}`,
+      where: engine.name,
+      next: 'The other engines go on; please report it.',
+    });
+  }
+
+  /** The way itself failed: its notes end here, and a new way begins. */
+  function wayFailed(error: unknown): void {
+    const t = clock.stamp();
+    for (const { voice, seat, note, string } of [...sounding.values()]) {
+      hand({ type: 'off', t, voice, seat, note, string, slurred: false });
+    }
+    hand({ type: 'silence', t });
+    tell({
+      level: 'error',
+      what: `the playing logic failed: ${(error as Error).message}`,
+      next: 'Everything was silenced and begins anew; please report it with a take.',
+    });
+    if (!stopping) listen();
+  }
+
+  function seatFailed(seat: number, _t: number, error: unknown): void {
+    tell({
+      level: 'error',
+      what: `the playing logic of one seat failed: ${(error as Error).message}`,
+      where: seats[seat]?.name ?? String(seat),
+      next: 'Its notes were ended and it begins anew; the other seats go on.',
+    });
+  }
+
+  function listen(): void {
+    const plans = seats.map(({ plan }) => plan);
+    entry.pipe(through(way(plans, seatFailed), clock)).subscribe({ next: hand, error: wayFailed });
+  }
+
+  function enter(event: Seated<WireEvent>): void {
+    parts.onReading?.(event);
+    entry.next(event);
+  }
+
+  function resetAll(why: Reason): void {
+    const t = clock.stamp();
+    seats.forEach((_, seat) => {
+      enter({ type: 'seated', t, seat, event: { type: 'reset', t, why } });
+    });
+  }
+
+  async function shut(): Promise<void> {
+    resetAll('end');
+    incoming.unsubscribe();
+    entry.complete();
+    await Promise.allSettled([
+      ...engines.map((engine) => engine.close()),
+      ...sources.map((source) => source.close()),
+    ]);
+    clearInterval(alive);
+    settle();
+  }
+
+  const stop = (): Promise<void> => (stopping ??= shut());
+
+  listen();
+  const incoming = merge(...sources.map((source) => source.events)).subscribe({
+    next: enter,
+    complete: () => void stop(),
+  });
+  return {
+    ended,
+    silence: () => {
+      resetAll('silence');
+    },
+    stop,
+  };
+}

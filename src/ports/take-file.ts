@@ -1,0 +1,102 @@
+import { createWriteStream, mkdirSync, readFileSync } from 'node:fs';
+import { dirname } from 'node:path';
+import { finished } from 'node:stream/promises';
+import { constants, createGzip, gunzipSync } from 'node:zlib';
+import { NotATake, openTake, type Take } from '../takes/read.js';
+import { formatHeader, formatTakeLine, type TakeHeader } from '../takes/take.js';
+import type { WireEvent } from '../wire/scan.js';
+
+/** A file that could not be read or written, in words. */
+export class TakeFileFault extends Error {
+  override readonly name = 'TakeFileFault';
+}
+
+/** The message of a failed file operation, in words. */
+export function fileTrouble(error: unknown): string {
+  const { code, message } = error as NodeJS.ErrnoException;
+  switch (code) {
+    case 'ENOENT':
+      return 'there is no such file';
+    case 'EISDIR':
+      return 'it is a folder';
+    case 'EACCES':
+    case 'EPERM':
+      return 'this user may not use it';
+    case 'ENOSPC':
+      return 'the disk is full';
+    default:
+      return message;
+  }
+}
+
+/**
+ * Reads a take, gzipped or not (told by its content, not its name). A gzip that breaks off is read
+ * as far as it goes.
+ *
+ * @throws TakeFileFault where the file cannot be read or is no take
+ */
+export function readTakeFile(path: string): Take {
+  try {
+    const bytes = readFileSync(path);
+    const packed = bytes[0] === 0x1f && bytes[1] === 0x8b;
+    const text = packed ? gunzipSync(bytes, { finishFlush: constants.Z_SYNC_FLUSH }) : bytes;
+    return openTake(text.toString('utf8'));
+  } catch (error) {
+    const why = error instanceof NotATake ? error.message : fileTrouble(error);
+    throw new TakeFileFault(`${path}: ${why}`);
+  }
+}
+
+/** Lines on their way to a file. */
+export interface LineFile {
+  readonly path: string;
+  write(line: string): void;
+  /** Resolves when all is on the disk; rejects with TakeFileFault where it could not be written. */
+  close(): Promise<void>;
+}
+
+/** Begins a file of lines, and its folder where there is none; gzipped where the name ends in `.gz`. */
+export function openLines(path: string): LineFile {
+  let trouble: unknown = null;
+  try {
+    mkdirSync(dirname(path), { recursive: true });
+  } catch (error) {
+    throw new TakeFileFault(`${path}: ${fileTrouble(error)}`);
+  }
+  const file = createWriteStream(path);
+  const gzip = path.endsWith('.gz') ? createGzip() : null;
+  gzip?.pipe(file);
+  const sink = gzip ?? file;
+  file.on('error', (error) => (trouble ??= error));
+  return {
+    path,
+    write: (line) => {
+      if (trouble === null) sink.write(`${line}\n`);
+    },
+    close: async () => {
+      sink.end();
+      if (trouble === null) await finished(file).catch((error: unknown) => (trouble ??= error));
+      if (trouble !== null) throw new TakeFileFault(`${path}: ${fileTrouble(trouble)}`);
+    },
+  };
+}
+
+/** A take while it is recorded. */
+export interface TakeRecorder {
+  readonly path: string;
+  record(event: WireEvent): void;
+  close(): Promise<void>;
+}
+
+/** Begins to record a take. */
+export function recordTake(path: string, header: TakeHeader): TakeRecorder {
+  const lines = openLines(path);
+  lines.write(formatHeader(header));
+  return {
+    path,
+    record: (event) => {
+      lines.write(formatTakeLine(event));
+    },
+    close: () => lines.close(),
+  };
+}

@@ -1,0 +1,280 @@
+import { describe, expect, it } from 'vitest';
+import type { Rules } from '../../src/instrument/types.js';
+import type { TouchEvent } from '../../src/pads/touch.js';
+import { STRING_TABLE } from '../../src/playing/string-table.js';
+import { strings } from '../../src/playing/strings.js';
+import { BASS, PLAIN, withStrings } from '../support/bass.js';
+import { runStage } from '../support/run-stage.js';
+
+const MS = 1_000;
+// The E string of the bass: open 28, frets 1 to 4 on pads 3, 7, 11, 15, plucked by pad 19.
+const FRET = [NaN, 3, 7, 11, 15] as const;
+const PLUCK = 19;
+
+type Move = readonly [ms: number, what: 'fret' | 'lift' | 'pluck', fret: number];
+/** Touches of the E string. A fret's strength is known 4 ms after its onset. */
+function touched(moves: readonly Move[]): TouchEvent[] {
+  const events = moves.flatMap(([ms, what, fret]): TouchEvent[] => {
+    const t = ms * MS;
+    const pad = what === 'pluck' ? PLUCK : FRET[fret]!;
+    if (what === 'lift') return [{ type: 'lift', t, pad }];
+    const strength = what === 'pluck' ? fret : 0.5;
+    const known = what === 'pluck' ? t : t + 4 * MS;
+    const touch: TouchEvent[] = [
+      { type: 'onset', t, pad },
+      { type: 'strike', t: known, pad, onset: t, strength },
+    ];
+    if (what === 'pluck') touch.push({ type: 'lift', t: t + 50 * MS, pad });
+    return touch;
+  });
+  return events.sort((a, b) => a.t - b.t);
+}
+
+function play(rules: Rules, moves: readonly Move[], untilMs = 60_000): unknown[] {
+  return runStage(strings(BASS, rules), touched(moves), untilMs * MS).map((event) => {
+    const ms = event.t / MS;
+    if (event.type === 'reset') return [ms, 'reset'];
+    if (event.type === 'on') return [ms, 'on', event.note, event.how];
+    return [ms, event.slurred ? 'slur' : 'off', event.note];
+  });
+}
+
+describe('fret plus pluck', () => {
+  it('sounds the open string, which rings for its time', () => {
+    expect(play(PLAIN, [[0, 'pluck', 1]])).toEqual([
+      [0, 'on', 28, 'pluck'],
+      [4_000, 'off', 28],
+    ]);
+  });
+
+  it('sounds the held fret until it lifts', () => {
+    expect(
+      play(PLAIN, [
+        [0, 'fret', 3],
+        [100, 'pluck', 1],
+        [900, 'lift', 3],
+      ]),
+    ).toEqual([
+      [100, 'on', 31, 'pluck'],
+      [900, 'off', 31],
+    ]);
+  });
+
+  it('sounds nothing by fretting alone', () => {
+    expect(
+      play(PLAIN, [
+        [0, 'fret', 1],
+        [10, 'fret', 3],
+        [50, 'lift', 3],
+        [60, 'lift', 1],
+      ]),
+    ).toEqual([]);
+  });
+
+  it('ends the old note where the string is plucked again', () => {
+    expect(
+      play(PLAIN, [
+        [0, 'pluck', 1],
+        [500, 'pluck', 1],
+      ]),
+    ).toEqual([
+      [0, 'on', 28, 'pluck'],
+      [500, 'off', 28],
+      [500, 'on', 28, 'pluck'],
+      [4_500, 'off', 28],
+    ]);
+  });
+
+  it('damps the ringing open string by fretting, where the rule is on', () => {
+    const moves: Move[] = [
+      [0, 'pluck', 1],
+      [500, 'fret', 2],
+    ];
+    expect(play(PLAIN, moves)[1]).toEqual([500, 'off', 28]);
+    expect(play(withStrings({ 'damp-by-fret': false }), moves)[1]).toEqual([4_000, 'off', 28]);
+  });
+
+  it('damps by holding the pluck pad, where the rule is on', () => {
+    // The pluck pad is held for 50 ms here.
+    const rules = withStrings({ 'damp-by-hold': 30 * MS });
+    expect(play(rules, [[0, 'pluck', 1]])[1]).toEqual([30, 'off', 28]);
+    expect(play(withStrings({ 'damp-by-hold': 80 * MS }), [[0, 'pluck', 1]])[1]).toEqual([
+      4_000,
+      'off',
+      28,
+    ]);
+  });
+
+  it.each([
+    ['highest', 31],
+    ['lowest', 29],
+    ['latest', 30],
+  ] as const)('lets the %s held fret stop the string', (stop, note) => {
+    const moves: Move[] = [
+      [0, 'fret', 1],
+      [1, 'fret', 3],
+      [2, 'fret', 2],
+      [100, 'pluck', 1],
+    ];
+    expect(play(withStrings({ stop }), moves, 101)).toEqual([[100, 'on', note, 'pluck']]);
+  });
+
+  it('keeps a note that another fret joins, until its own fret lifts', () => {
+    const moves: Move[] = [
+      [0, 'fret', 1],
+      [10, 'pluck', 1],
+      [100, 'fret', 3],
+      [200, 'lift', 1],
+    ];
+    expect(play(PLAIN, moves)).toEqual([
+      [10, 'on', 29, 'pluck'],
+      [200, 'off', 29],
+    ]);
+  });
+
+  it('makes velocity of strength', () => {
+    const on = (strength: number): number | undefined => {
+      const events = runStage(strings(BASS, PLAIN), touched([[0, 'pluck', strength]]), 1);
+      return events.map((event) => (event.type === 'on' ? event.velocity : undefined))[0];
+    };
+    expect([on(0), on(0.5), on(1)]).toEqual([20, 74, 127]);
+  });
+});
+
+describe('slurs, each by its own rule', () => {
+  it('hammers on with the fret’s own strength, onto a sounding note only', () => {
+    const rules = withStrings({ 'hammer-on': true });
+    const moves: Move[] = [
+      [0, 'fret', 1],
+      [100, 'pluck', 1],
+      [200, 'fret', 3],
+      [400, 'lift', 3],
+    ];
+    expect(play(rules, moves)).toEqual([
+      [100, 'on', 29, 'pluck'],
+      [204, 'slur', 29],
+      [204, 'on', 31, 'hammer'],
+      [400, 'off', 31],
+    ]);
+    expect(play(PLAIN, moves.slice(0, 3), 300)).toEqual([[100, 'on', 29, 'pluck']]);
+    expect(
+      play(rules, [
+        [0, 'fret', 1],
+        [100, 'fret', 3],
+      ]),
+    ).toEqual([]);
+  });
+
+  it('hammers on the open string', () => {
+    const rules = withStrings({ 'hammer-on': true });
+    expect(
+      play(rules, [
+        [0, 'pluck', 1],
+        [200, 'fret', 2],
+        [900, 'lift', 2],
+      ]),
+    ).toEqual([
+      [0, 'on', 28, 'pluck'],
+      [204, 'slur', 28],
+      [204, 'on', 30, 'hammer'],
+      [900, 'off', 30],
+    ]);
+  });
+
+  it('does not take a fret that comes with the pluck for a hammer', () => {
+    const rules = withStrings({ 'hammer-on': true });
+    expect(
+      play(rules, [
+        [0, 'fret', 2],
+        [2, 'pluck', 1],
+        [90, 'lift', 2],
+      ]),
+    ).toEqual([
+      [2, 'on', 30, 'pluck'],
+      [90, 'off', 30],
+    ]);
+  });
+
+  it('pulls off to a lower held fret', () => {
+    const moves: Move[] = [
+      [0, 'fret', 1],
+      [10, 'fret', 4],
+      [100, 'pluck', 1],
+      [300, 'lift', 4],
+      [400, 'lift', 1],
+    ];
+    expect(play(withStrings({ 'pull-off': true }), moves)).toEqual([
+      [100, 'on', 32, 'pluck'],
+      [300, 'slur', 32],
+      [300, 'on', 29, 'pull'],
+      [400, 'off', 29],
+    ]);
+    expect(play(PLAIN, moves)[1]).toEqual([300, 'off', 32]);
+  });
+
+  it('slides to the next fret, overlapping or over a short gap, up or down', () => {
+    const rules = withStrings({ slide: true });
+    const up: Move[] = [
+      [0, 'fret', 2],
+      [10, 'pluck', 1],
+      [300, 'fret', 3],
+      [320, 'lift', 2],
+      [500, 'lift', 3],
+    ];
+    expect(play(rules, up)).toEqual([
+      [10, 'on', 30, 'pluck'],
+      [320, 'slur', 30],
+      [320, 'on', 31, 'slide'],
+      [530, 'off', 31],
+    ]);
+    const down: Move[] = [
+      [0, 'fret', 3],
+      [10, 'pluck', 1],
+      [300, 'lift', 3],
+      [320, 'fret', 2],
+      [500, 'lift', 2],
+    ];
+    expect(play(rules, down)).toEqual([
+      [10, 'on', 31, 'pluck'],
+      [320, 'slur', 31],
+      [320, 'on', 30, 'slide'],
+      [530, 'off', 30],
+    ]);
+    expect(play(PLAIN, up).length).toBe(2);
+  });
+
+  it('does not slide over a long gap or past a fret', () => {
+    const rules = withStrings({ slide: true });
+    const late: Move[] = [
+      [0, 'fret', 2],
+      [10, 'pluck', 1],
+      [300, 'lift', 2],
+      [340, 'fret', 3],
+    ];
+    expect(play(rules, late)[1]).toEqual([330, 'off', 30]);
+    const far: Move[] = [
+      [0, 'fret', 1],
+      [10, 'pluck', 1],
+      [300, 'lift', 1],
+      [310, 'fret', 3],
+    ];
+    expect(play(rules, far)).toEqual([
+      [10, 'on', 29, 'pluck'],
+      [330, 'off', 29],
+    ]);
+  });
+});
+
+describe('the string table', () => {
+  it('has an answer to every signal in every state', () => {
+    const signals = Object.keys(STRING_TABLE.silent).sort();
+    expect(signals.length).toBe(9);
+    for (const row of Object.values(STRING_TABLE)) expect(Object.keys(row).sort()).toEqual(signals);
+  });
+
+  it('ends every sounding state by a reset', () => {
+    for (const state of ['open', 'stopped', 'leaving'] as const) {
+      expect(STRING_TABLE[state].reset).toEqual({ to: 'silent', act: 'end' });
+    }
+  });
+});

@@ -41,14 +41,14 @@ function explainOne(
   const path = [...above, ...issue.path.map((step) => (typeof step === 'symbol' ? '' : step))];
   const node = shapeAt(shape, root, path);
   const value = valueAt(root, path);
+  const keys = choiceKeys(node ?? {});
+  const given = typeof value === 'object' && value !== null ? Object.keys(value) : [];
+  const known = given.filter((key) => keys.includes(key));
+  if (node && known.length > 1) return [tooMany(path, known, node)];
   if (issue.code === 'unrecognized_keys') {
     return issue.keys.map((key) => unknownKey(path, key, value, node && meant(node, value)));
   }
   if (issue.code === 'invalid_union' && node?.anyOf) {
-    const keys = choiceKeys(node);
-    const given = typeof value === 'object' && value !== null ? Object.keys(value) : [];
-    const known = given.filter((key) => keys.includes(key));
-    if (known.length > 1) return [tooMany(path, known, node)];
     const inner = issue.errors[choiceOf(node, value)];
     if (inner) return inner.flatMap((one) => explainOne(one, path, root, shape));
     if (keys.length > 0 && given.length > 0) {

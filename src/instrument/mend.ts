@@ -1,7 +1,8 @@
 import type { Path } from './document.js';
 import { nearest } from './near.js';
 import { mendScalar } from './scalars.js';
-import type { Shape } from './shape.js';
+import { choiceKeys, type Shape } from './shape.js';
+import { foundWords } from './words.js';
 
 /** What to do about a key that is not known, and the key that was meant where it is misspelt. */
 export function mendKey(
@@ -14,7 +15,8 @@ export function mendKey(
   }
   const meant = nearest(key, free);
   if (meant !== undefined) return { mend: `Did you mean "${meant}"?`, meant };
-  const [, before, after] = /^([a-z-]+):(\S+)$/.exec(key) ?? [];
+  if (/^\d+$/.test(key)) return { mend: `Write a point, not a comma, in numbers: 0.${key}, say` };
+  const [, before, after] = /^([a-z-]+):([\w.#-]+)$/.exec(key) ?? [];
   if (before !== undefined && after !== undefined) {
     return { mend: `Put a space after the colon: "${before}: ${after}"` };
   }
@@ -52,7 +54,7 @@ function byType(path: Path, value: unknown, shape: Shape | undefined): string | 
     case 'array':
       if (Array.isArray(value)) return undefined;
       if (typeof value === 'object') return 'Start each entry of the list with "- "';
-      return `Put square brackets round it: [${String(value)}]`;
+      return `Put square brackets round it: [${foundWords(value).replace(/"/g, '')}]`;
     case 'object':
     case undefined:
       return mendKeys(key, value, shape);
@@ -67,6 +69,7 @@ function mendNumber(value: unknown, most: number | undefined): string | undefine
     return isPercent ? `Write ${String(value)} % as ${String(value / 100)}` : undefined;
   }
   if (typeof value !== 'string') return undefined;
+  if (/^\d+(\s+\d+)+$/.test(value)) return 'Put a comma between the numbers';
   const [, digits, percent] = /^(-?\d+(?:[.,]\d+)?)\s*(%?)$/.exec(value.trim()) ?? [];
   if (digits === undefined) return undefined;
   const number = Number(digits.replace(',', '.'));
@@ -81,15 +84,21 @@ function mendKeys(
   value: unknown,
   shape: Shape | undefined,
 ): string | undefined {
-  if (value === null && (shape?.required ?? []).length === 0 && typeof key === 'string') {
-    return `Write "${key}: {}"`;
+  if (typeof value === 'string' && /^[a-z-]+:\S/.test(value)) return 'Put a space after the colon';
+  if (shape?.anyOf) {
+    if (choiceKeys(shape).includes(String(value))) return `Write "${String(value)}: {}"`;
+    const [example] = shape.examples ?? [];
+    return example === undefined ? undefined : `Write it as ${written(example)}, say`;
   }
-  if (typeof value !== 'string') return undefined;
-  if (/^[a-z-]+:\S/.test(value)) return 'Put a space after the colon';
-  if (shape?.required?.length === 0 || shape?.required === undefined) {
-    return typeof key === 'number' ? `Write "${value}: {}"` : undefined;
-  }
-  return undefined;
+  if (key === undefined)
+    return 'Write each key on a line of its own, as the examples in config/ do';
+  if (value === null && (shape?.required ?? []).length === 0) return `Write "${String(key)}: {}"`;
+  return 'Write its keys on lines of their own below it, two spaces further in';
+}
+
+/** An example as people write it on one line. */
+function written(example: unknown): string {
+  return JSON.stringify(example).replace(/"/g, '').replace(/[{:,]/g, '$& ').replace(/}/g, ' }');
 }
 
 /** A description as one more sentence of a mend, which ends without a full stop. */

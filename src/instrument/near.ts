@@ -11,15 +11,22 @@ export function nearest(written: string, words: readonly string[]): string | und
   const plain = joined(written);
   let best: string | undefined;
   // Two slips in a short word make it another word, so the allowance grows with the length.
-  let least = Math.max(1, Math.floor(plain.length / 3)) + 1;
+  let least = Math.max(1, Math.floor(plain.length / 4)) + 1;
   for (const word of words) {
-    const slips = distance(plain, joined(word));
+    const slips = slipsBetween(plain, joined(word));
     if (slips < least) {
       best = word;
       least = slips;
     }
   }
   return best;
+}
+
+/** Letters in another order are one slip, however many places they moved. */
+function slipsBetween(a: string, b: string): number {
+  const sorted = (word: string): string => [...word].sort().join('');
+  const slips = distance(a, b);
+  return slips > 1 && sorted(a) === sorted(b) ? 1 : slips;
 }
 
 function joined(word: string): string {

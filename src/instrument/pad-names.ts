@@ -11,8 +11,3 @@ export function padNames(instrument: Instrument): readonly string[] {
   }
   return names;
 }
-
-/** How many pads an instrument has. */
-export function padCount(instrument: Instrument): number {
-  return instrument.strings.reduce((sum, { frets }) => sum + frets.length + 1, 0);
-}

@@ -28,7 +28,10 @@ const seat = z.strictObject({
     .nullable()
     .default(null)
     .describe('The name of a build file, or its path; left out: calibrated as it starts.'),
-  from: from.describe('Where the readings come from.'),
+  from: from.meta({
+    description: 'Where the readings come from.',
+    examples: [{ player: 'demo' }],
+  }),
   rules: text.default('plain').describe('The name of a rules file, or its path.'),
   level: z.number().min(0).max(1).default(0.8).describe('How loud the seat is, from 0 to 1.'),
 });
@@ -74,7 +77,7 @@ const to = z.union([
           channels,
         }),
       ])
-      .describe('A MIDI synthesizer.'),
+      .meta({ description: 'A MIDI synthesizer.', examples: [{ virtual: 'pluckwork' }] }),
   }),
   z.strictObject({ osc: osc.describe('An OSC receiver.') }),
 ]);

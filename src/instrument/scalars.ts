@@ -57,7 +57,8 @@ export const portNumber = z.int().min(1).max(65535);
 
 /** What to do about a value that is no such thing, where more can be said than what is allowed. */
 export function mendScalar(title: unknown, value: unknown): string | undefined {
-  if (title === TITLES.duration || title === TITLES.orNever) return mendDuration(value);
+  if (title === TITLES.duration) return mendDuration(value, false);
+  if (title === TITLES.orNever) return mendDuration(value, true);
   if (title === TITLES.pitch) return mendPitch(value);
   if (title === TITLES.text && (typeof value === 'number' || typeof value === 'boolean')) {
     return `Put it in quotation marks: "${String(value)}"`;
@@ -65,13 +66,16 @@ export function mendScalar(title: unknown, value: unknown): string | undefined {
   return undefined;
 }
 
-function mendDuration(value: unknown): string | undefined {
+function mendDuration(value: unknown, orNever: boolean): string | undefined {
+  if (orNever && NO.has(value)) return 'Write never';
   if (typeof value === 'number' && value >= 0) {
     return `Add the unit: ${String(value)}ms for milliseconds, ${String(value)}s for seconds`;
   }
   if (typeof value !== 'string') return undefined;
   const whole = value.trim().replace(',', '.');
-  if (whole !== value && DURATION.test(whole)) return `Write a point, not a comma: ${whole}`;
+  if (DURATION.test(whole)) {
+    return whole === value.trim() ? undefined : `Write a point, not a comma: ${whole}`;
+  }
   const [, number, unit] = /^(\d+(?:\.\d+)?)\s*(\p{L}+)\.?$/u.exec(whole) ?? [];
   if (number === undefined || unit === undefined) return undefined;
   const meant = UNIT_WORDS.find(([words]) => words.test(unit))?.[1];
@@ -79,6 +83,8 @@ function mendDuration(value: unknown): string | undefined {
     ? 'Write one of the units us, ms, s or min behind the number'
     : `Write ${number}${meant}`;
 }
+
+const NO: ReadonlySet<unknown> = new Set([0, false, null, 'no', 'off', 'none', 'false']);
 
 const UNIT_WORDS: readonly (readonly [RegExp, string])[] = [
   [/^(µs|μs|usec|micro.*)$/i, 'us'],

@@ -6,6 +6,7 @@ export interface Shape {
   readonly title?: string;
   readonly description?: string;
   readonly default?: unknown;
+  readonly examples?: readonly unknown[];
   readonly enum?: readonly (string | number)[];
   readonly minimum?: number;
   readonly maximum?: number;
@@ -50,9 +51,10 @@ export function choiceOf(shape: Shape, value: unknown): number {
   });
 }
 
-/** The shape itself, or of its choices the one that the value shows was meant. */
+/** The shape itself, or of its choices the one that was meant: as the value shows, or the only one. */
 export function meant(shape: Shape, value: unknown): Shape {
-  const choice = shape.anyOf?.[choiceOf(shape, value)];
+  const some = shape.anyOf?.filter(({ type }) => type !== 'null') ?? [];
+  const choice = shape.anyOf?.[choiceOf(shape, value)] ?? (some.length === 1 ? some[0] : undefined);
   if (choice === undefined) return shape;
   const description = choice.description ?? shape.description;
   return description === undefined ? choice : { ...choice, description };

@@ -10,7 +10,7 @@ export interface Syntax {
 
 type Words = readonly [found: string, allowed: string, mend: string];
 
-/** The slips that teachers make, by the YAML reader's code, in plain words. */
+/** The slips that teachers make, by the YAML reader's code, in plain words; % is its own message. */
 const KNOWN: Readonly<Record<string, Words>> = {
   DUPLICATE_KEY: [
     'a key that was already given',
@@ -28,9 +28,9 @@ const KNOWN: Readonly<Record<string, Words>> = {
     'Look for a missing ] or } in the lines above, then line this one up with its neighbours',
   ],
   BLOCK_AS_IMPLICIT_KEY: [
-    'a second colon on the line',
-    'one key and its value a line',
-    'Put the value in quotation marks, or start a new line for the second key',
+    'two keys that run into one, or a line that does not line up with those before it',
+    'one key and its value a line, the keys of one level lined up',
+    'Line it up with its neighbours, or put a value with a colon in it in quotation marks',
   ],
   MULTILINE_IMPLICIT_KEY: [
     'a line without a key',
@@ -57,6 +57,11 @@ const KNOWN: Readonly<Record<string, Words>> = {
     '\\\\ for a backslash inside quotation marks',
     'Double the backslash, or use / in paths',
   ],
+  MISSING_CHAR: [
+    'a place where a sign is missing (%)',
+    'closing quotation marks and brackets, and a comma between entries',
+    'Put the missing sign in',
+  ],
   BAD_ALIAS: [
     'a reference (*) that leads nowhere, to itself, or to far too much',
     'a * only for a part marked with & further up, and sparingly',
@@ -72,9 +77,10 @@ const KNOWN: Readonly<Record<string, Words>> = {
 /** A syntax error in plain words; the YAML reader's own for what has none yet. */
 export function syntaxProblem(file: string, at: Position, { code, message }: Syntax): Problem {
   const [found, allowed, mend] = KNOWN[code] ?? [
-    `something that is not YAML (${message.replace(/\s+/g, ' ').replace(/[:.]\s*$/, '')})`,
+    'something that cannot be read (%)',
     'lines of "key: value"',
     'Compare the line with one of the examples in config/',
   ];
-  return { file, at, key: '', found, allowed, mend };
+  const own = message.replace(/\s+/g, ' ').replace(/[:.]\s*$/, '');
+  return { file, at, key: '', found: found.replace('%', () => own), allowed, mend };
 }

@@ -3,11 +3,12 @@ import { choiceKeys, type Shape } from './shape.js';
 /** What may stand there, in words. */
 export function allowedWords(shape: Shape | undefined): string {
   if (shape === undefined) return 'nothing';
-  if (shape.title !== undefined) return shape.title;
+  if (shape.title !== undefined && shape.type !== 'object') return shape.title;
   if (shape.anyOf) {
     const keys = choiceKeys(shape);
     if (keys.length === shape.anyOf.length) return `one of the keys ${keys.join(', ')}`;
-    return shape.anyOf.map(allowedWords).join(', or ');
+    const named = shape.anyOf.filter(({ type }) => type !== 'null' || shape.default !== null);
+    return named.map(allowedWords).join(', or ');
   }
   if (shape.enum) return shape.enum.join(', ');
   switch (shape.type) {
@@ -32,18 +33,22 @@ export function allowedWords(shape: Shape | undefined): string {
 export function foundWords(value: unknown): string {
   if (value === undefined || value === null) return 'nothing';
   if (typeof value === 'string') {
-    return JSON.stringify(value.length > 60 ? `${value.slice(0, 57)}...` : value);
+    return JSON.stringify(cut(value));
   }
   if (Array.isArray(value)) return value.length === 0 ? 'an empty list' : 'a list';
   if (typeof value === 'object') {
     const keys = Object.keys(value);
-    return keys.length === 0 ? 'no keys' : `the keys ${cut(keys.join(', '))}`;
+    return keys.length === 0 ? 'no keys' : `the keys ${cut(keys.map(plainKey).join(', '))}`;
   }
   return String(value as number | boolean);
 }
 
+function plainKey(key: string): string {
+  return /^[\w-]+$/.test(key) ? key : JSON.stringify(key);
+}
+
 function cut(words: string): string {
-  return words.length > 60 ? `${words.slice(0, 57)}...` : words.replace(/\s+/g, ' ');
+  return words.length > 60 ? `${words.slice(0, 57)}...` : words;
 }
 
 function range({ minimum, maximum }: Shape): string {

@@ -1,0 +1,79 @@
+import { mkdir, open, rename, rm } from 'node:fs/promises';
+import { basename, dirname, join } from 'node:path';
+import { formatBuild, parseBuild } from '../instrument/build.js';
+import { FileFault } from '../instrument/fault.js';
+import { parseInstrument } from '../instrument/instrument.js';
+import { parseOscMessages } from '../instrument/osc-messages.js';
+import { parseRoom } from '../instrument/room.js';
+import { parseRules } from '../instrument/rules.js';
+import type { Build, Instrument, OscMessages, Room, Rules } from '../instrument/types.js';
+import { findFile, homeOf, readText, shown, type Kind } from './files-find.js';
+import { fileTrouble } from './take-file.js';
+
+/*
+ * In all of these `name` is a bare name or a path, and `folder` is where the person keeps their
+ * files; see `search`. Each throws FileFault where there is no such file or something is wrong in it.
+ */
+
+export function loadInstrument(name: string, folder: string): Promise<Instrument> {
+  return load('instrument', name, folder, parseInstrument);
+}
+
+export function loadRules(name: string, folder: string): Promise<Rules> {
+  return load('rules', name, folder, parseRules);
+}
+
+export function loadBuild(name: string, folder: string): Promise<Build> {
+  return load('build', name, folder, parseBuild);
+}
+
+export function loadOscMessages(name: string, folder: string): Promise<OscMessages> {
+  return load('engine', name, folder, parseOscMessages);
+}
+
+/** Loads the room file alone; `loadWholeRoom` also loads what it names. */
+export function loadRoom(name: string, folder: string): Promise<Room> {
+  return load('room', name, folder, parseRoom);
+}
+
+/**
+ * Keeps a build as FOLDER/builds/NAME.json, or at the path that `name` is. Written beside it and
+ * renamed, so that whoever reads it meanwhile, and a power cut, find the old or the new one whole.
+ *
+ * @returns the path
+ * @throws FileFault where it could not be written, or would not be read again as it is
+ */
+export async function saveBuild(build: Build, name: string, folder: string): Promise<string> {
+  const path = homeOf('build', name, folder);
+  const text = formatBuild(build);
+  parseBuild(text, shown(path));
+  const beside = join(dirname(path), `.${basename(path)}.${String(process.pid)}.part`);
+  try {
+    await mkdir(dirname(path), { recursive: true });
+    const file = await open(beside, 'w');
+    try {
+      await file.writeFile(text);
+      await file.sync();
+    } finally {
+      await file.close();
+    }
+    await rename(beside, path);
+    return path;
+  } catch (error) {
+    await rm(beside, { force: true }).catch(() => undefined);
+    const found = `a file that cannot be written (${fileTrouble(error)})`;
+    const allowed = 'a folder that this user may write to, with room on the disk';
+    const mend = 'Choose another folder or make room, then calibrate again';
+    throw new FileFault([{ file: shown(path), at: null, key: '', found, allowed, mend }]);
+  }
+}
+
+async function load<Value>(
+  kind: Kind,
+  name: string,
+  folder: string,
+  parse: (text: string, file: string) => Value,
+): Promise<Value> {
+  const path = await findFile(kind, name, folder);
+  return parse(await readText(path), shown(path));
+}

@@ -1,9 +1,9 @@
 import { performance } from 'node:perf_hooks';
 import { writeFileSync } from 'node:fs';
-import { renderWav } from '../engine/builtin/offline.js';
 import type { SeatSound } from '../engine/seat-sound.js';
 import { standardMidiFile } from '../engine/smf.js';
 import { fileTrouble, openLines, readTakeFile } from '../ports/take-file.js';
+import { renderSound } from '../ports/sound-file.js';
 import { planTake } from '../ports/take-plan.js';
 import type { VoiceEvent } from '../room/voice.js';
 import { formatNote } from '../takes/notes.js';
@@ -50,7 +50,7 @@ async function run(call: Call): Promise<Exit> {
   if (path === undefined) throw new UsageFault('the take is missing');
   const take = readTakeFile(path);
   const folder = textOf(call, 'folder') ?? process.cwd();
-  const plan = planTake(path, take.header, folder, {
+  const plan = await planTake(path, take.header, folder, {
     instrument: textOf(call, 'instrument'),
     build: textOf(call, 'build'),
     rules: textOf(call, 'rules'),
@@ -100,7 +100,10 @@ async function run(call: Call): Promise<Exit> {
   if (midi !== undefined) writeBytes(midi, standardMidiFile(events, { seats: sounds }));
   if (wav !== undefined) {
     const soundfont = textOf(call, 'soundfont') ?? null;
-    writeBytes(wav, await renderWav(events, { seats: sounds, seed: 1, soundfont }));
+    writeBytes(
+      wav,
+      await renderSound(events, { seats: sounds, seed: 1, soundfont, tell: call.tell }),
+    );
   }
   if (call.watched || notes !== '-') {
     const count = events.filter((event) => event.type === 'on').length;

@@ -88,14 +88,21 @@ export interface TakeRecorder {
   close(): Promise<void>;
 }
 
-/** Begins to record a take. */
+/** Begins to record a take. Inputs that its header does not count belong to no pad and are left out. */
 export function recordTake(path: string, header: TakeHeader): TakeRecorder {
   const lines = openLines(path);
   lines.write(formatHeader(header));
+  const known = (input: number): boolean => input < header.inputs;
   return {
     path,
     record: (event) => {
-      lines.write(formatTakeLine(event));
+      if (event.type === 'reset' || event.inputs.every(known)) {
+        lines.write(formatTakeLine(event));
+        return;
+      }
+      const inputs = event.inputs.filter(known);
+      const raws = event.raws.filter((_, i) => known(event.inputs[i]!));
+      lines.write(formatTakeLine({ ...event, inputs, raws }));
     },
     close: () => lines.close(),
   };

@@ -1,0 +1,61 @@
+import { merge, type Subscription } from 'rxjs';
+import { openSources, planSeat } from '../ports/connect.js';
+import type { OpenSeat } from '../ports/files-seat.js';
+import { liveClock } from '../ports/live-clock.js';
+import type { Micros } from '../time/micros.js';
+import type { WireEvent } from '../wire/scan.js';
+import { EXIT, type Call } from './cli.js';
+
+/** Listens to one seat's readings without playing them. */
+export interface Listening {
+  /** Resolves when the source ended, `stop` was called, or the person pressed Ctrl-C. */
+  readonly ended: Promise<void>;
+  stop(): void;
+}
+
+/**
+ * Opens a seat's source and hands on what it brings, with times from the first event on.
+ *
+ * @param longest ends by itself after this long; NEVER for until it is stopped
+ */
+export function listen(
+  { ready }: OpenSeat,
+  call: Call,
+  longest: Micros,
+  heard: (event: WireEvent) => void,
+): Listening {
+  const planned = planSeat(ready);
+  const sources = openSources([planned], liveClock(), call.tell);
+  let asked = false;
+  let settle: () => void = () => undefined;
+  const stopped = new Promise<void>((resolve) => (settle = resolve));
+  const stop = (): void => {
+    settle();
+  };
+  const signalled = (): void => {
+    if (asked) process.exit(EXIT.failed);
+    asked = true;
+    settle();
+  };
+  // A socket keeps Node running, but a player or a MIDI port does not.
+  const alive = setInterval(() => undefined, 60_000);
+  const timer = longest === Infinity ? undefined : setTimeout(settle, longest / 1_000);
+  process.on('SIGINT', signalled).on('SIGTERM', signalled);
+
+  let first: Micros | null = null;
+  const subscription: Subscription = merge(...sources.map(({ events }) => events)).subscribe({
+    next: ({ t, event }) => {
+      first ??= t;
+      heard({ ...event, t: t - first });
+    },
+    complete: settle,
+  });
+  const ended = stopped.then(async () => {
+    subscription.unsubscribe();
+    clearInterval(alive);
+    clearTimeout(timer);
+    process.off('SIGINT', signalled).off('SIGTERM', signalled);
+    await Promise.allSettled(sources.map((source) => source.close()));
+  });
+  return { ended, stop };
+}

@@ -1,0 +1,104 @@
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { pitchName } from '../instrument/pitch.js';
+import {
+  openEngine,
+  openSources,
+  planSeat,
+  seatSounds,
+  type PlannedSeat,
+} from '../ports/connect.js';
+import { loadWholeRoom } from '../ports/files-room.js';
+import { liveClock } from '../ports/live-clock.js';
+import { recordRoom } from '../ports/room-recorder.js';
+import { startService } from '../ports/service.js';
+import { SECOND } from '../time/micros.js';
+import type { VoiceEvent, VoiceOn } from '../room/voice.js';
+import { EXIT, textOf, type Call, type Command, type Exit } from './cli.js';
+import { fromWords, toWords } from './room-words.js';
+import { untilStopped } from './stopping.js';
+
+const help = `Usage: pluckwork play [ROOM] [OPTIONS]
+
+Plays a room: readings from its seats go through the playing logic to its engines,
+until Ctrl-C, or until every seat's take or player has ended. ROOM is the name of a
+room file or a path; left out, it is "demo", which needs no device and no synth.
+Notes are printed as they sound.
+
+  --record DIR  keep in DIR: a take of each seat, the notes, and when it ends a WAV of
+                what the built-in engine makes of them
+  --folder DIR  where rooms, instruments, builds and rules are looked for (this folder)
+  --quiet       do not print notes`;
+
+/** One line for a note that begins. */
+export function noteLine(event: VoiceOn, { ready, plan }: PlannedSeat): string {
+  const seconds = (event.t / SECOND).toFixed(3).padStart(9);
+  const open = plan.instrument.strings[event.string]?.open;
+  const where =
+    event.fret === 0 ? 'open string' : `fret ${String(event.fret)} of ${pitchName(open ?? 0)}`;
+  const how = event.how === 'pluck' ? '' : `, ${event.how}`;
+  return `${seconds} s  ${ready.seat.name}  ${pitchName(event.note).padEnd(3)}  ${where}, velocity ${String(event.velocity)}${how}`;
+}
+
+async function run(call: Call): Promise<Exit> {
+  const { tell, say } = call;
+  const [name = 'demo'] = call.words;
+  const folder = textOf(call, 'folder') ?? process.cwd();
+  const { room, seats } = await loadWholeRoom(name, folder);
+  const planned = seats.map(planSeat);
+  const sounds = seatSounds(seats);
+  const directory = textOf(call, 'record');
+  const recorder = directory === undefined ? null : recordRoom(directory, planned);
+
+  for (const { seat, instrument } of seats) {
+    tell({
+      level: 'info',
+      what: `${instrument.name}, from ${fromWords(seat.from)}, rules ${seat.rules}, ${
+        seat.build === null
+          ? 'calibrated as it starts: let go of all pads now'
+          : `build ${seat.build}`
+      }`,
+      where: `seat ${seat.name}`,
+    });
+  }
+  for (const to of room.to) tell({ level: 'info', what: `Notes go to ${toWords(to)}` });
+
+  const clock = liveClock();
+  const engines = room.to.map((to) => openEngine(to, sounds, tell));
+  const sources = openSources(planned, clock, tell);
+  const service = startService({
+    seats: planned.map(({ ready, plan }) => ({ name: ready.seat.name, plan })),
+    sources,
+    engines,
+    clock,
+    tell,
+    onReading: (event) => recorder?.reading(event),
+    onVoice: (event: VoiceEvent) => {
+      recorder?.voice(event);
+      if (event.type === 'on' && call.values.quiet !== true)
+        say(noteLine(event, planned[event.seat]!));
+    },
+  });
+  await untilStopped(service, tell);
+  if (recorder && directory !== undefined) {
+    const files = await recorder.close();
+    const wav = join(directory, 'room.wav');
+    tell({ level: 'info', what: `Writing the sound to ${wav}` });
+    writeFileSync(wav, await recorder.sound({ seats: sounds, seed: 1, soundfont: null, tell }));
+    tell({ level: 'info', what: `Kept: ${[...files, wav].join(', ')}` });
+  }
+  return EXIT.done;
+}
+
+export const play: Command = {
+  name: 'play',
+  summary: 'play a room: readings in, notes out, until Ctrl-C',
+  help,
+  words: 1,
+  options: {
+    record: { type: 'string' },
+    folder: { type: 'string' },
+    quiet: { type: 'boolean' },
+  },
+  run,
+};

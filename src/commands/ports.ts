@@ -1,0 +1,34 @@
+import { listMidiPorts } from '../ports/midi-ports.js';
+import { EXIT, type Call, type Command, type Exit } from './cli.js';
+
+const help = `Usage: pluckwork ports [OPTIONS]
+
+Lists the MIDI ports of this computer by the names that a room file may use; part of a
+name is enough there. OSC needs no list: a seat says "from: { osc: UDP PORT }".
+`;
+
+function list(title: string, names: readonly string[]): string[] {
+  return [title, ...(names.length > 0 ? names.map((name) => `  ${name}`) : ['  none'])];
+}
+
+function run(call: Call): Promise<Exit> {
+  const { available, reason, inputs, outputs } = listMidiPorts();
+  if (!available) {
+    call.tell({ level: 'warn', what: (reason ?? 'This computer has no MIDI').replace(/\.$/, '') });
+  }
+  const lines = [
+    ...list('MIDI ports that can be listened to (from: { midi: … }):', inputs),
+    ...list('MIDI ports that can be sent to (to: midi: { port: … }):', outputs),
+  ];
+  for (const line of lines) call.say(line);
+  return Promise.resolve(EXIT.done);
+}
+
+export const ports: Command = {
+  name: 'ports',
+  summary: 'list the MIDI ports',
+  help,
+  words: 0,
+  options: {},
+  run,
+};

@@ -1,0 +1,22 @@
+import type { From, OscMessages, To } from '../instrument/types.js';
+
+/** Where a seat's readings come from, in words. */
+export function fromWords(from: From): string {
+  if ('midi' in from) return `the MIDI port named like "${from.midi}" (${from.as})`;
+  if ('virtual' in from) return `our own MIDI port "${from.virtual}" (${from.as})`;
+  if ('osc' in from) return `OSC on UDP port ${String(from.osc)}`;
+  if ('take' in from) return `the take ${from.take}`;
+  return 'the demo player';
+}
+
+/** Where the notes go, in words. */
+export function toWords(to: To<OscMessages>): string {
+  if ('midi' in to) {
+    return 'port' in to.midi
+      ? `the MIDI port named like "${to.midi.port}"`
+      : `our own MIDI port "${to.midi.virtual}"; join a synth to it`;
+  }
+  if ('osc' in to) return `OSC at ${to.osc.host}, UDP port ${String(to.osc.port)}`;
+  const { soundfont } = to.builtin;
+  return soundfont === null ? 'the built-in engine' : `the built-in engine with ${soundfont}`;
+}

@@ -1,0 +1,35 @@
+import type { Tell } from '../ports/contracts.js';
+import type { Service } from '../ports/service.js';
+import { EXIT } from './cli.js';
+
+/** A person who asks twice does not want to wait for anything. */
+const SIGNALS = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
+
+/**
+ * Waits until a service has ended by itself or was told to stop. A signal silences everything first;
+ * a second one ends the program at once. A defect of our own silences everything too.
+ */
+export async function untilStopped(service: Service, tell: Tell): Promise<void> {
+  let asked = false;
+  const stop = (): void => {
+    if (asked) process.exit(EXIT.failed);
+    asked = true;
+    void service.stop();
+  };
+  const crash = (error: unknown): void => {
+    tell({
+      level: 'error',
+      what: `something in pluckwork itself failed: ${(error as Error).message}`,
+      next: `Everything is silenced and it ends; please report it: ${(error as Error).stack ?? ''}`,
+    });
+    process.exitCode = EXIT.failed;
+    void service.stop().finally(() => process.exit(EXIT.failed));
+  };
+  for (const signal of SIGNALS) process.on(signal, stop);
+  process.on('uncaughtException', crash);
+  process.on('unhandledRejection', crash);
+  await service.ended;
+  for (const signal of SIGNALS) process.off(signal, stop);
+  process.off('uncaughtException', crash);
+  process.off('unhandledRejection', crash);
+}

@@ -1,0 +1,110 @@
+import type { SeatSound } from '../engine/seat-sound.js';
+import { padCount } from '../instrument/instrument.js';
+import type { From, MidiWire, OscMessages, To } from '../instrument/types.js';
+import type { PadsPlan } from '../pads/plan.js';
+import type { SeatPlan } from '../pipeline.js';
+import { demoReadings } from '../takes/demo.js';
+import type { Take } from '../takes/read.js';
+import type { WireEvent } from '../wire/scan.js';
+import { fullScale } from '../wire/midi-wires.js';
+import type { Engine, Source, Tell } from './contracts.js';
+import type { ReadySeat } from './files-room.js';
+import type { LiveClock } from './live-clock.js';
+import { midiEngine, midiSource, type MidiSeat } from './midi-ports.js';
+import { oscEngine } from './osc-engine.js';
+import { oscSource, type OscSeat } from './osc-source.js';
+import { builtinEngine } from './sound/engine.js';
+import { readTakeFile } from './take-file.js';
+import { takePlayer } from './take-player.js';
+
+/** A seat's plan, and the take it plays from where it does. */
+export interface PlannedSeat {
+  readonly ready: ReadySeat;
+  readonly plan: SeatPlan;
+  readonly take: Take | null;
+}
+
+/** The demo's unit reports as a 14-bit board does. */
+const DEMO_FULL = 16_383;
+
+/**
+ * Makes a seat's plan of what its files say.
+ *
+ * @throws TakeFileFault where it plays from a take that cannot be read
+ */
+export function planSeat(ready: ReadySeat): PlannedSeat {
+  const { instrument, build, rules, seat } = ready;
+  const take = 'take' in seat.from ? readTakeFile(seat.from.take) : null;
+  const pads: PadsPlan = {
+    pads: padCount(instrument),
+    build,
+    full: take?.header.full ?? fullOf(seat.from),
+    decided: take ? take.header.decided === true : wireOf(seat.from) === 'notes',
+  };
+  return { ready, plan: { instrument, pads, rules }, take };
+}
+
+function wireOf(from: From): MidiWire | null {
+  return 'as' in from ? from.as : null;
+}
+
+function fullOf(from: From): number {
+  if ('osc' in from) return from.full;
+  const wire = wireOf(from);
+  return wire === null ? DEMO_FULL : fullScale(wire);
+}
+
+/** What the engines need to know of the seats. */
+export function seatSounds(seats: readonly ReadySeat[]): SeatSound[] {
+  return seats.map(({ seat, instrument }) => ({
+    name: seat.name,
+    sound: instrument.sound,
+    level: seat.level,
+    strings: instrument.strings.length,
+  }));
+}
+
+/** Opens what the seats' readings come from: one socket for all seats of one port. */
+export function openSources(seats: readonly PlannedSeat[], clock: LiveClock, tell: Tell): Source[] {
+  const midi: MidiSeat[] = [];
+  const osc = new Map<number, Map<string, OscSeat>>();
+  const sources: Source[] = [];
+  seats.forEach(({ ready, plan, take }, seat) => {
+    const { from, name } = ready.seat;
+    if ('midi' in from) {
+      midi.push({ seat, seatName: name, from: { midi: from.midi }, as: from.as });
+    } else if ('virtual' in from) {
+      midi.push({ seat, seatName: name, from: { virtual: from.virtual }, as: from.as });
+    } else if ('osc' in from) {
+      const port = osc.get(from.osc) ?? new Map<string, OscSeat>();
+      osc.set(from.osc, port.set(name, { index: seat, full: from.full }));
+    } else {
+      sources.push(takePlayer(seat, readingsOf(plan, take, name, tell), clock));
+    }
+  });
+  if (midi.length > 0) sources.push(midiSource({ seats: midi, clock, tell }));
+  for (const [port, named] of osc) sources.push(oscSource({ port, seats: named, clock, tell }));
+  return sources;
+}
+
+function readingsOf(
+  plan: SeatPlan,
+  take: Take | null,
+  where: string,
+  tell: Tell,
+): Iterable<WireEvent> {
+  if (!take) return demoReadings(plan.instrument, plan.pads.pads);
+  return take.events(({ line, what }) => {
+    tell({ level: 'warn', what, where: `${where}, take line ${String(line)}` });
+  });
+}
+
+/** Opens one engine of a room. */
+export function openEngine(to: To<OscMessages>, seats: readonly SeatSound[], tell: Tell): Engine {
+  if ('midi' in to) {
+    const { channels, ...target } = to.midi;
+    return midiEngine({ seats, target, channels, tell });
+  }
+  if ('osc' in to) return oscEngine({ ...to.osc, seats, tell });
+  return builtinEngine({ ...to.builtin, seats, tell });
+}

@@ -1,0 +1,52 @@
+import { join } from 'node:path';
+import { formatNote } from '../takes/notes.js';
+import type { VoiceEvent } from '../room/voice.js';
+import type { Seated } from '../time/alongside.js';
+import type { WireEvent } from '../wire/scan.js';
+import type { PlannedSeat } from './connect.js';
+import { renderSound, type SoundFileOptions } from './sound-file.js';
+import { openLines, recordTake } from './take-file.js';
+import { takeHeader } from './take-plan.js';
+
+/** Keeps what is played. */
+export interface RoomRecorder {
+  reading(event: Seated<WireEvent>): void;
+  voice(event: VoiceEvent): void;
+  /** Ends the files and gives their paths. */
+  close(): Promise<string[]>;
+  /** A WAV of all that was played. */
+  sound(options: SoundFileOptions): Promise<Uint8Array>;
+}
+
+/** A seat's name as part of a file name. */
+function fileName(seat: string): string {
+  return seat.replace(/[^\p{L}\p{N}_-]+/gu, '-');
+}
+
+/**
+ * Begins to keep a room in a folder: SEAT.take.jsonl for each seat, and notes.jsonl.
+ *
+ * @throws TakeFileFault where the folder cannot be written to
+ */
+export function recordRoom(directory: string, seats: readonly PlannedSeat[]): RoomRecorder {
+  const takes = seats.map(({ ready, plan }) => {
+    const path = join(directory, `${fileName(ready.seat.name)}.take.jsonl`);
+    return recordTake(path, takeHeader(ready.seat.name, plan, ready.seat.rules));
+  });
+  const names = seats.map(({ ready }) => ready.seat.name);
+  const notes = openLines(join(directory, 'notes.jsonl'));
+  const played: VoiceEvent[] = [];
+  return {
+    reading: ({ seat, event }) => takes[seat]?.record(event),
+    voice: (event) => {
+      played.push(event);
+      const line = formatNote(event, names);
+      if (line !== null) notes.write(line);
+    },
+    close: async () => {
+      await Promise.all([...takes.map((take) => take.close()), notes.close()]);
+      return [...takes.map(({ path }) => path), notes.path];
+    },
+    sound: (options) => renderSound(played, options),
+  };
+}

@@ -1,0 +1,39 @@
+import { renderWav } from '../engine/builtin/offline.js';
+import type { SeatSound } from '../engine/seat-sound.js';
+import type { VoiceEvent } from '../room/voice.js';
+import type { Tell } from './contracts.js';
+import { readSoundFont } from './sound/soundfont-file.js';
+
+const SAMPLE_RATE = 48_000;
+/** Long enough for a damped string to be silent. */
+const TAIL_SECONDS = 0.5;
+
+export interface SoundFileOptions {
+  readonly seats: readonly SeatSound[];
+  readonly seed: number;
+  /** Path of a SoundFont; null: our own voices. */
+  readonly soundfont: string | null;
+  readonly tell: Tell;
+}
+
+/**
+ * The bytes of a WAV with what the built-in engine makes of voices (16 bits, stereo, 48 kHz); the
+ * same voices give the same bytes. A SoundFont that cannot be read is told of, and our own voices
+ * are used.
+ */
+export async function renderSound(
+  events: Iterable<VoiceEvent>,
+  { seats, seed, soundfont, tell }: SoundFileOptions,
+): Promise<Uint8Array> {
+  const synth =
+    soundfont === null
+      ? undefined
+      : await readSoundFont(soundfont, { sampleRate: SAMPLE_RATE, seats }, tell);
+  return renderWav(events, {
+    sampleRate: SAMPLE_RATE,
+    seed,
+    seats,
+    tailSeconds: TAIL_SECONDS,
+    ...(synth ? { synth } : {}),
+  });
+}

@@ -57,7 +57,8 @@ function explainOne(
     }
   }
   const one = node && meant(node, value);
-  const allowed = issue.code === 'custom' ? issue.message : allowedWords(one);
+  const shown = node && choiceOf(node, value) < 0 ? node : one;
+  const allowed = issue.code === 'custom' ? issue.message : allowedWords(shown);
   return [{ path, found: foundWords(value), allowed, mend: mendValue(path, value, allowed, one) }];
 }
 

@@ -47,7 +47,13 @@ export async function search(kind: Kind, name: string, folder: string): Promise<
   return {
     path: null,
     allowed: `${words} in ${places.map(shown).join(' or ')}`,
-    mend: offer(name, known, `Put a file ${name}${endings[0]!} into ${shown(places[0]!)}`),
+    mend: offer(
+      name,
+      known,
+      kind === 'build'
+        ? 'Calibrate the unit, which writes this file'
+        : `Put a file ${name}${endings[0]!} into ${shown(places[0]!)}`,
+    ),
   };
 }
 

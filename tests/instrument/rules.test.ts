@@ -1,0 +1,90 @@
+import { describe, expect, it } from 'vitest';
+import { nearest } from '../../src/instrument/near.js';
+import { parseRoom } from '../../src/instrument/room.js';
+import { describeRules, parseRules, PLAIN } from '../../src/instrument/rules.js';
+
+describe('a rules file', () => {
+  it('changes what it names and leaves the rest plain', () => {
+    const text = 'touch: { lift: 20ms }\nstrings: { damp-by-hold: 400ms, ring: 1.5s }\n';
+    expect(parseRules(text, 'kit/rules/calm.yaml')).toEqual({
+      ...PLAIN,
+      name: 'calm',
+      touch: { ...PLAIN.touch, lift: 20_000 },
+      strings: { ...PLAIN.strings, 'damp-by-hold': 400_000, ring: 1_500_000 },
+    });
+  });
+
+  it('is called by its file unless it says otherwise', () => {
+    expect(parseRules('', 'kit/rules/calm.v2.yaml').name).toBe('calm.v2');
+    expect(parseRules('name: Slow hands', 'calm.yaml').name).toBe('Slow hands');
+  });
+
+  it('can be described a line a key', () => {
+    const lines = describeRules(parseRules('strings: { damp-by-hold: 400ms }', 'a.yaml'));
+    const value = (key: string): string | undefined => lines.find((one) => one.key === key)?.value;
+    expect(value('touch.lift')).toBe('12ms');
+    expect(value('strings.damp-by-hold')).toBe('400ms');
+    expect(value('strings.stop')).toBe('highest');
+    expect(value('velocity.softest')).toBe('20');
+    expect(describeRules().find(({ key }) => key === 'strings.damp-by-hold')?.value).toBe('never');
+  });
+});
+
+describe('a room file', () => {
+  const seat = (more: string): string => `seats: [{ name: a, instrument: b, ${more} }]\n`;
+
+  it('fills in what is left out', () => {
+    expect(parseRoom(seat('from: { virtual: pads, as: control-14 }'), 'a')).toEqual({
+      seats: [
+        {
+          name: 'a',
+          instrument: 'b',
+          build: null,
+          from: { virtual: 'pads', as: 'control-14' },
+          rules: 'plain',
+          level: 0.8,
+        },
+      ],
+      to: [{ builtin: { soundfont: null, seed: 1 } }],
+    });
+  });
+
+  it('keeps OSC messages by name or as they are', () => {
+    const to = [
+      'to:',
+      '  - osc: { host: 10.0.0.2, port: 57120, messages: by-string, ahead: 20ms }',
+      '  - osc: { host: "::1", port: 1, messages: { on: /a, off: /b, silence: /c }, ahead: never }',
+      '  - midi: { port: synth, channels: string }',
+      '  - builtin: { soundfont: sounds/bass.sf2, seed: 7 }',
+    ].join('\n');
+    expect(parseRoom(seat('from: { osc: 9000, full: 1023 }') + to, 'a').to).toEqual([
+      { osc: { host: '10.0.0.2', port: 57120, messages: 'by-string', ahead: 20_000 } },
+      {
+        osc: {
+          host: '::1',
+          port: 1,
+          messages: { on: '/a', off: '/b', silence: '/c' },
+          ahead: null,
+        },
+      },
+      { midi: { port: 'synth', channels: 'string' } },
+      { builtin: { soundfont: 'sounds/bass.sf2', seed: 7 } },
+    ]);
+  });
+});
+
+describe('nearest', () => {
+  it('forgives a slip, letters exchanged, and other ways to join words', () => {
+    const words = ['hammer-on', 'pull-off', 'slide', 'open'];
+    expect(nearest('hamer-on', words)).toBe('hammer-on');
+    expect(nearest('Hammer On', words)).toBe('hammer-on');
+    expect(nearest('pull_off', words)).toBe('pull-off');
+    expect(nearest('opne', words)).toBe('open');
+  });
+
+  it('offers nothing where nothing is near', () => {
+    expect(nearest('colour', ['hammer-on', 'slide'])).toBeUndefined();
+    expect(nearest('', ['slide'])).toBeUndefined();
+    expect(nearest('x', [])).toBeUndefined();
+  });
+});

@@ -1,0 +1,77 @@
+import type { Engine, Tell } from './contracts.js';
+import type { MidiTarget } from './midi-link.js';
+import { midiSink, nameOf } from './midi-sink.js';
+import { midiSystem, type MidiSystem } from './midi-system.js';
+import type { Channels } from '../engine/channels.js';
+import { CONTROLLER, control } from '../engine/midi-bytes.js';
+import { midiEncoder, type MidiState } from '../engine/midi.js';
+import type { SeatSound } from '../engine/seat-sound.js';
+import type { VoiceEvent } from '../room/voice.js';
+import type { Wake } from '../time/events.js';
+import { NEVER, type Micros } from '../time/micros.js';
+
+export interface MidiEngineOptions {
+  readonly seats: readonly SeatSound[];
+  readonly target: MidiTarget;
+  readonly channels: Channels;
+  readonly tell: Tell;
+  readonly system?: MidiSystem;
+}
+
+/**
+ * An engine behind a MIDI port: a synthesizer, or whatever else understands MIDI 1.0.
+ *
+ * A named port that comes back may still sound what it was playing when its cable was pulled, so it
+ * is silenced first. Who joins a port of our own is only told the sounds and levels: others that
+ * play on it go on.
+ */
+export function midiEngine({
+  seats,
+  target,
+  channels,
+  tell,
+  system = midiSystem(),
+}: MidiEngineOptions): Engine {
+  const name = nameOf(target);
+  const encoder = midiEncoder({ seats, channels });
+  let state: MidiState = encoder.begin();
+  let wake: Micros = NEVER;
+  let latest: Micros = 0;
+  let later: NodeJS.Immediate | undefined;
+
+  for (const note of encoder.plan.notes) tell(note);
+  const silence = [CONTROLLER.allNotesOff, CONTROLLER.allSoundOff].flatMap((controller) =>
+    encoder.plan.used.map(({ channel }) => control(channel, controller, 0)),
+  );
+  const opening = [...('port' in target ? silence : []), ...encoder.opening];
+  const sink = midiSink(target, tell, { where: name, opening: () => opening, system });
+
+  function step(event: VoiceEvent | Wake): void {
+    const outcome = encoder.step(state, event);
+    state = outcome.state;
+    wake = outcome.wake;
+    latest = event.t;
+    for (const { bytes } of outcome.out) sink.send(bytes);
+  }
+
+  return {
+    name,
+    send(event) {
+      clearImmediate(later);
+      if (wake <= event.t) step({ type: 'wake', t: wake });
+      step(event);
+      if (wake === NEVER) return;
+      // The encoder waits for what follows in this very turn of the event loop, if it comes at all.
+      later = setImmediate(() => {
+        step({ type: 'wake', t: wake });
+      });
+    },
+    close() {
+      clearImmediate(later);
+      step({ type: 'silence', t: Math.max(latest, wake === NEVER ? 0 : wake) });
+      for (const bytes of encoder.closing) sink.send(bytes);
+      sink.close();
+      return Promise.resolve();
+    },
+  };
+}

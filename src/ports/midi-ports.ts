@@ -1,0 +1,36 @@
+import { midiSystem, noMidi, type MidiSystem } from './midi-system.js';
+
+export { midiEngine, type MidiEngineOptions } from './midi-engine.js';
+export type { MidiTarget } from './midi-link.js';
+export { midiSink, type MidiSink, type MidiSinkOptions } from './midi-sink.js';
+export { midiSource, type MidiSeat, type MidiSourceOptions } from './midi-source.js';
+
+/** The MIDI ports of this computer. */
+export interface MidiPortList {
+  readonly available: boolean;
+  /** Why there is no MIDI, where there is none, and what to do. */
+  readonly reason?: string;
+  /** Names of the ports that can be listened to. */
+  readonly inputs: readonly string[];
+  /** Names of the ports that can be sent to. */
+  readonly outputs: readonly string[];
+}
+
+/** Lists the MIDI ports by the names that room files may use. It never throws. */
+export function listMidiPorts(system: MidiSystem = midiSystem()): MidiPortList {
+  let inputs: readonly string[] | undefined;
+  let outputs: readonly string[] | undefined;
+  // Watched only while it is read, so that the clients that look are given back.
+  system.watch(() => {
+    inputs = system.ports('input')?.map(({ name }) => name);
+    outputs = system.ports('output')?.map(({ name }) => name);
+  })();
+  if (inputs && outputs) return { available: true, inputs, outputs };
+  const { what, next } = noMidi(system.native.platform);
+  return { available: false, reason: `${what}. ${next}`, inputs: [], outputs: [] };
+}
+
+/** Whether this computer has MIDI at all. */
+export function midiAvailable(system: MidiSystem = midiSystem()): boolean {
+  return listMidiPorts(system).available;
+}

@@ -1,0 +1,71 @@
+import { describe, expect, it } from 'vitest';
+import { readJoins } from '../../src/ports/midi-joins.js';
+import { meant, portsNamed, readPorts } from '../../src/ports/midi-names.js';
+
+describe('port names', () => {
+  it('splits what ALSA gives into a name and an address', () => {
+    expect(readPorts(['Virtual Raw MIDI 0-0:VirMIDI 0-0 16:0', 'Board 2'])).toEqual([
+      {
+        index: 0,
+        name: 'Virtual Raw MIDI 0-0:VirMIDI 0-0',
+        id: 'Virtual Raw MIDI 0-0:VirMIDI 0-0 16:0',
+        address: '16:0',
+      },
+      { index: 1, name: 'Board 2', id: 'Board 2', address: undefined },
+    ]);
+  });
+
+  it('tells ports of one name apart, and keeps the place of those after one that went', () => {
+    const ports = readPorts(['Board', '', 'Board']);
+    expect(ports.map(({ index, id }) => [index, id])).toEqual([
+      [0, 'Board'],
+      [2, 'Board #2'],
+    ]);
+  });
+
+  it('puts a port whose whole name was given first', () => {
+    const ports = readPorts(['Board extra', 'Board', 'Other']);
+    expect(portsNamed('board', ports).map(({ name }) => name)).toEqual(['Board', 'Board extra']);
+  });
+
+  it.each([
+    ['papperboard', 'Paperboard'],
+    ['foliboard', 'Foilboard'],
+    ['trombone', undefined],
+  ])('guesses what was meant by %s', (part, wanted) => {
+    expect(meant(part, ['Paperboard:Paperboard MIDI 1', 'Foilboard:MIDI 1'])).toBe(wanted);
+  });
+});
+
+describe('who is joined to whom', () => {
+  // Written down on Linux 6.12 (alsa-utils 1.2.14's aconnect agreed); [real:0] is what a join that
+  // asks for times looks like, in snd_seq_info_dump_subscribers of the kernel's seq_clientmgr.c.
+  const CLIENTS = `Client info
+  cur  clients : 9
+
+Client   0 : "System" [Kernel Legacy]
+  Port   0 : "Timer" (Rwe-)
+Client  14 : "Midi Through" [Kernel Legacy]
+  Port   0 : "Midi Through Port-0" (RWe-)
+    Connecting To: 129:0, 130:1[real:0]
+Client 129 : "RtMidi Input Client" [User Legacy]
+  Port   0 : "RtMidi Input" (-We-)
+    Connected From: 14:0
+  Output pool :
+    Pool size          : 500
+Client 130 : "RtMidi Input Client" [User Legacy]
+  Port   0 : "pads" (-We-)
+  Port   1 : "more" (-We-)
+    Connected From: 14:0[real:0]
+`;
+
+  it('reads the list that ALSA keeps', () => {
+    expect([...readJoins(CLIENTS)].map(([port, peers]) => [port, [...peers]])).toEqual([
+      ['0:0', []],
+      ['14:0', ['129:0', '130:1']],
+      ['129:0', ['14:0']],
+      ['130:0', []],
+      ['130:1', ['14:0']],
+    ]);
+  });
+});

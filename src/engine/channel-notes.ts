@@ -38,7 +38,7 @@ export function describePlan(
     if (apart) continue;
     notes.push({
       level: 'warn',
-      what: `the ${String(strings.length)} strings of ${name(seat)} share MIDI channel ${String(strings[0]! + 1)}, since no ${String(strings.length)} channels side by side are left`,
+      what: `The ${String(strings.length)} strings of ${name(seat)} share MIDI channel ${String(strings[0]! + 1)}, since no ${String(strings.length)} channels side by side are left`,
       where: WHERE,
       next: 'Its slurs pluck again; use fewer seats on this port, or a second port',
     });
@@ -46,7 +46,7 @@ export function describePlan(
   if (!plan.mono && plan.seats.some(({ apart }) => apart)) {
     notes.push({
       level: 'info',
-      what: 'the receiver is not put into mono mode, since it knows that for one seat only',
+      what: 'The receiver is not put into mono mode, since it knows that for one seat only',
       where: WHERE,
       next: 'Where slurs should not pluck again, switch the channels of each string to mono in the receiver',
     });

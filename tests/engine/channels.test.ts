@@ -46,7 +46,7 @@ describe('a channel a string', () => {
     const plan = planChannels(room(4), 'string');
     expect(plan.seats[3]).toEqual({ strings: [8, 8, 8, 8], apart: false });
     expect(plan.notes[0]!.what).toBe(
-      'the 4 strings of "s4" share MIDI channel 9, since no 4 channels side by side are left',
+      'The 4 strings of "s4" share MIDI channel 9, since no 4 channels side by side are left',
     );
   });
 

@@ -1,0 +1,93 @@
+import { nearest } from '../instrument/near.js';
+import { SECOND, type Micros } from '../time/micros.js';
+import type { Tell } from './contracts.js';
+
+/** What came that could not be used, since the source began. */
+export interface OscFaultCounts {
+  /** Messages that are no pad readings, or packets that are no OSC. */
+  malformed: number;
+  /** Messages for a seat that does not listen here. */
+  unknown: number;
+  /** Packets that the system dropped before they could be read (Linux says so, others do not). */
+  dropped: number;
+}
+
+export interface OscFaults {
+  readonly counts: OscFaultCounts;
+  malformed(t: Micros, from: string, count: number, fault: string): void;
+  unknown(from: string, seat: string): void;
+  dropped(t: Micros, count: number): void;
+}
+
+/** The same kind of trouble is told again this long after at the earliest. */
+const PAUSE: Micros = 5 * SECOND;
+/** A sender that makes up names must not fill the memory, nor the screen. */
+const MOST_NAMES = 20;
+
+/** Counts what is wrong with what comes in, and tells of it without flooding. */
+export function oscFaults(where: string, seats: Iterable<string>, tell: Tell): OscFaults {
+  const counts: OscFaultCounts = { malformed: 0, unknown: 0, dropped: 0 };
+  const names = [...seats];
+  const unknown = new Set<string>();
+  const since = { malformed: 0, dropped: 0 };
+  const quiet = { malformed: -Infinity, dropped: -Infinity };
+
+  function due(kind: keyof typeof since, t: Micros, count: number): number {
+    counts[kind] += count;
+    since[kind] += count;
+    if (t < quiet[kind]) return 0;
+    quiet[kind] = t + PAUSE;
+    const told = since[kind];
+    since[kind] = 0;
+    return told;
+  }
+
+  return {
+    counts,
+    malformed(t, from, more, fault) {
+      const count = due('malformed', t, more);
+      if (count === 0) return;
+      const some = count === 1 ? 'A message is no' : `${String(count)} messages are no`;
+      tell({
+        level: 'warn',
+        what: `${some} pad reading; ${count === 1 ? 'it' : 'the last'} came from ${from}: ${clean(fault)}`,
+        where,
+        next: 'Check what the board sends: /pad is seat, input and raw value',
+      });
+    },
+    unknown(from, seat) {
+      counts.unknown++;
+      if (unknown.has(seat) || unknown.size > MOST_NAMES) return;
+      unknown.add(seat);
+      if (unknown.size > MOST_NAMES) {
+        const next = 'Check which boards send to this computer';
+        tell({ level: 'warn', what: 'Boards keep coming with unknown names', where, next });
+        return;
+      }
+      const meant = nearest(seat, names);
+      const guess = meant === undefined ? '' : `Did you mean "${meant}"? `;
+      tell({
+        level: 'warn',
+        what: `The board at ${from} calls itself "${clean(seat)}", and no seat of that name listens here`,
+        where,
+        next: `${guess}Change the name on the board or in the room file; seats here: ${names.join(', ')}`,
+      });
+    },
+    dropped(t, lost) {
+      const count = due('dropped', t, lost);
+      if (count === 0) return;
+      tell({
+        level: 'warn',
+        what: `${String(count)} packets from boards came faster than they could be read and are lost, so all notes of this port were ended`,
+        where,
+        next: 'Let the boards send less often, or end other programs on this computer',
+      });
+    },
+  };
+}
+
+/** Text from the network, fit to be shown: no control characters, and not endless. */
+function clean(text: string): string {
+  const plain = text.replace(/\p{C}/gu, '?');
+  return plain.length > 160 ? `${plain.slice(0, 160)}…` : plain;
+}

@@ -1,0 +1,136 @@
+import { createSocket, type RemoteInfo, type Socket } from 'node:dgram';
+import { networkInterfaces } from 'node:os';
+import type { Tell } from './contracts.js';
+import type { Timers } from './live-clock.js';
+import { portHolder } from './osc-udp-table.js';
+
+export interface ListenOptions {
+  /** 0: any free one. */
+  readonly port: number;
+  readonly host: string;
+  readonly tell: Tell;
+  readonly timers: Timers;
+  readonly onPacket: (bytes: Uint8Array, from: RemoteInfo) => void;
+  /** Called each time the socket is open. */
+  readonly onOpen: (port: number) => void;
+  /** The open socket failed; it is opened again by itself. */
+  readonly onLost: () => void;
+}
+
+export interface Listening {
+  close(): Promise<void>;
+}
+
+const RETRY_MS = 2_000;
+
+/**
+ * What the system is asked to keep for us while we are busy. On Linux 2,520 datagrams of 100 bytes
+ * were measured to fit: two seconds of twelve boards that send 100 times a second. A system whose
+ * own limit is lower gives less.
+ */
+const RECEIVE_BUFFER = 1 << 20;
+
+/** Keeps a UDP port open: a port in use is told once and tried again every two seconds. */
+export function listenUdp(options: ListenOptions): Listening {
+  const { port, host, tell, timers, onPacket, onOpen, onLost } = options;
+  const where = `UDP port ${String(port)}`;
+  let socket: Socket | undefined;
+  let cancel: () => void = () => undefined;
+  let closed = false;
+  let told = '';
+
+  function open(): void {
+    const own = createSocket('udp4');
+    let bound = false;
+    socket = own;
+    own.on('message', onPacket);
+    own.on('error', (error: NodeJS.ErrnoException) => {
+      if (closed || socket !== own) return;
+      release(own);
+      socket = undefined;
+      if (bound) onLost();
+      cancel = timers.after(RETRY_MS, open);
+      if (told === error.code) return;
+      told = error.code ?? error.message;
+      void complain(error);
+    });
+    own.bind({ port, address: host, exclusive: true }, () => {
+      bound = true;
+      widen(own);
+      const { port: real } = own.address();
+      const again = told !== '';
+      told = '';
+      tell({
+        level: 'info',
+        what: `Listening for boards on UDP port ${String(real)}${again ? ' again' : ''}`,
+        where,
+        next: reachedAt(host, real),
+      });
+      onOpen(real);
+    });
+  }
+
+  async function complain(error: NodeJS.ErrnoException): Promise<void> {
+    const retry = 'it is tried again every two seconds';
+    if (error.code === 'EADDRINUSE') {
+      const holder = await portHolder(port);
+      if (closed || told === '') return;
+      tell({
+        level: 'error',
+        what: `UDP port ${String(port)} is in use by ${holder ?? 'another program, perhaps a second pluckwork'}`,
+        where,
+        next: `End that program, or give the seat and its board another port; ${retry}`,
+      });
+      return;
+    }
+    const next =
+      error.code === 'EACCES'
+        ? 'Choose a port from 1024 on, in the room file and on the board'
+        : error.code === 'EADDRNOTAVAIL'
+          ? `Check that this computer has the address ${host}; ${retry}`
+          : `Check the network of this computer; ${retry}`;
+    const what = `UDP port ${String(port)} cannot be used (${error.code ?? error.message})`;
+    tell({ level: 'error', what, where, next });
+  }
+
+  open();
+  return {
+    close() {
+      closed = true;
+      cancel();
+      const own = socket;
+      socket = undefined;
+      return new Promise((resolve) => {
+        if (own) release(own, resolve);
+        else resolve();
+      });
+    },
+  };
+}
+
+function widen(socket: Socket): void {
+  try {
+    socket.setRecvBufferSize(RECEIVE_BUFFER);
+  } catch {
+    // The system's own size stays; what overflows is counted either way.
+  }
+}
+
+function release(socket: Socket, done: () => void = () => undefined): void {
+  try {
+    socket.close(done);
+  } catch {
+    done();
+  }
+}
+
+/** What to type in on the boards. */
+function reachedAt(host: string, port: number): string {
+  if (host !== '0.0.0.0') return `Let the boards send to ${host}, port ${String(port)}`;
+  const own = Object.values(networkInterfaces()).flatMap((addresses) =>
+    (addresses ?? []).filter(({ family, internal }) => family === 'IPv4' && !internal),
+  );
+  if (own.length === 0) return 'This computer is in no network, so only its own programs can send';
+  const addresses = own.map(({ address }) => address).join(' or ');
+  return `Let the boards send to ${addresses}, port ${String(port)}`;
+}

@@ -1,0 +1,140 @@
+import type { RemoteInfo } from 'node:dgram';
+import { Subject } from 'rxjs';
+import type { Seated } from '../time/alongside.js';
+import type { Clock } from '../time/clock.js';
+import type { Reason } from '../time/events.js';
+import type { Micros } from '../time/micros.js';
+import { decodePads } from '../wire/osc-pads.js';
+import type { WireEvent } from '../wire/scan.js';
+import type { Source, Tell } from './contracts.js';
+import { nodeTimers, type Timers } from './live-clock.js';
+import { oscFaults, type OscFaultCounts } from './osc-faults.js';
+import { listenUdp } from './osc-listen.js';
+import { udpTable } from './osc-udp-table.js';
+
+/** A seat that listens on a port. */
+export interface OscSeat {
+  /** Its place in the room file, counted from 0. */
+  readonly seat: number;
+  /** The raw value of its board's full scale. */
+  readonly full: number;
+}
+
+export interface OscSourceOptions {
+  readonly port: number;
+  /** By the names that the boards send. */
+  readonly seats: ReadonlyMap<string, OscSeat>;
+  /**
+   * The address to listen at. Left out: all IPv4 addresses of this computer, since boards on Wi-Fi
+   * must reach it and a room file names the port alone. Whoever is in the network can then send pad
+   * readings, and nothing else: 127.0.0.1 lets in only the programs of this computer.
+   */
+  readonly host?: string;
+  readonly clock: Clock;
+  readonly tell: Tell;
+  readonly timers?: Timers;
+}
+
+export interface OscSource extends Source {
+  readonly counts: OscFaultCounts;
+  /** The port, once it is open for the first time. */
+  readonly opened: Promise<number>;
+}
+
+/** How often the system is asked whether it had to drop packets. */
+const LOOK_MS = 1_000;
+
+/**
+ * Raw pads over OSC, of all the seats of one UDP port. Each packet is stamped once, as it arrives.
+ *
+ * A port in use is told and tried again while the rest of the room goes on. Where the system says
+ * that it dropped packets, lifts may be among them, so the seats get an `overflow` reset. A board
+ * that falls silent is not noticed: it may have nothing to report.
+ */
+export function oscSource(options: OscSourceOptions): OscSource {
+  const { port, seats, clock, tell, host = '0.0.0.0', timers = nodeTimers } = options;
+  const events = new Subject<Seated<WireEvent>>();
+  const faults = oscFaults(`UDP port ${String(port)}`, seats.keys(), tell);
+  let sender: RemoteInfo;
+  let strangers: string[] = [];
+  let closed = false;
+
+  function fullOf(name: string): number | undefined {
+    const full = seats.get(name)?.full;
+    if (full === undefined) {
+      strangers.push(name);
+      faults.unknown(sender.address, name);
+    }
+    return full;
+  }
+
+  function onPacket(bytes: Uint8Array, from: RemoteInfo): void {
+    const t = clock.stamp();
+    sender = from;
+    if (strangers.length > 0) strangers = [];
+    const decoded = decodePads(bytes, fullOf);
+    for (const { seat: name, inputs, raws } of decoded.readings) {
+      const { seat } = seats.get(name)!;
+      events.next({ type: 'seated', t, seat, event: { type: 'scan', t, inputs, raws } });
+    }
+    if (decoded.faults.length > strangers.length) complain(t, from.address, decoded.faults);
+  }
+
+  /** Unknown seats are among the faults too, and were told by their names. */
+  function complain(t: Micros, from: string, all: readonly string[]): void {
+    const others = all.filter((fault) => !strangers.some((name) => fault.includes(`"${name}"`)));
+    const count = all.length - strangers.length;
+    faults.malformed(t, from, count, others.at(-1) ?? all.at(-1)!);
+  }
+
+  function reset(why: Reason): void {
+    const t = clock.stamp();
+    for (const { seat } of seats.values()) {
+      events.next({ type: 'seated', t, seat, event: { type: 'reset', t, why } });
+    }
+  }
+
+  let known = 0;
+  let watching: () => void = () => undefined;
+  async function look(real: number): Promise<void> {
+    const rows = await udpTable();
+    if (!rows || closed) return;
+    const own = rows.filter((row) => row.port === real);
+    const drops = own.reduce((sum, row) => sum + row.drops, 0);
+    if (drops > known) {
+      faults.dropped(clock.stamp(), drops - known);
+      reset('overflow');
+    }
+    known = drops;
+    watching();
+    watching = timers.after(LOOK_MS, () => void look(real));
+  }
+
+  let ready: (port: number) => void = () => undefined;
+  const opened = new Promise<number>((resolve) => (ready = resolve));
+  const listening = listenUdp({
+    ...{ port, host, tell, timers, onPacket },
+    onOpen(real) {
+      ready(real);
+      known = 0;
+      void look(real);
+    },
+    onLost() {
+      reset('lost');
+    },
+  });
+
+  return {
+    events,
+    counts: faults.counts,
+    opened,
+    async close() {
+      if (closed) return;
+      closed = true;
+      watching();
+      await listening.close();
+      reset('end');
+      events.complete();
+    },
+  };
+}

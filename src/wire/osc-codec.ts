@@ -57,8 +57,9 @@ export function decodeOsc(bytes: Uint8Array): OscDecoded {
   try {
     const packet = osc.readPacket(bytes, OPTIONS);
     const isPart = bytes.byteLength !== bytes.buffer.byteLength;
-    const fits = !isPart || !hasViews(packet);
-    return { ok: flatten(fits ? packet : osc.readPacket(bytes.slice(), OPTIONS)) };
+    if (!isPart || !hasViews(packet)) return { ok: flatten(packet) };
+    // Not bytes.slice(): a Node Buffer's is no copy.
+    return { ok: flatten(osc.readPacket(Uint8Array.from(bytes), OPTIONS)) };
   } catch (error) {
     return { error: error instanceof Error ? error.message : String(error) };
   }
@@ -70,7 +71,9 @@ function isMessage(packet: Packet): packet is Message {
 
 function hasViews(packet: Packet): boolean {
   if (!isMessage(packet)) return packet.packets.some(hasViews);
-  return packet.args.flat().some((arg) => VIEWS.has(arg.type));
+  return packet.args.some((arg) =>
+    'type' in arg ? VIEWS.has(arg.type) : arg.some(({ type }) => VIEWS.has(type)),
+  );
 }
 
 function flatten(packet: Packet): OscMessage[] {

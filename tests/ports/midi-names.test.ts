@@ -38,8 +38,8 @@ describe('port names', () => {
 });
 
 describe('who is joined to whom', () => {
-  // Written down on Linux 6.12 (alsa-utils 1.2.14's aconnect agreed); [real:0] is what a join that
-  // asks for times looks like, in snd_seq_info_dump_subscribers of the kernel's seq_clientmgr.c.
+  // After what Linux 6.1 prints (tests/alsa checks the real one against aconnect); [real:0] marks a
+  // join that asks for times (from memory: the kernel's seq_clientmgr.c).
   const CLIENTS = `Client info
   cur  clients : 9
 

@@ -56,7 +56,8 @@ export function mapBoardTime(
   const least = turns ? distance : Math.min(clock.least, distance);
   const leastBefore = !turns ? clock.leastBefore : age < 2 * HALF ? clock.least : Infinity;
   return {
-    t: Math.max(clock.t, board + Math.min(least, leastBefore)),
+    // Cannot fall: `board` does not, and a distance that is smaller than all others gives `now`.
+    t: board + Math.min(least, leastBefore),
     board,
     arrival: now,
     least,

@@ -2,12 +2,14 @@ import type { Micros } from '../time/micros.js';
 import type { Scan } from './scan.js';
 
 /**
- * Adds one reading to the last scan, or to a new one where that is of another time or has the input
- * already: two readings of one input in one packet are a touch and its lift, and both must be seen.
+ * Adds one reading to the last of a packet's scans, or to a new one where that has the input already:
+ * two readings of one input in one packet are a touch and its lift, and both must be seen.
+ *
+ * @param t when the packet came, the time of all its scans
  */
 export function addReading(scans: Scan[], t: Micros, input: number, raw: number): void {
   const last = scans[scans.length - 1];
-  if (last?.t === t && !last.inputs.includes(input)) {
+  if (last && !last.inputs.includes(input)) {
     (last.inputs as number[]).push(input);
     (last.raws as number[]).push(raw);
   } else {

@@ -127,6 +127,16 @@ describe('pauses', () => {
     for (const { made, mapped } of run(300, 0, lateBy)) expect(mapped).toBe(made);
   });
 
+  it('forgets how short the path was before a long one', () => {
+    const made = (i: number) => i * PERIOD + (i < 100 ? 0 : 2 * HALF);
+    let clock: BoardClock | null = null;
+    for (let i = 0; i < 103; i++) {
+      const lateBy = i < 100 ? 0 : 5000;
+      clock = mapBoardTime(clock, made(i), WRAP, made(i) + lateBy);
+      expect(clock.t).toBe(made(i) + lateBy);
+    }
+  });
+
   it('understands a silence longer than the wrap', () => {
     let clock = mapBoardTime(null, 1000, WRAP, 50_000);
     const pause = 3 * WRAP + 12_345;

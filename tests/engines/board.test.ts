@@ -111,7 +111,7 @@ describe('board.ino, on a stand-in for the pins (not a real board)', () => {
     return { scans: [...scans], lost };
   }
 
-  const touchedAt = (scans: Scan[], i: number): Scan => scans[i]!;
+  // Scans before and within the touch that board-main.cpp makes, at 0.2 s and 0.5 s.
   const resting = 50;
   const held = 125;
 
@@ -133,14 +133,14 @@ describe('board.ino, on a stand-in for the pins (not a real board)', () => {
 
   it('shows larger pads as higher values, each in its own place', () => {
     const { scans } = run(100);
-    const { raws } = touchedAt(scans, resting);
+    const { raws } = scans[resting]!;
     for (let pad = 1; pad < 20; pad++) expect(raws[pad]).toBeGreaterThan(raws[pad - 1]!);
   });
 
   it('shows the touched pads rise, and no other', () => {
     const { scans } = run(100);
-    const before = touchedAt(scans, resting).raws;
-    const during = touchedAt(scans, held).raws;
+    const before = scans[resting]!.raws;
+    const during = scans[held]!.raws;
     for (let pad = 0; pad < 20; pad++) {
       const change = during[pad]! - before[pad]!;
       if (pad === 5 || pad === 18) expect(change).toBeGreaterThan(100);
@@ -151,7 +151,7 @@ describe('board.ino, on a stand-in for the pins (not a real board)', () => {
   it.each([3, 17])('keeps its pace with pad %i shorted to ground', (shorted) => {
     const { scans } = run(200, 0, shorted);
     expect(scans.length).toBeGreaterThanOrEqual(248);
-    const { raws } = touchedAt(scans, resting);
+    const { raws } = scans[resting]!;
     expect(raws[shorted]).toBe(Math.max(...raws));
   });
 });

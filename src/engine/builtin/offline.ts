@@ -1,0 +1,65 @@
+import type { VoiceEvent } from '../../room/voice.js';
+import { SECOND } from '../../time/micros.js';
+import { wavBytes } from '../wav.js';
+import { createRenderer, type RendererOptions } from './renderer.js';
+import type { Synth } from './synth.js';
+
+export interface OfflineOptions extends RendererOptions {
+  /** How long to go on after the last event, in seconds. */
+  readonly tailSeconds: number;
+  /** What makes the samples; left out: the own plucked strings. */
+  readonly synth?: Synth;
+}
+
+/** Stereo samples, −1 to 1, as long as each other. */
+export interface Chunk {
+  readonly left: Float32Array;
+  readonly right: Float32Array;
+}
+
+const CHUNK_FRAMES = 8192;
+/** Whatever still sounds at the end of the tail is silenced this long before it, in seconds. */
+const LAST_SILENCE = 0.01;
+
+/**
+ * Renders voice events faster than they were played.
+ *
+ * @param events in the order of time, `t` in microseconds from 0; read as the rendering gets there
+ * @returns chunks of new arrays, from time 0 until `tailSeconds` after the last event; an event sounds at
+ *   frame t·sampleRate/10⁶, the limiter's look-ahead being taken out
+ */
+export function* renderOffline(
+  events: Iterable<VoiceEvent>,
+  options: OfflineOptions,
+): Generator<Chunk, void, undefined> {
+  const { sampleRate } = options;
+  const renderer = createRenderer(options, options.synth);
+  const { latency } = renderer;
+
+  function* upTo(end: number): Generator<Chunk, void, undefined> {
+    while (renderer.frame < end) {
+      const size = Math.min(CHUNK_FRAMES, end - renderer.frame);
+      const early = Math.max(0, latency - renderer.frame);
+      const left = new Float32Array(size);
+      const right = new Float32Array(size);
+      renderer.render(left, right);
+      if (early < size) yield { left: left.subarray(early), right: right.subarray(early) };
+    }
+  }
+
+  let last = 0;
+  for (const event of events) {
+    last = Math.max(last, Math.round((event.t * sampleRate) / SECOND));
+    yield* upTo(last);
+    renderer.handle(event, last);
+  }
+  const end = last + Math.round(options.tailSeconds * sampleRate);
+  const hush = Math.max(last, end - Math.round(LAST_SILENCE * sampleRate));
+  renderer.handle({ type: 'silence', t: Math.round((hush / sampleRate) * SECOND) }, hush);
+  yield* upTo(end + latency);
+}
+
+/** Renders voice events to the bytes of a WAV file; see `renderOffline` and `wavBytes`. */
+export function renderWav(events: Iterable<VoiceEvent>, options: OfflineOptions): Uint8Array {
+  return wavBytes(renderOffline(events, options), options);
+}

@@ -1,0 +1,93 @@
+import type { VoiceEvent } from '../../room/voice.js';
+import type { SeatSound } from '../seat-sound.js';
+import { Limiter } from './limiter.js';
+import { Strings } from './strings.js';
+import { QUANTUM, type Synth } from './synth.js';
+
+export interface RendererOptions {
+  /** Frames a second. */
+  readonly sampleRate: number;
+  /** Integer; the same seed and events give the same samples, whatever the lengths of the blocks. */
+  readonly seed: number;
+  readonly seats: readonly SeatSound[];
+}
+
+/** Events in, samples out. It asks for no time, and after its first blocks it allocates nothing. */
+export interface Renderer {
+  /** How many frames were rendered so far: the number of the next one. */
+  readonly frame: number;
+  /** Frames by which everything comes later than its event's frame: the limiter's look-ahead. */
+  readonly latency: number;
+  /** Has an event happen at a frame; one that is past already happens at the next. */
+  handle(event: VoiceEvent, atFrame: number): void;
+  /** Fills two channels of one length, any length. Samples never pass CEILING. */
+  render(left: Float32Array, right: Float32Array): void;
+}
+
+/** @param synth what makes the samples; left out: the own plucked strings */
+export function createRenderer(
+  options: RendererOptions,
+  synth: Synth = new Strings(options),
+): Renderer {
+  return new BlockRenderer(options.sampleRate, synth);
+}
+
+class BlockRenderer implements Renderer {
+  frame = 0;
+  readonly latency: number;
+  private readonly limiter: Limiter;
+  /** Waiting events and their frames, in order; those before `next` are done. */
+  private readonly events: VoiceEvent[] = [];
+  private readonly frames: number[] = [];
+  private next = 0;
+
+  constructor(
+    sampleRate: number,
+    private readonly synth: Synth,
+  ) {
+    this.limiter = new Limiter(sampleRate);
+    this.latency = this.limiter.latency;
+  }
+
+  handle(event: VoiceEvent, atFrame: number): void {
+    const { events, frames } = this;
+    const at = Math.max(this.frame, Math.round(atFrame) || 0);
+    let i = events.length;
+    events.push(event);
+    frames.push(at);
+    for (; i > this.next && frames[i - 1]! > at; i--) {
+      events[i] = events[i - 1]!;
+      frames[i] = frames[i - 1]!;
+    }
+    events[i] = event;
+    frames[i] = at;
+  }
+
+  render(left: Float32Array, right: Float32Array): void {
+    let done = 0;
+    while (done < left.length) {
+      this.dispatch();
+      const untilQuantum = QUANTUM - (this.frame % QUANTUM);
+      const untilEvent = (this.frames[this.next] ?? Infinity) - this.frame;
+      const count = Math.min(left.length - done, untilQuantum, untilEvent);
+      this.synth.render(left, right, done, done + count);
+      this.limiter.process(left, right, done, done + count);
+      done += count;
+      this.frame += count;
+      if (this.frame % QUANTUM === 0) this.synth.quantum();
+    }
+  }
+
+  private dispatch(): void {
+    const { events, frames, synth } = this;
+    for (; this.next < events.length && frames[this.next]! <= this.frame; this.next++) {
+      const event = events[this.next]!;
+      if (event.type === 'on') synth.on(event);
+      else if (event.type === 'off') synth.off(event);
+      else synth.silence();
+    }
+    if (this.next > 0 && this.next === events.length) {
+      events.length = frames.length = this.next = 0;
+    }
+  }
+}

@@ -1,0 +1,112 @@
+import { Worker } from 'node:worker_threads';
+import type { SeatSound } from '../../engine/seat-sound.js';
+import type { Engine, Tell } from '../contracts.js';
+import { monotonic, type FromWorker, type ToWorker, type WorkerOptions } from './messages.js';
+
+export interface BuiltinOptions {
+  readonly seats: readonly SeatSound[];
+  /** Integer; the same seed gives the same sound. */
+  readonly seed: number;
+  /** Path of a SoundFont (SF2, SF3 or DLS) to play; null: the own plucked strings. */
+  readonly soundfont: string | null;
+  readonly tell: Tell;
+  /** Frames a second; left out: 48000. */
+  readonly sampleRate?: number;
+}
+
+/** The part of a worker thread that the engine uses. */
+export interface SoundWorker {
+  postMessage(message: ToWorker): void;
+  terminate(): Promise<unknown>;
+  unref(): void;
+  on(event: 'message', listener: (message: FromWorker) => void): unknown;
+  on(event: 'error', listener: (error: unknown) => void): unknown;
+  on(event: 'exit', listener: () => void): unknown;
+}
+
+const SAMPLE_RATE = 48_000;
+const RESTARTS = 1;
+/** The worker closes within about half a second; after this long it is ended. */
+const CLOSE_WITHIN_MS = 2_000;
+const WHERE = 'built-in engine';
+
+function startThread(options: WorkerOptions): SoundWorker {
+  return new Worker(new URL('./worker.js', import.meta.url), { workerData: options });
+}
+
+/**
+ * The built-in engine on the machine's default sound card. Without a card it says so once, is silent, and
+ * is heard as soon as there is one. Its thread is started again once if it fails.
+ *
+ * @param start how to start the thread; for tests
+ */
+export function builtinEngine(
+  options: BuiltinOptions,
+  start: (options: WorkerOptions) => SoundWorker = startThread,
+): Engine {
+  const { seats, seed, soundfont, tell, sampleRate = SAMPLE_RATE } = options;
+  let restarts = RESTARTS;
+  let worker: SoundWorker | undefined;
+  let closed: Promise<void> | undefined;
+  let gone: () => void = () => undefined;
+
+  function launch(): void {
+    const own = start({ seats, seed, soundfont, sampleRate });
+    let error: unknown;
+    worker = own;
+    own.on('message', ({ notice }) => {
+      tell(notice);
+    });
+    own.on('error', (thrown) => {
+      error = thrown;
+    });
+    own.on('exit', () => {
+      worker = undefined;
+      if (closed) gone();
+      else failed(error);
+    });
+    // It never keeps the program from ending. (Listening to its messages had it do so again.)
+    own.unref();
+  }
+
+  function failed(error: unknown): void {
+    const why = error instanceof Error ? error.message : 'its thread ended';
+    const again = restarts > 0;
+    tell({
+      level: again ? 'warn' : 'error',
+      what: again
+        ? `The built-in engine failed and was started again (${why})`
+        : `The built-in engine failed again and stays silent (${why})`,
+      where: WHERE,
+      next: again
+        ? 'Play on; what sounded has ended'
+        : 'Start the program again, or play through another engine (a MIDI port or an OSC receiver)',
+    });
+    restarts--;
+    if (again) launch();
+  }
+
+  async function close(): Promise<void> {
+    const own = worker;
+    if (!own) return;
+    const left = new Promise<void>((resolve) => {
+      gone = resolve;
+    });
+    own.postMessage({ type: 'close' });
+    const timer = setTimeout(() => void own.terminate(), CLOSE_WITHIN_MS);
+    await left;
+    clearTimeout(timer);
+  }
+
+  launch();
+  return {
+    name: soundfont === null ? 'built-in' : `built-in (${soundfont})`,
+    send(event) {
+      worker?.postMessage({ type: 'event', event, at: monotonic() });
+    },
+    close() {
+      closed ??= close();
+      return closed;
+    },
+  };
+}

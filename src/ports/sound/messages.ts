@@ -1,0 +1,36 @@
+import type { SeatSound } from '../../engine/seat-sound.js';
+import type { VoiceEvent } from '../../room/voice.js';
+import type { Micros } from '../../time/micros.js';
+import type { Notice } from '../contracts.js';
+
+/** What the worker is started with. */
+export interface WorkerOptions {
+  readonly seats: readonly SeatSound[];
+  readonly seed: number;
+  /** Frames a second. */
+  readonly sampleRate: number;
+  /** A SoundFont's path; null: the own strings. */
+  readonly soundfont: string | null;
+}
+
+/** From the engine to its worker. */
+export type ToWorker =
+  | {
+      readonly type: 'event';
+      readonly event: VoiceEvent;
+      /** When it was sent, as `monotonic` counts in both threads. */
+      readonly at: Micros;
+    }
+  | { readonly type: 'close' };
+
+/** From the worker to the engine. */
+export interface FromWorker {
+  readonly type: 'notice';
+  readonly notice: Notice;
+}
+
+/** Microseconds on the machine's monotonic clock, which all threads of a process share. */
+export function monotonic(): Micros {
+  const [seconds, nanos] = process.hrtime();
+  return seconds * 1_000_000 + Math.round(nanos / 1_000);
+}

@@ -50,6 +50,15 @@ export function samplesOf(wav: string): { rate: number; samples: Float64Array } 
 
 /** The RMS amplitude of the last seconds of a file, as sox hears it. */
 export function rmsOfLast(wav: string, seconds: number): number {
-  const report = tool('sox', [wav, '-n', 'trim', `-${String(seconds)}`, 'stat'], 'sox');
+  return rms(wav, [`-${String(seconds)}`]);
+}
+
+/** The RMS amplitude of a part of a file, as sox hears it; times in seconds. */
+export function rmsBetween(wav: string, from: number, seconds: number): number {
+  return rms(wav, [String(from), String(seconds)]);
+}
+
+function rms(wav: string, part: readonly string[]): number {
+  const report = tool('sox', [wav, '-n', 'trim', ...part, 'stat'], 'sox');
   return Number(/RMS\s+amplitude:\s+(\S+)/.exec(report)![1]);
 }

@@ -1,26 +1,36 @@
+/** What ALSA tells of one port. */
+export interface Joins {
+  /** The addresses (`client:port`) at the other end of its joins. */
+  readonly peers: ReadonlySet<string>;
+  /** How many messages its client could not take in, because they came faster than it read them. */
+  readonly missed: number;
+}
+
 /**
- * Reads ALSA's list of clients (`/proc/asound/seq/clients`): who is joined to whom.
+ * Reads ALSA's list of clients (`/proc/asound/seq/clients`).
  *
  * A port that was unplugged and plugged in again within a second has its old name and address, but
- * nobody is joined to it any more: only here can that be seen.
+ * nobody is joined to it any more: only here can that be seen. So can messages that got lost, of
+ * which the MIDI library only writes to the terminal.
  *
- * @returns by the address (`client:port`) of each port, the addresses at the other end of its joins
+ * @returns by the address of each port
  */
-export function readJoins(text: string): Map<string, Set<string>> {
-  const ports = new Map<string, Set<string>>();
-  let client = '';
-  let peers = new Set<string>();
-  for (const line of text.split('\n')) {
-    const newClient = /^Client +(\d+) :/.exec(line);
-    const newPort = /^ {2}Port +(\d+) :/.exec(line);
-    const joined = /^ {4}(?:Connecting To|Connected From): (.*)$/.exec(line);
-    if (newClient) {
-      client = newClient[1]!;
-    } else if (newPort) {
-      peers = new Set();
-      ports.set(`${client}:${newPort[1]!}`, peers);
-    } else if (joined) {
-      for (const [address] of joined[1]!.matchAll(/\b\d+:\d+\b/g)) peers.add(address);
+export function readJoins(text: string): Map<string, Joins> {
+  const ports = new Map<string, Joins>();
+  for (const section of text.split(/^(?=Client +\d+ :)/m)) {
+    const client = /^Client +(\d+) :/.exec(section)?.[1];
+    if (client === undefined) continue;
+    const missed = /^ {2}Input pool :[^]*?Alloc failures +: (\d+)/m.exec(section)?.[1] ?? '0';
+    let peers = new Set<string>();
+    for (const line of section.split('\n')) {
+      const port = /^ {2}Port +(\d+) :/.exec(line)?.[1];
+      const joined = /^ {4}(?:Connecting To|Connected From): (.*)$/.exec(line)?.[1];
+      if (port !== undefined) {
+        peers = new Set();
+        ports.set(`${client}:${port}`, { peers, missed: Number(missed) });
+      } else if (joined !== undefined) {
+        for (const [address] of joined.matchAll(/\b\d+:\d+\b/g)) peers.add(address);
+      }
     }
   }
   return ports;

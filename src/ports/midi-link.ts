@@ -20,6 +20,8 @@ export interface LinkOptions<Port extends NativePort> {
   joined(port: Port): void;
   /** What was joined is there no more. */
   lost(): void;
+  /** So many more messages were lost because they came too fast. */
+  missed?(count: number): void;
   /** Called at each look, once a second. */
   look?(): void;
 }
@@ -40,6 +42,7 @@ interface Open<Port> {
   /** Our own end, where it can be known. */
   readonly near: MidiPort | undefined;
   peers: ReadonlySet<string>;
+  missed: number;
 }
 
 /** What RtMidi calls our end of a join. */
@@ -76,7 +79,12 @@ export function midiLink<Port extends NativePort>(options: LinkOptions<Port>): M
   }
 
   function check(now: Open<Port>, ports: readonly MidiPort[]): void {
-    const peers = system.peers(now.near?.address);
+    const joins = system.joins(now.near?.address);
+    const peers = joins?.peers;
+    if (joins && joins.missed > now.missed) {
+      options.missed?.(joins.missed - now.missed);
+      now.missed = joins.missed;
+    }
     if (now.far) {
       const { id, address } = now.far;
       const here = ports.some((port) => port.id === id);
@@ -140,7 +148,7 @@ export function midiLink<Port extends NativePort>(options: LinkOptions<Port>): M
       const near = system.learn(direction, end, () => {
         how(made);
       });
-      open = { port: made, far, near, peers: new Set() };
+      open = { port: made, far, near, peers: new Set(), missed: 0 };
       if (far && !(made.isPortOpen() && made.getPortName(far.index).startsWith(far.name))) {
         drop();
         return false;

@@ -124,6 +124,15 @@ function openSeat(
     lost: () => {
       reset('lost');
     },
+    missed: (count) => {
+      reset('overflow');
+      tell({
+        level: 'warn',
+        what: `${String(count)} MIDI messages came faster than this computer could read them`,
+        where,
+        next: 'What was held has been ended. Let the board send less often, and close other programs',
+      });
+    },
     look: () => {
       for (const notice of notices(counts)) tell(notice);
     },

@@ -1,4 +1,4 @@
-import { readJoins } from './midi-joins.js';
+import { readJoins, type Joins } from './midi-joins.js';
 import { readPorts, type MidiPort } from './midi-names.js';
 import { realMidi, type MidiNative, type NativePort } from './midi-native.js';
 import type { Tell } from './contracts.js';
@@ -31,7 +31,7 @@ export class MidiSystem {
     input: undefined,
     output: undefined,
   };
-  private joins: Map<string, Set<string>> | null | undefined;
+  private known: Map<string, Joins> | null | undefined;
   private readonly own = new Set<string>();
   private readonly watchers = new Set<() => void>();
   private stop: () => void = () => undefined;
@@ -46,14 +46,14 @@ export class MidiSystem {
     return this.all(direction)?.filter(({ id }) => !this.own.has(id));
   }
 
-  /** The addresses joined to this one; undefined where that cannot be known. */
-  peers(address: string | undefined): ReadonlySet<string> | undefined {
+  /** What is joined to the port at this address; undefined where that cannot be known. */
+  joins(address: string | undefined): Joins | undefined {
     if (address === undefined) return undefined;
-    if (this.joins === undefined) {
+    if (this.known === undefined) {
       const text = this.native.clients();
-      this.joins = text === undefined ? null : readJoins(text);
+      this.known = text === undefined ? null : readJoins(text);
     }
-    return this.joins?.get(address);
+    return this.known?.get(address);
   }
 
   /** Calls `look` now and once a second, until what it returns is called. */
@@ -122,7 +122,7 @@ export class MidiSystem {
   private forget(): void {
     this.seen.input = undefined;
     this.seen.output = undefined;
-    this.joins = undefined;
+    this.known = undefined;
   }
 
   private all(direction: Direction): MidiPort[] | undefined {

@@ -24,6 +24,14 @@ interface Report {
   readonly again: readonly Heard[];
   readonly quick: { oldAddress: string; newAddress: string; after: number; got: readonly Scan[] };
   readonly own: { got: readonly Scan[]; resets: readonly Reset[] };
+  readonly flood: {
+    sent: number;
+    heard: number;
+    whys: readonly string[];
+    /** How many resets there were 1.5 s after the first. */
+    settled: number;
+    last: Scan;
+  };
   readonly list: string;
   readonly dump: string;
   readonly told: readonly Notice[];
@@ -119,6 +127,17 @@ describe('a pulled cable', () => {
         1, 1, 1, 1,
       ]);
     }
+  });
+});
+
+describe('more messages than ALSA can hand over', () => {
+  it('end what is held, are told, and leave the port working', () => {
+    const { sent, heard, whys, settled, last } = report.flood;
+    expect(heard).toBeLessThan(sent);
+    expect(new Set(whys)).toEqual(new Set(['overflow']));
+    expect(whys).toHaveLength(settled);
+    expect(report.told.filter(({ what }) => what.includes('came faster')).length).toBe(settled);
+    expect(readings([last])).toEqual(['5=42']);
   });
 });
 

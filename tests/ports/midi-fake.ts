@@ -29,6 +29,8 @@ export class FakeMidi implements MidiNative {
   readonly ports: FakePort[] = [];
   /** Addresses of our ends (`client:port`) to those they are joined to; null: nothing is known. */
   joins: Map<string, string[]> | null = new Map();
+  /** How many messages each of our ends has missed. */
+  missed = 0;
   openFails = false;
   clientsMade = 0;
   private readonly timers = new Set<() => void>();
@@ -52,7 +54,7 @@ export class FakeMidi implements MidiNative {
       .map(([address, peers]) => {
         const [client, port] = address.split(':');
         const to = peers.length > 0 ? `    Connected From: ${peers.join(', ')}\n` : '';
-        return `Client ${client!} : "x" [User Legacy]\n  Port   ${port!} : "y" (-We-)\n${to}`;
+        return `Client ${client!} : "x" [User Legacy]\n  Port   ${port!} : "y" (-We-)\n${to}  Input pool :\n    Alloc failures     : ${String(this.missed)}\n`;
       })
       .join('');
   }

@@ -53,6 +53,10 @@ Client 129 : "RtMidi Input Client" [User Legacy]
     Connected From: 14:0
   Output pool :
     Pool size          : 500
+    Alloc failures     : 3
+  Input pool :
+    Pool size          : 200
+    Alloc failures     : 12104
 Client 130 : "RtMidi Input Client" [User Legacy]
   Port   0 : "pads" (-We-)
   Port   1 : "more" (-We-)
@@ -60,12 +64,13 @@ Client 130 : "RtMidi Input Client" [User Legacy]
 `;
 
   it('reads the list that ALSA keeps', () => {
-    expect([...readJoins(CLIENTS)].map(([port, peers]) => [port, [...peers]])).toEqual([
-      ['0:0', []],
-      ['14:0', ['129:0', '130:1']],
-      ['129:0', ['14:0']],
-      ['130:0', []],
-      ['130:1', ['14:0']],
+    const read = [...readJoins(CLIENTS)];
+    expect(read.map(([port, { peers, missed }]) => [port, [...peers], missed])).toEqual([
+      ['0:0', [], 0],
+      ['14:0', ['129:0', '130:1'], 0],
+      ['129:0', ['14:0'], 12104],
+      ['130:0', [], 0],
+      ['130:1', ['14:0'], 0],
     ]);
   });
 });

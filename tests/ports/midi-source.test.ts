@@ -168,6 +168,18 @@ describe('MIDI source', () => {
     expect(midi.open.map(({ opened }) => opened)).toEqual([BOARD]);
   });
 
+  it('ends what is held when messages got lost because they came too fast, once', () => {
+    const { midi, events, text } = setUp([seat()], withPorts(BOARD));
+    midi.second(2);
+    midi.missed = 12;
+    midi.second(3);
+    expect(events.map(({ event }) => event)).toMatchObject([{ type: 'reset', why: 'overflow' }]);
+    expect(text()).toContain(
+      'seat north: 12 MIDI messages came faster than this computer could read them',
+    );
+    expect(midi.open).toHaveLength(1);
+  });
+
   it('does without knowing who is joined to whom', () => {
     const midi = withPorts(BOARD);
     midi.joins = null;

@@ -1,10 +1,21 @@
 // Real ALSA ports: pads in, cables pulled, messages out. Writes what happened for ports.test.ts.
 import { execFileSync } from 'node:child_process';
+import { writeFileSync } from 'node:fs';
 import { Output } from '@julusian/midi';
 import { liveClock } from '../../../dist/ports/live-clock.js';
 import { listMidiPorts, midiEngine, midiSource } from '../../../dist/ports/midi-ports.js';
 import { midiWire } from '../../../dist/wire/midi-wires.js';
-import { aconnectList, end, joinPorts, main, portOf, report, start, until } from './helpers.mjs';
+import {
+  aconnectList,
+  end,
+  joinPorts,
+  main,
+  portOf,
+  report,
+  sleep,
+  start,
+  until,
+} from './helpers.mjs';
 
 const WIRES = ['notes', 'pressure', 'control', 'control-14', 'frames'];
 /** Raw values that 7 bits can carry, and what is made of them for the wider wires. */
@@ -45,14 +56,15 @@ await main(async () => {
   const told = [];
   const events = [];
   const clock = liveClock();
-  const seatNames = [...WIRES, 'card', 'swift', 'own'];
+  const seatNames = [...WIRES, 'card', 'swift', 'own', 'flood'];
   const froms = [
     ...WIRES.map((wire) => ({ midi: `paperboard-${wire}` })),
     { midi: 'VirMIDI 0-1' },
     { midi: 'swiftboard' },
     { virtual: 'pads-in' },
+    { midi: 'VirMIDI 0-2' },
   ];
-  const kinds = [...WIRES, 'pressure', 'pressure', 'pressure'];
+  const kinds = [...WIRES, 'pressure', 'pressure', 'pressure', 'pressure'];
   const source = midiSource({
     seats: froms.map((from, seat) => ({ seat, seatName: seatNames[seat], from, as: kinds[seat] })),
     clock,
@@ -143,13 +155,32 @@ await main(async () => {
   joinPorts(await portOf('player-a'), await portOf('pads-in'));
   player.stdin.write('a a0 04 44\n');
   await until('a reading on our own port', () => scansOf(7).length > 0).catch(() => undefined);
-  await new Promise((resolve) => setTimeout(resolve, 1_500));
+  await sleep(1_500);
   const left = performance.now();
   await end(player);
   await until('a reset of our own port', () => resetsOf(7).length > 0).catch(() => undefined);
   const own = {
     got: scansOf(7),
     resets: resetsOf(7).map((e) => ({ why: e.event.why, after: e.at - left })),
+  };
+
+  // More than ALSA can hand over: what it has no room for is lost.
+  const many = Array.from({ length: 6_000 }, (_, i) => [0xa0, i % 20, i % 128]);
+  writeFileSync('/tmp/many', Buffer.from(many.flat()));
+  await start('amidi', 'amidi', ['-p', 'hw:0,2', '-s', '/tmp/many']).ended;
+  await until('a reset of the flooded seat', () => resetsOf(8).length > 0).catch(() => undefined);
+  const heard = scansOf(8).length;
+  await sleep(1_500);
+  const settled = resetsOf(8).length;
+  await sleep(1_500);
+  execFileSync('amidi', ['-p', 'hw:0,2', '-S', 'A0 05 2A']);
+  await until('a reading after the flood', () => scansOf(8).length > heard).catch(() => undefined);
+  const flood = {
+    sent: many.length,
+    heard,
+    whys: resetsOf(8).map((e) => e.event.why),
+    settled,
+    last: scansOf(8).at(-1),
   };
 
   // (c) Messages out, read by another program.
@@ -201,6 +232,7 @@ await main(async () => {
     lost,
     again,
     quick,
+    flood,
     own,
     list,
     dump: dump.output,

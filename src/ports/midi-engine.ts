@@ -58,7 +58,6 @@ export function midiEngine({
     name,
     send(event) {
       clearImmediate(later);
-      if (wake <= event.t) step({ type: 'wake', t: wake });
       step(event);
       if (wake === NEVER) return;
       // The encoder waits for what follows in this very turn of the event loop, if it comes at all.

@@ -91,12 +91,6 @@ function openSeat(
     });
   }
 
-  function receive(bytes: Uint8Array): void {
-    const now = clock.now();
-    if (wake <= now) take(now, NO_BYTES);
-    take(now, bytes);
-  }
-
   function reset(why: Reason): void {
     disarm();
     wake = NEVER;
@@ -116,7 +110,8 @@ function openSeat(
       const input = system.native.input();
       input.ignoreTypes(false, true, true);
       input.on('messageBuffer', (_seconds, bytes) => {
-        if (link.port === input) receive(bytes);
+        // What the driver had still waiting when the port went would sound with nobody to end it.
+        if (link.port === input) take(clock.now(), bytes);
       });
       return input;
     },

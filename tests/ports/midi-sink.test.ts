@@ -1,9 +1,15 @@
 import { describe, expect, it } from 'vitest';
-import { listMidiPorts, midiAvailable, midiEngine, midiSink } from '../../src/ports/midi-ports.js';
+import {
+  listMidiPorts,
+  midiAvailable,
+  midiEngine,
+  midiSink,
+  midiSource,
+} from '../../src/ports/midi-ports.js';
 import { MidiSystem } from '../../src/ports/midi-system.js';
 import type { SeatSound } from '../../src/engine/seat-sound.js';
 import type { VoiceOn } from '../../src/room/voice.js';
-import { FakeMidi, listener, type FakePort } from './midi-fake.js';
+import { FakeClock, FakeMidi, listener, type FakePort } from './midi-fake.js';
 
 const SYNTH = 'Lark Synth:Synth input port 40:0';
 const BASS: SeatSound = { name: 'north', sound: 34, level: 1, strings: 4 };
@@ -91,6 +97,22 @@ describe('MIDI sink', () => {
     expect(port!.sent).toHaveLength(3);
   });
 
+  it('never is the port that a seat of the same process listens to, until it is closed', () => {
+    const midi = new FakeMidi();
+    const system = new MidiSystem(midi);
+    const { tell } = listener();
+    const sink = midiSink({ virtual: 'bass' }, tell, { system });
+    const seats = [{ seat: 0, seatName: 'north', from: { midi: 'bass' }, as: 'notes' as const }];
+    midiSource({ seats, clock: new FakeClock(), tell, system });
+    midi.second(2);
+    expect(midi.open.map(({ direction }) => direction)).toEqual(['output']);
+    sink.close();
+    // Another program's now, with the name and the address that ours had.
+    midi.lists.input.push('RtMidi Output Client:bass 128:0');
+    midi.second();
+    expect(midi.open.map(({ direction }) => direction)).toEqual(['input']);
+  });
+
   it('lets go of its port and stops looking when closed', () => {
     const midi = withSynth();
     const sink = midiSink({ port: 'lark' }, listener().tell, { system: new MidiSystem(midi) });
@@ -152,6 +174,18 @@ describe('MIDI engine', () => {
     midi.lists.output.push(SYNTH);
     midi.second();
     expect(only(midi).sent).toEqual([...SILENCE, ...SOUND]);
+  });
+
+  it('tells who joins its own port the sounds, and lets the others play on', () => {
+    const midi = new FakeMidi();
+    const { tell } = listener();
+    const system = new MidiSystem(midi);
+    const target = { virtual: 'pluckwork' };
+    const made = midiEngine({ seats: [BASS], target, channels: 'seat', tell, system });
+    made.send(on());
+    midi.joins!.set('128:0', ['50:0']);
+    midi.second();
+    expect(only(midi).sent).toEqual([...SOUND, [0x90, 33, 96], ...SOUND]);
   });
 
   it('never leaves the off of a slur unsent whose next note does not come', async () => {

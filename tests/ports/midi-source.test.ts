@@ -191,6 +191,15 @@ describe('MIDI source', () => {
     expect(events).toHaveLength(1);
   });
 
+  it('drops what a port had still waiting when it went', () => {
+    const { midi, events, receive } = setUp([seat()], withPorts(BOARD));
+    const old = midi.open[0]!;
+    midi.lists.input.pop();
+    midi.second();
+    receive([0xa0, 2, 7], old);
+    expect(events.map(({ event }) => event)).toMatchObject([{ type: 'reset', why: 'lost' }]);
+  });
+
   it('forgets a message that was cut by unplugging', () => {
     const { midi, events, receive } = setUp([seat()], withPorts(BOARD));
     receive([0xa0, 2]);
@@ -218,15 +227,9 @@ describe('MIDI source', () => {
     expect(events).toHaveLength(1);
   });
 
-  it('makes a port of its own, never joins it itself, and resets when who joined it goes', () => {
+  it('makes a port of its own, and resets when who joined it goes', () => {
     const midi = new FakeMidi();
-    const { events, receive, text } = setUp(
-      [
-        seat({ from: { virtual: 'pads' } }),
-        seat({ seat: 1, seatName: 'south', from: { midi: 'pads' } }),
-      ],
-      midi,
-    );
+    const { events, receive, text } = setUp([seat({ from: { virtual: 'pads' } })], midi);
     expect(midi.lists.output).toEqual(['RtMidi Input Client:pads 128:0']);
     expect(text()).toContain('the MIDI port "pads" is there for other programs to join');
     receive([0xa0, 3, 8]);

@@ -1,5 +1,5 @@
-/** −1 dBFS, less a millionth so that rounding to 32 bits never passes it. */
-export const CEILING = 10 ** (-1 / 20) - 1e-6;
+/** −1 dBFS less a millionth, as 32 bits hold it: rounding to them never passes it. */
+export const CEILING = Math.fround(10 ** (-1 / 20) - 1e-6);
 /** How far it looks ahead, and so how much later everything sounds, in seconds. */
 const LOOKAHEAD = 0.001;
 /** Time constant of its letting go, in seconds. */

@@ -5,7 +5,7 @@ export interface LoopWish {
   readonly sampleRate: number;
   /** Seconds for the fundamental to fall by 60 dB. */
   readonly t60: number;
-  /** How many times sooner the eighth partial dies; 1 or less leaves only the two-point mean's own loss. */
+  /** How many times sooner a high partial dies; 1 or less leaves only the two-point mean's own loss. */
   readonly mellow: number;
 }
 
@@ -26,10 +26,17 @@ export interface Loop {
 /** The two-point mean's delay in samples, the same at all frequencies (Karplus & Strong 1983). */
 const MEAN_DELAY = 0.5;
 const SHORTEST = 1;
+/** `mellow` is meant for a partial this far above four times the fundamental, in Hz. */
+const HIGH_PARTIAL = 1_500;
 
 /** Hz of a MIDI note number: 12-tone equal temperament on A4 = 440 Hz. */
 export function frequencyOf(note: number): number {
   return 440 * 2 ** ((note - 69) / 12);
+}
+
+/** Hz that a string is tuned to: the note's, or a quarter of the sample rate where that is less. */
+export function tunedTo(note: number, sampleRate: number): number {
+  return Math.min(frequencyOf(note), sampleRate / 4);
 }
 
 /** A one-pole low-pass's phase delay in samples at `omega` radians a sample. */
@@ -73,9 +80,9 @@ export function designLoop(wish: LoopWish): Loop {
   };
 }
 
-/** The pole that lets the eighth partial (at most a quarter of the sample rate) die `mellow` times sooner. */
+/** The pole that lets a high partial (at most a quarter of the sample rate) die `mellow` times sooner. */
 function dampingPole({ frequency, sampleRate, t60, mellow }: LoopWish): number {
-  const high = Math.min(8 * frequency, sampleRate / 4);
+  const high = Math.min(HIGH_PARTIAL + 4 * frequency, sampleRate / 4);
   if (mellow <= 1 || high <= 2 * frequency) return 0;
   const omega = (2 * Math.PI * high) / sampleRate;
   const mean = Math.cos(omega / 2) / Math.cos((Math.PI * frequency) / sampleRate);

@@ -1,4 +1,4 @@
-import { designLoop, frequencyOf, type Loop } from './loop.js';
+import { designLoop, frequencyOf, tunedTo, type Loop } from './loop.js';
 import { writePluck } from './pluck.js';
 import { decayTime, pluckCutoff, type Timbre } from './timbre.js';
 
@@ -34,7 +34,7 @@ export class StringLoop {
   /** Begins a note (0 to 127), plucked with a strength from 0 to 1. */
   pluck(timbre: Timbre, note: number, strength: number, seed: number): void {
     const { sampleRate } = this;
-    const frequency = frequencyOf(note);
+    const frequency = tunedTo(note, sampleRate);
     this.timbre = timbre;
     this.tune(frequency);
     this.glideLeft = 0;
@@ -52,7 +52,7 @@ export class StringLoop {
   slur(note: number): void {
     const from = this.glideLeft > 0 ? this.glide : this.loop.whole + this.loop.part;
     const steps = Math.max(1, Math.round(this.period));
-    this.tune(frequencyOf(note));
+    this.tune(tunedTo(note, this.sampleRate));
     this.glide = from;
     this.glideLeft = steps;
     this.glideStep = (this.loop.whole + this.loop.part - from) / steps;

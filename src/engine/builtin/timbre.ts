@@ -2,7 +2,7 @@
 export interface Timbre {
   /** Seconds for an E1 (41.2 Hz) to fall by 60 dB; higher strings ring shorter. */
   readonly sustain: number;
-  /** How many times sooner the eighth partial dies than the fundamental. */
+  /** How many times sooner a high partial dies than the fundamental. */
   readonly mellow: number;
   /** Factor on the cutoff of the pluck's low-pass. */
   readonly bright: number;
@@ -12,8 +12,8 @@ export interface Timbre {
   readonly noise: number;
 }
 
-const BASS: Timbre = { sustain: 9, mellow: 5, bright: 1, place: 0.22, noise: 0.25 };
-const GUITAR: Timbre = { sustain: 9, mellow: 4, bright: 1.6, place: 0.17, noise: 0.35 };
+const BASS: Timbre = { sustain: 9, mellow: 8, bright: 1, place: 0.22, noise: 0.25 };
+const GUITAR: Timbre = { sustain: 9, mellow: 5, bright: 1.6, place: 0.17, noise: 0.35 };
 const PLUCKED: Timbre = { sustain: 6, mellow: 5, bright: 1.4, place: 0.3, noise: 0.5 };
 
 /**
@@ -29,12 +29,12 @@ export function timbreOf(sound: number): Timbre {
 }
 
 /** The pluck's low-pass cutoff in Hz at strength 0, and by what factor strength 1 raises it. */
-const SOFT_CUTOFF = 180;
-const CUTOFF_SPAN = 18;
+const SOFT_CUTOFF = 150;
+const CUTOFF_SPAN = 24;
 
 /** The pluck's low-pass cutoff in Hz: it grows with strength (0 to 1) and stays above the fundamental. */
 export function pluckCutoff(timbre: Timbre, frequency: number, strength: number): number {
-  return 2 * frequency + timbre.bright * SOFT_CUTOFF * CUTOFF_SPAN ** strength;
+  return frequency + timbre.bright * SOFT_CUTOFF * CUTOFF_SPAN ** strength;
 }
 
 /** Seconds for a string's fundamental to fall by 60 dB: shorter for higher strings. */

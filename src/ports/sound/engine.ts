@@ -1,7 +1,7 @@
-import { Worker } from 'node:worker_threads';
 import type { SeatSound } from '../../engine/seat-sound.js';
 import type { Engine, Tell } from '../contracts.js';
-import { monotonic, type FromWorker, type ToWorker, type WorkerOptions } from './messages.js';
+import { monotonic, type WorkerOptions } from './messages.js';
+import { startThread, type SoundThread } from './thread.js';
 
 export interface BuiltinOptions {
   readonly seats: readonly SeatSound[];
@@ -14,25 +14,11 @@ export interface BuiltinOptions {
   readonly sampleRate?: number;
 }
 
-/** The part of a worker thread that the engine uses. */
-export interface SoundWorker {
-  postMessage(message: ToWorker): void;
-  terminate(): Promise<unknown>;
-  unref(): void;
-  on(event: 'message', listener: (message: FromWorker) => void): unknown;
-  on(event: 'error', listener: (error: unknown) => void): unknown;
-  on(event: 'exit', listener: () => void): unknown;
-}
-
 const SAMPLE_RATE = 48_000;
 const RESTARTS = 1;
 /** The worker closes within about half a second; after this long it is ended. */
-const CLOSE_WITHIN_MS = 2_000;
+const CLOSE_WITHIN_MS = 3_000;
 const WHERE = 'built-in engine';
-
-function startThread(options: WorkerOptions): SoundWorker {
-  return new Worker(new URL('./worker.js', import.meta.url), { workerData: options });
-}
 
 /**
  * The built-in engine on the machine's default sound card. Without a card it says so once, is silent, and
@@ -42,11 +28,11 @@ function startThread(options: WorkerOptions): SoundWorker {
  */
 export function builtinEngine(
   options: BuiltinOptions,
-  start: (options: WorkerOptions) => SoundWorker = startThread,
+  start: (options: WorkerOptions) => SoundThread = startThread,
 ): Engine {
   const { seats, seed, soundfont, tell, sampleRate = SAMPLE_RATE } = options;
   let restarts = RESTARTS;
-  let worker: SoundWorker | undefined;
+  let worker: SoundThread | undefined;
   let closed: Promise<void> | undefined;
   let gone: () => void = () => undefined;
 

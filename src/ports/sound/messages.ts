@@ -13,6 +13,11 @@ export interface WorkerOptions {
   readonly soundfont: string | null;
 }
 
+export interface WorkerData extends WorkerOptions {
+  /** Its one element becomes 1 once the worker has let go of the card; shared memory. */
+  readonly left: Int32Array;
+}
+
 /** From the engine to its worker. */
 export type ToWorker =
   | {

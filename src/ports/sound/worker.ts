@@ -4,7 +4,7 @@ import { createRenderer } from '../../engine/builtin/renderer.js';
 import type { Notice } from '../contracts.js';
 import { openCard } from './card.js';
 import { keepPlaying } from './keep-playing.js';
-import { monotonic, type FromWorker, type ToWorker, type WorkerOptions } from './messages.js';
+import { monotonic, type FromWorker, type ToWorker, type WorkerData } from './messages.js';
 import { Player } from './player.js';
 import { readSoundFont } from './soundfont-file.js';
 
@@ -18,7 +18,7 @@ const BLOCK_MS = process.platform === 'win32' ? 20 : 5;
 const SOUNDFONT_BLOCK_MS = Math.max(10, BLOCK_MS);
 
 const port = parentPort!;
-const options = workerData as WorkerOptions;
+const options = workerData as WorkerData;
 const stop = new AbortController();
 let failure: Error | undefined;
 
@@ -57,6 +57,8 @@ await keepPlaying(
   },
   synth ? SOUNDFONT_BLOCK_MS : BLOCK_MS,
 );
+Atomics.store(options.left, 0, 1);
+Atomics.notify(options.left, 0);
 port.close();
 // Only now, with the card let go of, so that the engine can be started again.
 if (failure) throw failure;

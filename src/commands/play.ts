@@ -12,6 +12,7 @@ import { loadWholeRoom } from '../ports/files-room.js';
 import { liveClock } from '../ports/live-clock.js';
 import { recordRoom } from '../ports/room-recorder.js';
 import { startService } from '../ports/service.js';
+import { warmUp } from '../ports/warm-up.js';
 import { SECOND } from '../time/micros.js';
 import type { VoiceEvent, VoiceOn } from '../room/voice.js';
 import { EXIT, textOf, type Call, type Command, type Exit } from './cli.js';
@@ -63,8 +64,9 @@ async function run(call: Call): Promise<Exit> {
   }
   for (const to of room.to) tell({ level: 'info', what: `Notes go to ${toWords(to)}` });
 
+  warmUp(planned[0]!.plan, sounds[0]!);
   const clock = liveClock();
-  const engines = room.to.map((to) => openEngine(to, sounds, tell));
+  const engines = room.to.map((to) => openEngine(to, sounds, clock, tell));
   const sources = openSources(planned, clock, tell);
   const service = startService({
     seats: planned.map(({ ready, plan }) => ({ name: ready.seat.name, plan })),
@@ -79,6 +81,7 @@ async function run(call: Call): Promise<Exit> {
         say(noteLine(event, planned[event.seat]!));
     },
   });
+  tell({ level: 'info', what: 'Playing', next: 'Ctrl-C silences everything and ends.' });
   await untilStopped(service, tell);
   if (recorder && directory !== undefined) {
     const files = await recorder.close();

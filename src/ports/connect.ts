@@ -77,7 +77,7 @@ export function openSources(seats: readonly PlannedSeat[], clock: LiveClock, tel
       midi.push({ seat, seatName: name, from: { virtual: from.virtual }, as: from.as });
     } else if ('osc' in from) {
       const port = osc.get(from.osc) ?? new Map<string, OscSeat>();
-      osc.set(from.osc, port.set(name, { index: seat, full: from.full }));
+      osc.set(from.osc, port.set(name, { seat, full: from.full }));
     } else {
       sources.push(takePlayer(seat, readingsOf(plan, take, name, tell), clock));
     }
@@ -100,11 +100,16 @@ function readingsOf(
 }
 
 /** Opens one engine of a room. */
-export function openEngine(to: To<OscMessages>, seats: readonly SeatSound[], tell: Tell): Engine {
+export function openEngine(
+  to: To<OscMessages>,
+  seats: readonly SeatSound[],
+  clock: LiveClock,
+  tell: Tell,
+): Engine {
   if ('midi' in to) {
     const { channels, ...target } = to.midi;
     return midiEngine({ seats, target, channels, tell });
   }
-  if ('osc' in to) return oscEngine({ ...to.osc, seats, tell });
+  if ('osc' in to) return oscEngine({ ...to.osc, seats, clock, tell });
   return builtinEngine({ ...to.builtin, seats, tell });
 }

@@ -1,4 +1,5 @@
 import osc from 'osc/src/osc.js';
+import { allNumbers, NumberPacket } from './osc-numbers.js';
 import type { OscTimeTag } from './osc-time.js';
 
 /**
@@ -92,8 +93,27 @@ function flatten(packet: Packet): OscMessage[] {
  *   a number that is none, a string with a NUL in it) or an address that does not begin with '/'
  */
 export function encodeOsc(packet: OscMessage | OscBundle): Uint8Array {
-  return osc.writePacket(toPackage(packet), OPTIONS);
+  if ('packets' in packet) return osc.writePacket(toPackage(packet), OPTIONS);
+  const { address, args } = packet;
+  const known = written.get(address);
+  if (known?.fits(args)) {
+    args.forEach(requireSendable);
+    return known.fill(args);
+  }
+  const bytes = osc.writePacket(toPackage(packet), OPTIONS);
+  if (allNumbers(args) && written.size < WRITTEN_MOST) {
+    written.set(address, new NumberPacket(bytes, args));
+  }
+  return bytes;
 }
+
+/**
+ * Packets of nothing but numbers, by their address, as the package wrote them the first time. Notes
+ * come on the same few addresses over and over, and this is the shortest part of their way.
+ */
+const written = new Map<string, NumberPacket>();
+/** Far more addresses than the strings of a full room have. */
+const WRITTEN_MOST = 1024;
 
 function toPackage(packet: OscMessage | OscBundle): Packet {
   if ('packets' in packet) {

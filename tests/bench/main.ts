@@ -1,0 +1,30 @@
+import { oscRoundTrip, type Latencies } from './osc-round-trip.js';
+import { rerunSpeed } from './rerun-speed.js';
+
+const say = (line: string): void => {
+  process.stdout.write(`${line}\n`);
+};
+const micros = (value: number): string => `${value.toFixed(0).padStart(5)} µs`;
+const line = (name: string, { median, p99, count }: Latencies): string =>
+  `  ${name.padEnd(15)} median ${micros(median)}   99 % ${micros(p99)}   (${String(count)} plucks)`;
+
+say(
+  'OSC in to OSC out over loopback, rules instant, beside a bare Node forwarder in the same run:',
+);
+const { bare, pluckwork } = await oscRoundTrip();
+say(line('bare forwarder', bare));
+say(line('pluckwork', pluckwork));
+say(
+  `  ratio           median ${(pluckwork.median / bare.median).toFixed(2)} (aim 1.3)   99 % ${(pluckwork.p99 / bare.p99).toFixed(2)} (aim 1.5)`,
+);
+
+say('');
+say('rerun of a three-minute take, 20 pads at 250 scans a second, beside parsing its lines alone:');
+const speed = rerunSpeed();
+const times = (ms: number): string =>
+  `${((speed.seconds * 1_000) / ms).toFixed(0)} times real time`;
+say(`  JSON.parse only ${speed.bare.toFixed(0)} ms`);
+say(`  rerun, first    ${speed.first.toFixed(0)} ms, ${times(speed.first)} (aim 1000)`);
+say(
+  `  rerun, best     ${speed.best.toFixed(0)} ms, ${times(speed.best)}, ${String(speed.notes)} notes`,
+);

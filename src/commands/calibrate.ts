@@ -11,24 +11,19 @@ import { planTake } from '../ports/take-plan.js';
 import { NEVER, SECOND } from '../time/micros.js';
 import type { Scan } from '../wire/scan.js';
 import { stillToTouch, unfitWords } from './calibration-words.js';
-import { EXIT, Failure, textOf, UsageFault, type Call, type Command, type Exit } from './cli.js';
+import {
+  EXIT,
+  FOLDER,
+  folderOf,
+  Failure,
+  textOf,
+  UsageFault,
+  type Call,
+  type Command,
+  type Exit,
+} from './cli.js';
 import { listen } from './listening.js';
 import { durationOf } from './record.js';
-
-const help = `Usage: pluckwork calibrate ROOM [OPTIONS]
-       pluckwork calibrate --take TAKE --build NAME [OPTIONS]
-
-Learns one unit: where each pad rests, how far a touch moves it, how much it flickers,
-and how much its neighbours show on it. Let go of the unit, then touch every pad once,
-one at a time. Pads that are not fit are named with a reason. The result is a build
-file, builds/NAME.json, which the seat's "build: NAME" uses.
-
-  --seat NAME        which seat of the room (the only one)
-  --take TAKE        learn from a take instead of from a live unit
-  --instrument NAME  the instrument (with --take: the one that the take names)
-  --build NAME       the build's name (the seat's build, else the seat's name)
-  --for TIME         live: give up waiting for pads after this long (3min)
-  --folder DIR       where files are looked for and builds are kept (this folder)`;
 
 /** What a calibration works on, wherever its readings come from. */
 interface Gathered {
@@ -118,7 +113,7 @@ function tellUnfit({ unfit }: Calibration, instrument: Instrument, call: Call): 
 }
 
 async function run(call: Call): Promise<Exit> {
-  const folder = textOf(call, 'folder') ?? process.cwd();
+  const folder = folderOf(call);
   const [room] = call.words;
   const path = textOf(call, 'take');
   if (room !== undefined && path !== undefined)
@@ -152,15 +147,22 @@ async function run(call: Call): Promise<Exit> {
 export const calibrate: Command = {
   name: 'calibrate',
   summary: 'learn one unit’s pads, live or from a take',
-  help,
+  usage: ['calibrate ROOM [OPTIONS]', 'calibrate --take TAKE --build NAME [OPTIONS]'],
+  about: `Learns one unit: where each pad rests, how far a touch moves it, how much it flickers, and how
+much its neighbours show on it. Let go of the unit, then touch every pad once, one at a time. Pads
+that are not fit are named with a reason. The result is a build file, builds/NAME.json, which a
+seat's "build: NAME" uses.`,
   words: 1,
   options: {
-    seat: { type: 'string' },
-    take: { type: 'string' },
-    instrument: { type: 'string' },
-    build: { type: 'string' },
-    for: { type: 'string' },
-    folder: { type: 'string' },
+    seat: { takes: 'NAME', about: 'which seat of the room [the only one]' },
+    take: { takes: 'TAKE', about: 'learn from a take instead of from a live unit' },
+    instrument: {
+      takes: 'NAME',
+      about: 'with --take: the instrument [the one that the take names]',
+    },
+    build: { takes: 'NAME', about: "the build's name [the seat's build, else the seat's name]" },
+    for: { takes: 'TIME', about: 'live: wait for pads no longer than this [3min]' },
+    ...FOLDER,
   },
   run,
 };

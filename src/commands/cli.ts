@@ -1,4 +1,3 @@
-import type { ParseArgsConfig } from 'node:util';
 import type { Tell } from '../ports/contracts.js';
 
 /** What a command is given: its options and plain words, and how it speaks. */
@@ -17,14 +16,26 @@ export interface Call {
 export const EXIT = { done: 0, failed: 1, usage: 2 } as const;
 export type Exit = (typeof EXIT)[keyof typeof EXIT];
 
+/** One option of a command: a switch, or one that takes a text (`takes` says what it is). */
+export interface Option {
+  readonly takes?: string;
+  readonly short?: string;
+  /** What it does; what it is when left out stands in brackets at the end. */
+  readonly about: string;
+}
+
+export type Options = Readonly<Record<string, Option>>;
+
 /** One command of the program. */
 export interface Command {
   readonly name: string;
   /** One line for the list of commands. */
   readonly summary: string;
-  /** The help page's text under its first line. */
-  readonly help: string;
-  readonly options: NonNullable<ParseArgsConfig['options']>;
+  /** The ways to call it, without the program's name. */
+  readonly usage: readonly string[];
+  /** What it does, for its help page; filled to the page's width there. */
+  readonly about: string;
+  readonly options: Options;
   /** How many plain words it takes at most. */
   readonly words: number;
   run(call: Call): Promise<Exit>;
@@ -44,4 +55,13 @@ export class Failure extends Error {
 export function textOf(call: Call, option: string): string | undefined {
   const value = call.values[option];
   return typeof value === 'string' ? value : undefined;
+}
+
+/** Where a person keeps their files. */
+export const FOLDER: Options = {
+  folder: { takes: 'DIR', about: 'where files named without a path are looked for [this folder]' },
+};
+
+export function folderOf(call: Call): string {
+  return textOf(call, 'folder') ?? process.cwd();
 }

@@ -1,11 +1,12 @@
 #!/usr/bin/env node
 import { readFileSync } from 'node:fs';
-import { parseArgs } from 'node:util';
+import { parseArgs, type ParseArgsConfig } from 'node:util';
 import { nearest } from '../instrument/near.js';
 import { FileFault } from '../instrument/fault.js';
 import { TakeFileFault } from '../ports/take-file.js';
 import { calibrate } from './calibrate.js';
 import { EXIT, Failure, UsageFault, type Command, type Exit } from './cli.js';
+import { COMMON, helpPage, overview } from './help.js';
 import { play } from './play.js';
 import { ports } from './ports.js';
 import { record } from './record.js';
@@ -14,78 +15,55 @@ import { tellAsJson, tellPlainly } from './telling.js';
 
 const COMMANDS: readonly Command[] = [play, ports, calibrate, record, rerunCommand];
 
-/** Options that every command takes. */
-const COMMON = {
-  help: { type: 'boolean', short: 'h' },
-  log: { type: 'string' },
-} as const;
-
-const COMMON_HELP = `  --log plain|json  how messages are written to standard error (plain)
-  -h, --help        this page`;
-
-function overview(): string {
-  const width = Math.max(...COMMANDS.map(({ name }) => name.length));
-  const list = COMMANDS.map(({ name, summary }) => `  ${name.padEnd(width)}  ${summary}`);
-  return `pluckwork turns the raw pad states of simple touch instruments into music.
-
-Usage: pluckwork COMMAND [OPTIONS]
-
-${list.join('\n')}
-
-  pluckwork COMMAND --help   what a command does and takes
-  pluckwork --version        this program's version
-
-Ends with 0 when done, 1 when something failed, 2 when called in a wrong way.`;
-}
-
 function version(): string {
   const file = new URL('../../package.json', import.meta.url);
   return (JSON.parse(readFileSync(file, 'utf8')) as { version: string }).version;
 }
 
+function meant(near: string | undefined): string {
+  return near === undefined ? '' : `; did you mean "${near}"?`;
+}
+
 function find(name: string): Command {
   const command = COMMANDS.find((one) => one.name === name);
   if (command) return command;
-  const near = nearest(
-    name,
-    COMMANDS.map((one) => one.name),
-  );
-  throw new UsageFault(
-    `there is no command "${name}"${near === undefined ? '' : `; did you mean "${near}"?`}`,
-  );
+  const names = COMMANDS.map((one) => one.name);
+  throw new UsageFault(`there is no command "${name}"${meant(nearest(name, names))}`);
 }
 
-/** Node's words on a wrong option, with the nearest right one. */
-function misused(command: Command, error: unknown): UsageFault {
-  const text = (error as Error).message;
-  const written = /option '(?:-\w, )?--?([\w-]+)/i.exec(text)?.[1];
-  const known = [...Object.keys(command.options), ...Object.keys(COMMON)];
-  const near =
-    written === undefined || known.includes(written) ? undefined : nearest(written, known);
-  const [first] = text.split('. ');
-  return new UsageFault(`${first!}${near === undefined ? '' : `; did you mean "--${near}"?`}`);
+type Values = Readonly<Record<string, string | boolean | undefined>>;
+
+function parse(command: Command, args: readonly string[]): { values: Values; words: string[] } {
+  const known = Object.entries({ ...command.options, ...COMMON });
+  const options: NonNullable<ParseArgsConfig['options']> = Object.fromEntries(
+    known.map(([name, { takes, short }]) => [
+      name,
+      { type: takes === undefined ? 'boolean' : 'string', ...(short ? { short } : {}) },
+    ]),
+  );
+  try {
+    const parsed = parseArgs({ args: [...args], options, allowPositionals: true });
+    return { values: parsed.values as Values, words: parsed.positionals };
+  } catch (error) {
+    // Node's own words on a wrong option, with the nearest right one.
+    const [first = ''] = (error as Error).message.split('. ');
+    const written = /option '(?:-\w, )?--?([\w-]+)/i.exec(first)?.[1];
+    const names = known.map(([name]) => name);
+    const misspelt = written !== undefined && !names.includes(written);
+    const near = misspelt ? nearest(written, names) : undefined;
+    throw new UsageFault(`${first}${near === undefined ? '' : meant(`--${near}`)}`);
+  }
 }
 
 async function runCommand(command: Command, args: readonly string[]): Promise<Exit> {
-  let parsed;
-  try {
-    parsed = parseArgs({
-      args: [...args],
-      options: { ...command.options, ...COMMON },
-      allowPositionals: true,
-    });
-  } catch (error) {
-    throw misused(command, error);
-  }
-  const values = parsed.values as Record<string, string | boolean | undefined>;
+  const { values, words } = parse(command, args);
   if (values.help === true) {
-    process.stdout.write(`${command.help}\n${COMMON_HELP}\n`);
+    process.stdout.write(`${helpPage(command)}\n`);
     return EXIT.done;
   }
   if (values.log !== undefined && values.log !== 'plain' && values.log !== 'json') {
     throw new UsageFault(`--log takes plain or json, not "${String(values.log)}"`);
   }
-  const words = parsed.positionals;
   if (words.length > command.words) {
     throw new UsageFault(`"${words[command.words]!}" is one word too many for "${command.name}"`);
   }
@@ -96,15 +74,10 @@ async function runCommand(command: Command, args: readonly string[]): Promise<Ex
   try {
     return await command.run({ values, words, say, tell, watched: process.stderr.isTTY });
   } catch (error) {
-    if (error instanceof UsageFault) throw error;
-    if (!(
-      error instanceof Failure ||
-      error instanceof FileFault ||
-      error instanceof TakeFileFault
-    )) {
-      throw error;
-    }
-    tell({ level: 'error', what: error.message.replace(/\.$/, '') });
+    const known =
+      error instanceof Failure || error instanceof FileFault || error instanceof TakeFileFault;
+    if (!known) throw error;
+    tell({ level: 'error', what: error.message });
     return EXIT.failed;
   }
 }
@@ -113,7 +86,7 @@ async function main(args: readonly string[]): Promise<Exit> {
   const [name, ...rest] = args;
   if (name === undefined) throw new UsageFault('a command is missing');
   if (name === '--help' || name === '-h' || name === 'help') {
-    process.stdout.write(`${overview()}\n`);
+    process.stdout.write(`${overview(COMMANDS)}\n`);
     return EXIT.done;
   }
   if (name === '--version') {

@@ -15,21 +15,9 @@ import { startService } from '../ports/service.js';
 import { warmUp } from '../ports/warm-up.js';
 import { SECOND } from '../time/micros.js';
 import type { VoiceEvent, VoiceOn } from '../room/voice.js';
-import { EXIT, textOf, type Call, type Command, type Exit } from './cli.js';
+import { EXIT, FOLDER, folderOf, textOf, type Call, type Command, type Exit } from './cli.js';
 import { fromWords, toWords } from './room-words.js';
 import { untilStopped } from './stopping.js';
-
-const help = `Usage: pluckwork play [ROOM] [OPTIONS]
-
-Plays a room: readings from its seats go through the playing logic to its engines,
-until Ctrl-C, or until every seat's take or player has ended. ROOM is the name of a
-room file or a path; left out, it is "demo", which needs no device and no synth.
-Notes are printed as they sound.
-
-  --record DIR  keep in DIR: a take of each seat, the notes, and when it ends a WAV of
-                what the built-in engine makes of them
-  --folder DIR  where rooms, instruments, builds and rules are looked for (this folder)
-  --quiet       do not print notes`;
 
 /** One line for a note that begins. */
 export function noteLine(event: VoiceOn, { ready, plan }: PlannedSeat): string {
@@ -44,7 +32,7 @@ export function noteLine(event: VoiceOn, { ready, plan }: PlannedSeat): string {
 async function run(call: Call): Promise<Exit> {
   const { tell, say } = call;
   const [name = 'demo'] = call.words;
-  const folder = textOf(call, 'folder') ?? process.cwd();
+  const folder = folderOf(call);
   const { room, seats } = await loadWholeRoom(name, folder);
   const planned = seats.map(planSeat);
   const sounds = seatSounds(seats);
@@ -96,12 +84,19 @@ async function run(call: Call): Promise<Exit> {
 export const play: Command = {
   name: 'play',
   summary: 'play a room: readings in, notes out, until Ctrl-C',
-  help,
+  usage: ['play [ROOM] [OPTIONS]'],
+  about: `Plays a room: readings from its seats go through the playing logic to its engines, until
+Ctrl-C, or until every seat's take or player has ended. ROOM is the name of a room file or a path;
+left out, it is "demo", which needs no device and no synth. Notes are printed as they sound.`,
   words: 1,
   options: {
-    record: { type: 'string' },
-    folder: { type: 'string' },
-    quiet: { type: 'boolean' },
+    record: {
+      takes: 'DIR',
+      about: `keep in DIR: a take of each seat, the notes and, when it ends, a WAV of what the
+        built-in engine makes of them`,
+    },
+    quiet: { about: 'do not print notes' },
+    ...FOLDER,
   },
   run,
 };

@@ -1,12 +1,6 @@
 import { listMidiPorts } from '../ports/midi-ports.js';
 import { EXIT, type Call, type Command, type Exit } from './cli.js';
 
-const help = `Usage: pluckwork ports [OPTIONS]
-
-Lists the MIDI ports of this computer by the names that a room file may use; part of a
-name is enough there. OSC needs no list: a seat says "from: { osc: UDP PORT }".
-`;
-
 function list(title: string, names: readonly string[]): string[] {
   return [title, ...(names.length > 0 ? names.map((name) => `  ${name}`) : ['  none'])];
 }
@@ -27,7 +21,9 @@ function run(call: Call): Promise<Exit> {
 export const ports: Command = {
   name: 'ports',
   summary: 'list the MIDI ports',
-  help,
+  usage: ['ports [OPTIONS]'],
+  about: `Lists the MIDI ports of this computer by the names that a room file may use; part of a name
+is enough there. OSC needs no list: a seat says "from: { osc: UDP PORT }".`,
   words: 0,
   options: {},
   run,

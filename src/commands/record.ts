@@ -3,19 +3,18 @@ import { loadSeat } from '../ports/files-seat.js';
 import { recordTake } from '../ports/take-file.js';
 import { takeHeader } from '../ports/take-plan.js';
 import { NEVER, parseDuration, SECOND } from '../time/micros.js';
-import { EXIT, Failure, textOf, UsageFault, type Call, type Command, type Exit } from './cli.js';
+import {
+  EXIT,
+  FOLDER,
+  folderOf,
+  Failure,
+  textOf,
+  UsageFault,
+  type Call,
+  type Command,
+  type Exit,
+} from './cli.js';
 import { listen } from './listening.js';
-
-const help = `Usage: pluckwork record ROOM [OPTIONS]
-
-Records the raw readings of one seat of a room as a take, without playing them, until
-Ctrl-C. The take carries the instrument and the build, so it can be run again anywhere.
-
-  --seat NAME   which seat (the only one)
-  --out FILE    the take; gzipped where the name ends in .gz
-                (recordings/SEAT.take.jsonl)
-  --for TIME    stop by itself after this long, such as 30s
-  --folder DIR  where rooms, instruments and builds are looked for (this folder)`;
 
 /** Reads an option that holds a duration. */
 export function durationOf(call: Call, option: string): number {
@@ -32,7 +31,7 @@ async function run(call: Call): Promise<Exit> {
   const [room] = call.words;
   if (room === undefined) throw new UsageFault('the room is missing');
   const longest = durationOf(call, 'for');
-  const seat = await loadSeat(room, textOf(call, 'seat'), textOf(call, 'folder') ?? process.cwd());
+  const seat = await loadSeat(room, textOf(call, 'seat'), folderOf(call));
   const { name, rules } = seat.ready.seat;
   const path = textOf(call, 'out') ?? `recordings/${name}.take.jsonl`;
   const take = recordTake(path, takeHeader(name, planSeat(seat.ready).plan, rules));
@@ -78,13 +77,18 @@ async function run(call: Call): Promise<Exit> {
 export const record: Command = {
   name: 'record',
   summary: 'record the raw readings of one seat as a take',
-  help,
+  usage: ['record ROOM [OPTIONS]'],
+  about: `Records the raw readings of one seat of a room as a take, without playing them, until Ctrl-C.
+The take carries the instrument and the build, so it can be run again anywhere.`,
   words: 1,
   options: {
-    seat: { type: 'string' },
-    out: { type: 'string' },
-    for: { type: 'string' },
-    folder: { type: 'string' },
+    seat: { takes: 'NAME', about: 'which seat [the only one]' },
+    out: {
+      takes: 'FILE',
+      about: 'the take; gzipped where the name ends in .gz [recordings/SEAT.take.jsonl]',
+    },
+    for: { takes: 'TIME', about: 'stop by itself after this long, such as 30s' },
+    ...FOLDER,
   },
   run,
 };

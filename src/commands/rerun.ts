@@ -2,30 +2,13 @@ import { performance } from 'node:perf_hooks';
 import { writeFileSync } from 'node:fs';
 import type { SeatSound } from '../engine/seat-sound.js';
 import { standardMidiFile } from '../engine/smf.js';
-import { fileTrouble, openLines, readTakeFile } from '../ports/take-file.js';
+import { fileTrouble, openLines } from '../ports/take-file.js';
 import { renderSound } from '../ports/sound-file.js';
-import { planTake } from '../ports/take-plan.js';
 import type { VoiceEvent } from '../room/voice.js';
 import { formatNote } from '../takes/notes.js';
 import { rerun } from '../takes/rerun.js';
-import { EXIT, Failure, textOf, UsageFault, type Call, type Command, type Exit } from './cli.js';
-
-const help = `Usage: pluckwork rerun TAKE [OPTIONS]
-
-Runs a take through the whole way again, on virtual time: the same take and the same
-files give the same notes, byte for byte, and the ones that were played live.
-
-Without --notes, --midi or --wav the notes are written to standard output.
-
-  --instrument NAME  the instrument (the one that the take names)
-  --build NAME       the unit's calibration and wiring (the one in the take, else
-                     calibrated as it starts)
-  --rules NAME       the rules (the ones that the take names, else plain)
-  --notes FILE|-     write the notes as JSON lines; - is standard output
-  --midi FILE        write a Standard MIDI File
-  --wav FILE         write the sound of the built-in engine
-  --soundfont FILE   for --wav: sounds from this SoundFont instead of our own
-  --folder DIR       where instruments, builds and rules are looked for (this folder)`;
+import { openTakeOf, TAKE_OPTIONS } from './take-options.js';
+import { EXIT, FOLDER, Failure, textOf, type Call, type Command, type Exit } from './cli.js';
 
 function writeBytes(path: string, bytes: Uint8Array): void {
   try {
@@ -46,15 +29,7 @@ async function writeNotes(path: string, lines: readonly string[], call: Call): P
 }
 
 async function run(call: Call): Promise<Exit> {
-  const [path] = call.words;
-  if (path === undefined) throw new UsageFault('the take is missing');
-  const take = readTakeFile(path);
-  const folder = textOf(call, 'folder') ?? process.cwd();
-  const plan = await planTake(path, take.header, folder, {
-    instrument: textOf(call, 'instrument'),
-    build: textOf(call, 'build'),
-    rules: textOf(call, 'rules'),
-  });
+  const { path, take, plan } = await openTakeOf(call);
 
   const began = performance.now();
   const events: VoiceEvent[] = [];
@@ -120,17 +95,18 @@ async function run(call: Call): Promise<Exit> {
 export const rerunCommand: Command = {
   name: 'rerun',
   summary: 'run a take again and write its notes, a MIDI file or a WAV',
-  help,
+  usage: ['rerun TAKE [OPTIONS]'],
+  about: `Runs a take through the whole way again, on virtual time: the same take and the same files
+give the same notes, byte for byte, and the ones that were played live. Without --notes, --midi or
+--wav the notes are written to standard output.`,
   words: 1,
   options: {
-    instrument: { type: 'string' },
-    build: { type: 'string' },
-    rules: { type: 'string' },
-    notes: { type: 'string' },
-    midi: { type: 'string' },
-    wav: { type: 'string' },
-    soundfont: { type: 'string' },
-    folder: { type: 'string' },
+    ...TAKE_OPTIONS,
+    notes: { takes: 'FILE', about: 'write the notes as JSON lines; - is standard output' },
+    midi: { takes: 'FILE', about: 'write a Standard MIDI File' },
+    wav: { takes: 'FILE', about: 'write the sound of the built-in engine' },
+    soundfont: { takes: 'FILE', about: 'for --wav: sounds from this SoundFont instead of our own' },
+    ...FOLDER,
   },
   run,
 };

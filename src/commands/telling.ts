@@ -10,8 +10,12 @@ const MARK: Readonly<Record<Notice['level'], string>> = {
 /** One plain line: what happened, where, and what to do next. */
 export function plainNotice({ level, what, where, next }: Notice): string {
   const place = where === undefined ? '' : ` (${where})`;
-  const todo = next === undefined ? '' : ` ${next}`;
-  return `${MARK[level]}${what}${place}.${todo}`;
+  const todo = next === undefined ? '' : ` ${stopped(next)}`;
+  return `${MARK[level]}${stopped(`${what}${place}`)}${todo}`;
+}
+
+function stopped(sentence: string): string {
+  return /[.!?…:]$/.test(sentence) ? sentence : `${sentence}.`;
 }
 
 /** Plain lines on standard error, for people. */

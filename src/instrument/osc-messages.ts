@@ -1,4 +1,5 @@
 import * as z from 'zod';
+import type { Complaint } from './explain.js';
 import { read, type Form } from './read.js';
 import type { OscMessages } from './types.js';
 
@@ -22,12 +23,17 @@ export const oscMessagesForm: Form<OscMessages> = {
 };
 
 /**
- * Reads a file of OSC message templates (YAML). Only checks that all three are there and start with
- * an address.
+ * Reads a file of OSC message templates (YAML). By itself it only checks that all three are there
+ * and start with an address.
  *
  * @param file its name for messages
+ * @param check what is wrong with the templates, for whoever knows their grammar
  * @throws FileFault
  */
-export function parseOscMessages(text: string, file: string): OscMessages {
-  return read(text, file, oscMessagesForm).value;
+export function parseOscMessages(
+  text: string,
+  file: string,
+  check?: (messages: OscMessages) => Complaint[],
+): OscMessages {
+  return read(text, file, { ...oscMessagesForm, ...(check ? { check } : {}) }).value;
 }

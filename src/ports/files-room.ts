@@ -4,7 +4,6 @@ import type { Complaint } from '../instrument/explain.js';
 import { FileFault, type Problem } from '../instrument/fault.js';
 import { misfit } from '../instrument/fits.js';
 import { parseInstrument } from '../instrument/instrument.js';
-import { parseOscMessages } from '../instrument/osc-messages.js';
 import { readRoom } from '../instrument/room.js';
 import { parseRules } from '../instrument/rules.js';
 import type {
@@ -17,6 +16,7 @@ import type {
   Seat,
   To,
 } from '../instrument/types.js';
+import { parseTemplates, templateComplaints } from './files-templates.js';
 import { findFile, readText, search, searchPath, shown, type Kind } from './files-find.js';
 
 /** A seat with what its file names stand for. */
@@ -149,13 +149,11 @@ async function readyFrom(from: From, at: Path, parts: Parts): Promise<From | nul
 async function readyEngine(to: To, i: number, parts: Parts): Promise<To<OscMessages> | null> {
   if ('osc' in to) {
     const { messages } = to.osc;
-    if (typeof messages !== 'string') return { osc: { ...to.osc, messages } };
-    const read = await parts.load(
-      'engine',
-      messages,
-      ['to', i, 'osc', 'messages'],
-      parseOscMessages,
-    );
+    if (typeof messages !== 'string') {
+      parts.complaints.push(...templateComplaints(messages, ['to', i, 'osc', 'messages']));
+      return { osc: { ...to.osc, messages } };
+    }
+    const read = await parts.load('engine', messages, ['to', i, 'osc', 'messages'], parseTemplates);
     return read && { osc: { ...to.osc, messages: read.value } };
   }
   if ('midi' in to || to.builtin.soundfont === null) return to;

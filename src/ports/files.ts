@@ -3,11 +3,11 @@ import { basename, dirname, join } from 'node:path';
 import { formatBuild, parseBuild } from '../instrument/build.js';
 import { FileFault } from '../instrument/fault.js';
 import { parseInstrument } from '../instrument/instrument.js';
-import { parseOscMessages } from '../instrument/osc-messages.js';
 import { parseRoom } from '../instrument/room.js';
 import { parseRules } from '../instrument/rules.js';
 import type { Build, Instrument, OscMessages, Room, Rules } from '../instrument/types.js';
 import { findFile, homeOf, readText, shown, type Kind } from './files-find.js';
+import { parseTemplates } from './files-templates.js';
 import { fileTrouble } from './take-file.js';
 
 /*
@@ -28,7 +28,7 @@ export function loadBuild(name: string, folder: string): Promise<Build> {
 }
 
 export function loadOscMessages(name: string, folder: string): Promise<OscMessages> {
-  return load('engine', name, folder, parseOscMessages);
+  return load('engine', name, folder, parseTemplates);
 }
 
 /** Loads the room file alone; `loadWholeRoom` also loads what it names. */

@@ -71,10 +71,15 @@ class SoundFontSynth implements Synth {
       for (let i = 0; i < Math.max(1, seat.strings); i++) {
         channel++;
         if (channel % CHANNELS_A_PORT === DEFAULT_PERCUSSION) channel++;
-        this.prepare(channel, seat);
         own.push(channel);
       }
       this.channels.push(own);
+    }
+    while (processor.midiChannels.length <= channel) processor.createMIDIChannel();
+    // 4.3.22 makes channels after the sixteenth as percussion and silent; a reset puts them right.
+    processor.reset();
+    for (const [i, seat] of options.seats.entries()) {
+      for (const own of this.channels[i]!) this.prepare(own, seat);
     }
   }
 
@@ -139,7 +144,6 @@ class SoundFontSynth implements Synth {
 
   private prepare(channel: number, seat: SeatSound): void {
     const { processor } = this;
-    while (processor.midiChannels.length <= channel) processor.createMIDIChannel();
     processor.programChange(channel, within(Math.round(seat.sound) - 1, 0, 127));
     processor.controllerChange(channel, MIDIControllers.registeredParameterMSB, 0);
     processor.controllerChange(channel, MIDIControllers.registeredParameterLSB, 0);

@@ -85,8 +85,9 @@ const NO_CARD = {
   what: 'No sound card was found: the built-in engine is silent, and everything else goes on',
   where: WHERE,
   next:
-    'Plug in or switch on a sound card, and it is heard within seconds; or make a WAV file of the ' +
-    'recording afterwards, or play through another engine (a MIDI port or an OSC receiver)',
+    'Plug in or switch on a sound card, or close the program that holds it, and it is heard within ' +
+    'seconds; or make a WAV file of the recording afterwards, or play through another engine (a MIDI ' +
+    'port or an OSC receiver)',
 } as const;
 const FOUND = {
   level: 'info',

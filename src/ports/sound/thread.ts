@@ -23,7 +23,10 @@ const LEAVE_WITHIN_MS = 1_500;
 export function startThread(options: WorkerOptions): SoundThread {
   const left = new Int32Array(new SharedArrayBuffer(4));
   const workerData: WorkerData = { ...options, left };
-  const worker = new Worker(new URL('./worker.js', import.meta.url), { workerData });
+  const worker = new Worker(new URL('./worker.js', import.meta.url), {
+    workerData,
+    execArgv: [],
+  });
   const leave = (): void => {
     worker.postMessage({ type: 'close' } satisfies ToWorker);
     Atomics.wait(left, 0, 0, LEAVE_WITHIN_MS);

@@ -17,6 +17,8 @@ interface PadState {
   learning: Learning | null;
   /** The highest level of the touch that is on, of a pad without a calibration; 0 between touches. */
   peak: number;
+  /** Whether it has shown its span by a touch. */
+  touched: boolean;
 }
 
 export interface LevelsState {
@@ -29,7 +31,7 @@ export interface LevelsState {
 /** 7-bit wires often send only what changes: a pad that was never heard of rests at 0 there. */
 const SPARSE_FULL = 127;
 
-/** How far towards a peak the span of an uncalibrated pad moves with each touch. */
+/** How far towards a peak the span of an uncalibrated pad moves with each touch after its first. */
 const PEAK_SHARE = 0.5;
 
 /**
@@ -53,6 +55,7 @@ export function levels(plan: PadsPlan): Stage<LevelsState, WireEvent, LevelEvent
       change: 0,
       learning: known ? null : startLearning(),
       peak: 0,
+      touched: false,
     };
   }
 
@@ -64,11 +67,14 @@ export function levels(plan: PadsPlan): Stage<LevelsState, WireEvent, LevelEvent
     };
   }
 
-  function endLearning(pad: PadState): void {
-    const found = guess(pad.learning ?? startLearning(), plan.full);
+  /** Returns the level of the last reading that was watched; 0 where there was none. */
+  function endLearning(pad: PadState): number {
+    const seen = pad.learning ?? startLearning();
+    const found = guess(seen, plan.full);
     pad.rest.value = found.rest;
     pad.span = found.span;
     pad.learning = null;
+    return ((seen.raws.at(-1) ?? found.rest) - found.rest) / found.span;
   }
 
   /** Pads of a wire that tells only changes have sent nothing because nobody touches them. */
@@ -97,8 +103,10 @@ export function levels(plan: PadsPlan): Stage<LevelsState, WireEvent, LevelEvent
   function followSpan(pad: PadState, level: number): void {
     if (level > 0.5) pad.peak = Math.max(pad.peak, level);
     else if (pad.peak > 0 && level < 0.25) {
-      if (pad.peak > 1) pad.span *= 1 + PEAK_SHARE * (pad.peak - 1);
+      const share = pad.touched ? PEAK_SHARE : 1;
+      if (pad.peak > 1) pad.span *= 1 + share * (pad.peak - 1);
       pad.peak = 0;
+      pad.touched = true;
     }
   }
 
@@ -106,6 +114,7 @@ export function levels(plan: PadsPlan): Stage<LevelsState, WireEvent, LevelEvent
     const { t, inputs, raws } = scan;
     const pads: number[] = [];
     let before: Levels | null = null;
+    const learned: { pad: number; level: number }[] = [];
     if (!state.begun) {
       state.begun = true;
       if (plan.decided) before = assumeRest(state, t);
@@ -122,13 +131,18 @@ export function levels(plan: PadsPlan): Stage<LevelsState, WireEvent, LevelEvent
           learn(pad.learning, t, raw);
           continue;
         }
-        endLearning(pad);
+        learned.push({ pad: index, level: endLearning(pad) });
       }
       if (!plan.decided) settleRest(pad.rest, t);
       pad.change = raw - pad.rest.value;
       pads.push(index);
     }
     if (pads.length === 0) return before ? [before] : NOTHING;
+    if (learned.length > 0) {
+      // Where a pad was left is told too: on a wire that tells only changes it was at rest since.
+      const of = learned.map(({ pad }) => pad);
+      before = { type: 'levels', t, pads: of, levels: learned.map(({ level }) => level) };
+    }
     const values = new Array<number>(pads.length);
     for (let i = 0; i < pads.length; i++) {
       const index = pads[i]!;

@@ -120,7 +120,7 @@ describe('levels of a unit without a calibration', () => {
       127,
     );
     const at = (t: number, index: number): number | undefined => {
-      for (const event of heard) {
+      for (const event of [...heard].reverse()) {
         if (event.type !== 'levels' || event.t !== t) continue;
         const i = event.pads.indexOf(index);
         if (i >= 0) return event.levels[i];

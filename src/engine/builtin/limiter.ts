@@ -4,8 +4,11 @@ export const CEILING = Math.fround(10 ** (-1 / 20) - 1e-6);
 const LOOKAHEAD = 0.001;
 /** Time constant of its letting go, in seconds. */
 const RELEASE = 0.08;
-/** Gains are kept as integers of 1/ONE: their running sum stays exact however long it runs. */
-const ONE = 2 ** 30;
+/**
+ * Gains are kept as integers of 1/ONE: their running sum stays exact however long it runs, and stays small
+ * enough (up to 128 kHz) to be a plain integer in the machine, which costs no memory.
+ */
+const ONE = 2 ** 24;
 
 /**
  * A look-ahead peak limiter on two channels, with one gain for both.
@@ -21,9 +24,9 @@ export class Limiter {
   private readonly release: number;
   private readonly waitLeft: Float32Array;
   private readonly waitRight: Float32Array;
-  private readonly gains: Float64Array;
+  private readonly gains: Int32Array;
   /** The sliding minimum: a queue of needs that only grow, and when each came. */
-  private readonly needs: Float64Array;
+  private readonly needs: Int32Array;
   private readonly cameAt: Float64Array;
   private head = 0;
   private size = 0;
@@ -38,8 +41,8 @@ export class Limiter {
     this.release = 1 - Math.exp(-1 / (RELEASE * sampleRate));
     this.waitLeft = new Float32Array(this.span);
     this.waitRight = new Float32Array(this.span);
-    this.gains = new Float64Array(this.span).fill(ONE);
-    this.needs = new Float64Array(this.span);
+    this.gains = new Int32Array(this.span).fill(ONE);
+    this.needs = new Int32Array(this.span);
     this.cameAt = new Float64Array(this.span);
     this.sum = this.span * ONE;
   }

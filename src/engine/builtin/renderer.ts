@@ -67,9 +67,10 @@ class BlockRenderer implements Renderer {
     let done = 0;
     while (done < left.length) {
       this.dispatch();
-      const untilQuantum = QUANTUM - (this.frame % QUANTUM);
-      const untilEvent = (this.frames[this.next] ?? Infinity) - this.frame;
-      const count = Math.min(left.length - done, untilQuantum, untilEvent);
+      let count = Math.min(left.length - done, QUANTUM - (this.frame % QUANTUM));
+      if (this.next < this.frames.length) {
+        count = Math.min(count, this.frames[this.next]! - this.frame);
+      }
       this.synth.render(left, right, done, done + count);
       this.limiter.process(left, right, done, done + count);
       done += count;

@@ -7,6 +7,7 @@ import { keepPlaying } from './keep-playing.js';
 import { monotonic, type FromWorker, type ToWorker, type WorkerData } from './messages.js';
 import { Player } from './player.js';
 import { readSoundFont } from './soundfont-file.js';
+import { warmUp } from './warm-up.js';
 
 /*
  * The thread in which the built-in engine renders and plays. It has its own heap, so that collecting the
@@ -28,6 +29,7 @@ function tell(notice: Notice): void {
 
 const { sampleRate, soundfont } = options;
 const synth = soundfont === null ? undefined : await readSoundFont(soundfont, options, tell);
+if (!synth) warmUp(options);
 const player = new Player(createRenderer(options, synth), sampleRate);
 
 port.on('message', (message: ToWorker) => {

@@ -1,12 +1,10 @@
-import { performance } from 'node:perf_hooks';
 import { writeFileSync } from 'node:fs';
 import type { SeatSound } from '../engine/seat-sound.js';
 import { standardMidiFile } from '../engine/smf.js';
 import { fileTrouble, openLines } from '../ports/take-file.js';
 import { renderSound } from '../ports/sound-file.js';
-import type { VoiceEvent } from '../room/voice.js';
 import { formatNote } from '../takes/notes.js';
-import { rerun } from '../takes/rerun.js';
+import { runTake } from './rerun-take.js';
 import { openTakeOf, TAKE_OPTIONS } from './take-options.js';
 import { EXIT, FOLDER, Failure, textOf, type Call, type Command, type Exit } from './cli.js';
 
@@ -29,30 +27,9 @@ async function writeNotes(path: string, lines: readonly string[], call: Call): P
 }
 
 async function run(call: Call): Promise<Exit> {
-  const { path, take, plan } = await openTakeOf(call);
-
-  const began = performance.now();
-  const events: VoiceEvent[] = [];
-  let readings = 0;
-  let last = 0;
-  function* counted() {
-    for (const event of take.events(({ line, what }) => {
-      call.tell({ level: 'warn', what, where: `${path}:${String(line)}` });
-    })) {
-      last = event.t;
-      if (event.type === 'scan') readings += event.inputs.length;
-      yield event;
-    }
-  }
-  rerun(counted(), plan, (_seat, t, error) => {
-    call.tell({
-      level: 'error',
-      what: `the playing logic failed and ended its notes: ${(error as Error).message}`,
-      where: `${path} at ${(t / 1e6).toFixed(3)} s`,
-      next: 'It went on from there.',
-    });
-  }).subscribe((event) => events.push(event));
-  const took = performance.now() - began;
+  const opened = await openTakeOf(call);
+  const { path, plan } = opened;
+  const { events, readings, last, took } = runTake(opened, call);
 
   const sounds: SeatSound[] = [
     {

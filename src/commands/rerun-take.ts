@@ -1,0 +1,50 @@
+import { performance } from 'node:perf_hooks';
+import type { VoiceEvent } from '../room/voice.js';
+import { rerun } from '../takes/rerun.js';
+import type { Micros } from '../time/micros.js';
+import type { Call } from './cli.js';
+import type { openTakeOf } from './take-options.js';
+
+/** What came of a take that was run again. */
+export interface TakeRun {
+  readonly events: readonly VoiceEvent[];
+  /** How many raw values were read. */
+  readonly readings: number;
+  /** How many of its lines could not be read. */
+  readonly leftOut: number;
+  /** The time of the last event. */
+  readonly last: Micros;
+  /** How long it took to run, in milliseconds. */
+  readonly took: number;
+}
+
+/** Runs an opened take, telling of lines that cannot be read and of whatever fails on the way. */
+export function runTake(
+  { path, take, plan }: Awaited<ReturnType<typeof openTakeOf>>,
+  call: Call,
+): TakeRun {
+  const began = performance.now();
+  const events: VoiceEvent[] = [];
+  let readings = 0;
+  let leftOut = 0;
+  let last = 0;
+  function* counted() {
+    for (const event of take.events(({ line, what }) => {
+      leftOut += 1;
+      call.tell({ level: 'warn', what, where: `${path}:${String(line)}` });
+    })) {
+      last = event.t;
+      if (event.type === 'scan') readings += event.inputs.length;
+      yield event;
+    }
+  }
+  rerun(counted(), plan, (_seat, t, error) => {
+    call.tell({
+      level: 'error',
+      what: `the playing logic failed and ended its notes: ${(error as Error).message}`,
+      where: `${path} at ${(t / 1e6).toFixed(3)} s`,
+      next: 'It went on from there.',
+    });
+  }).subscribe((event) => events.push(event));
+  return { events, readings, leftOut, last, took: performance.now() - began };
+}

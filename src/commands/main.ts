@@ -11,9 +11,10 @@ import { play } from './play.js';
 import { ports } from './ports.js';
 import { record } from './record.js';
 import { rerunCommand } from './rerun.js';
+import { scoreCommand } from './score.js';
 import { tellAsJson, tellPlainly } from './telling.js';
 
-const COMMANDS: readonly Command[] = [play, ports, calibrate, record, rerunCommand];
+const COMMANDS: readonly Command[] = [play, ports, calibrate, record, rerunCommand, scoreCommand];
 
 function version(): string {
   const file = new URL('../../package.json', import.meta.url);

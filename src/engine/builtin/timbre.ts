@@ -18,7 +18,7 @@ const PLUCKED: Timbre = { sustain: 6, mellow: 5, bright: 1.4, place: 0.3, noise:
 
 /**
  * The timbre for a General MIDI program: basses, guitars, and one for all that is neither.
- * The figures were chosen by ear and by the spectrum, not taken from a source.
+ * The figures were chosen by the spectrum, not taken from a source.
  *
  * @param sound General MIDI program, counted from 1 (25–32 are guitars, 33–40 basses)
  */

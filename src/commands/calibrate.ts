@@ -2,105 +2,34 @@ import { padCount } from '../instrument/instrument.js';
 import { padNames } from '../instrument/pad-names.js';
 import type { Build, Instrument } from '../instrument/types.js';
 import { calibratePads, type Calibration } from '../pads/calibrate.js';
-import { planSeat } from '../ports/connect.js';
 import { shown } from '../ports/files-find.js';
-import { loadSeat, straight } from '../ports/files-seat.js';
 import { saveBuild } from '../ports/files.js';
-import { readTakeFile } from '../ports/take-file.js';
-import { planTake } from '../ports/take-plan.js';
-import { NEVER, SECOND } from '../time/micros.js';
-import type { Scan } from '../wire/scan.js';
-import { stillToTouch, unfitWords } from './calibration-words.js';
-import {
-  EXIT,
-  FOLDER,
-  folderOf,
-  Failure,
-  textOf,
-  UsageFault,
-  type Call,
-  type Command,
-  type Exit,
-} from './cli.js';
-import { listen } from './listening.js';
-import { durationOf } from './record.js';
+import { unfitWords } from './calibration-words.js';
+import { EXIT, FOLDER, folderOf, Failure, textOf, UsageFault } from './cli.js';
+import type { Call, Command, Exit } from './cli.js';
+import { gatherLive, gatherTake, roomOrTake, type Asking, type Gathered } from './gathering.js';
 
-/** What a calibration works on, wherever its readings come from. */
-interface Gathered {
-  readonly scans: readonly Scan[];
-  readonly instrument: Instrument;
-  readonly wiring: readonly (number | null)[];
-  readonly full: number;
+/** What a calibration works on. */
+interface ToLearn extends Gathered {
   readonly buildName: string;
 }
 
-const LET_GO = 2 * SECOND;
-const LONGEST = 180 * SECOND;
+const ASKING: Asking = {
+  needless: 'calibration',
+  how: 'Now touch every pad once, firmly, one after the other',
+};
 
-async function fromTake(path: string, call: Call, folder: string): Promise<Gathered> {
+async function fromTake(path: string, call: Call, folder: string): Promise<ToLearn> {
   const buildName = textOf(call, 'build');
   if (buildName === undefined) {
     throw new UsageFault('--build is missing: name the build that the take is to make');
   }
-  const take = readTakeFile(path);
-  const plan = await planTake(path, take.header, folder, {
-    instrument: textOf(call, 'instrument'),
-  });
-  const scans: Scan[] = [];
-  for (const event of take.events(({ line, what }) => {
-    call.tell({ level: 'warn', what, where: `${path}:${String(line)}` });
-  })) {
-    if (event.type === 'scan') scans.push(event);
-  }
-  const { instrument, pads } = plan;
-  const wiring = pads.build?.wiring ?? straight(instrument);
-  return { scans, instrument, wiring, full: pads.full, buildName };
+  return { ...(await gatherTake(path, call, folder)), buildName };
 }
 
-async function live(room: string, call: Call, folder: string): Promise<Gathered> {
-  const seat = await loadSeat(room, textOf(call, 'seat'), folder);
-  const { instrument } = seat.ready;
-  const { plan } = planSeat(seat.ready);
-  const { decided, full } = plan.pads;
-  if (decided) {
-    throw new Failure(
-      `${seat.ready.seat.name} needs no calibration: its board decides itself what is a touch (as: notes)`,
-    );
-  }
-  const { wiring } = seat;
-  const names = padNames(instrument);
-  const scans: Scan[] = [];
-  const asked = durationOf(call, 'for');
-  const listening = listen(seat, call, asked === NEVER ? LONGEST : asked, (event) => {
-    if (event.type === 'scan') scans.push(event);
-  });
-  call.tell({ level: 'info', what: `Let go of all pads of ${seat.ready.seat.name}` });
-  let told = '';
-  const look = setInterval(() => {
-    const last = scans.at(-1)?.t ?? 0;
-    if (last < LET_GO) return;
-    const left = stillToTouch(calibratePads(scans, wiring, names.length, full), names);
-    const words = progress(names.length, left);
-    if (words !== told) call.tell({ level: 'info', what: words });
-    told = words;
-    if (left.length === 0) listening.stop();
-  }, 1_000);
-  await listening.ended;
-  clearInterval(look);
-  return {
-    scans,
-    instrument,
-    wiring,
-    full,
-    buildName: textOf(call, 'build') ?? seat.buildName,
-  };
-}
-
-function progress(count: number, left: readonly string[]): string {
-  if (left.length === 0) return 'All pads were touched';
-  if (left.length === count) return 'Now touch every pad once, firmly, one after the other';
-  const list = left.length > 6 ? `${left.slice(0, 6).join(', ')}, …` : left.join(', ');
-  return `${String(count - left.length)} of ${String(count)} pads touched; still to touch: ${list}`;
+async function live(room: string, call: Call, folder: string): Promise<ToLearn> {
+  const gathered = await gatherLive(room, call, folder, ASKING);
+  return { ...gathered, buildName: textOf(call, 'build') ?? gathered.buildName };
 }
 
 function tellUnfit({ unfit }: Calibration, instrument: Instrument, call: Call): void {
@@ -114,14 +43,9 @@ function tellUnfit({ unfit }: Calibration, instrument: Instrument, call: Call): 
 
 async function run(call: Call): Promise<Exit> {
   const folder = folderOf(call);
-  const [room] = call.words;
-  const path = textOf(call, 'take');
-  if (room !== undefined && path !== undefined)
-    throw new UsageFault('give a room or --take, not both');
-  if (room === undefined && path === undefined)
-    throw new UsageFault('the room or --take is missing');
+  const from = roomOrTake(call);
   const gathered =
-    path === undefined ? await live(room!, call, folder) : await fromTake(path, call, folder);
+    'room' in from ? await live(from.room, call, folder) : await fromTake(from.take, call, folder);
   const { scans, instrument, wiring, full, buildName } = gathered;
   const count = padCount(instrument);
   const result = calibratePads(scans, wiring, count, full);

@@ -1,0 +1,121 @@
+import { padNames } from '../instrument/pad-names.js';
+import type { Build, Instrument } from '../instrument/types.js';
+import { calibratePads } from '../pads/calibrate.js';
+import { planSeat } from '../ports/connect.js';
+import { loadSeat, straight } from '../ports/files-seat.js';
+import { readTakeFile } from '../ports/take-file.js';
+import { planTake } from '../ports/take-plan.js';
+import { NEVER, SECOND } from '../time/micros.js';
+import type { Scan } from '../wire/scan.js';
+import { stillToTouch } from './calibration-words.js';
+import { Failure, textOf, UsageFault, type Call } from './cli.js';
+import { listen } from './listening.js';
+import { durationOf } from './record.js';
+
+/** Readings of one unit while somebody touches all of its pads, wherever they come from. */
+export interface Gathered {
+  readonly scans: readonly Scan[];
+  readonly instrument: Instrument;
+  readonly wiring: readonly (number | null)[];
+  readonly full: number;
+  /** The unit's calibration so far; null where there is none. */
+  readonly build: Build | null;
+  /** True where the board decides itself what is a touch (see PadsPlan). */
+  readonly decided: boolean;
+}
+
+const LET_GO = 2 * SECOND;
+const LONGEST = 180 * SECOND;
+
+/** Which of a room's name and --take was given; exactly one must be. */
+export function roomOrTake(call: Call): { room: string } | { take: string } {
+  const [room] = call.words;
+  const take = textOf(call, 'take');
+  if (room !== undefined && take !== undefined)
+    throw new UsageFault('give a room or --take, not both');
+  if (room !== undefined) return { room };
+  if (take !== undefined) return { take };
+  throw new UsageFault('the room or --take is missing');
+}
+
+/**
+ * Gathers the readings of a take.
+ *
+ * @param build name of the unit's build, instead of the take's own
+ */
+export async function gatherTake(
+  path: string,
+  call: Call,
+  folder: string,
+  build?: string,
+): Promise<Gathered> {
+  const take = readTakeFile(path);
+  const plan = await planTake(path, take.header, folder, {
+    instrument: textOf(call, 'instrument'),
+    build,
+  });
+  const scans: Scan[] = [];
+  for (const event of take.events(({ line, what }) => {
+    call.tell({ level: 'warn', what, where: `${path}:${String(line)}` });
+  })) {
+    if (event.type === 'scan') scans.push(event);
+  }
+  const { instrument, pads } = plan;
+  const wiring = pads.build?.wiring ?? straight(instrument);
+  const { full, decided } = pads;
+  return { scans, instrument, wiring, full, decided, build: pads.build };
+}
+
+/** What differs between the commands that gather live. */
+export interface Asking {
+  /** What a seat whose board decides itself what is a touch needs none of. */
+  readonly needless: string;
+  /** How the pads are to be touched. */
+  readonly how: string;
+}
+
+/** Gathers live until all pads were touched, the time is up, or the person pressed Ctrl-C. */
+export async function gatherLive(
+  room: string,
+  call: Call,
+  folder: string,
+  { needless, how }: Asking,
+): Promise<Gathered & { readonly seat: string; readonly buildName: string }> {
+  const open = await loadSeat(room, textOf(call, 'seat'), folder);
+  const { instrument, build, seat } = open.ready;
+  const { plan } = planSeat(open.ready);
+  const { decided, full } = plan.pads;
+  if (decided) {
+    throw new Failure(
+      `${seat.name} needs no ${needless}: its board decides itself what is a touch (as: notes)`,
+    );
+  }
+  const { wiring, buildName } = open;
+  const names = padNames(instrument);
+  const scans: Scan[] = [];
+  const asked = durationOf(call, 'for');
+  const listening = listen(open, call, asked === NEVER ? LONGEST : asked, (event) => {
+    if (event.type === 'scan') scans.push(event);
+  });
+  call.tell({ level: 'info', what: `Let go of all pads of ${seat.name}` });
+  let told = '';
+  const look = setInterval(() => {
+    const last = scans.at(-1)?.t ?? 0;
+    if (last < LET_GO) return;
+    const left = stillToTouch(calibratePads(scans, wiring, names.length, full), names);
+    const words = progress(names.length, left, how);
+    if (words !== told) call.tell({ level: 'info', what: words });
+    told = words;
+    if (left.length === 0) listening.stop();
+  }, 1_000);
+  await listening.ended;
+  clearInterval(look);
+  return { scans, instrument, wiring, full, decided, build, buildName, seat: seat.name };
+}
+
+function progress(count: number, left: readonly string[], how: string): string {
+  if (left.length === 0) return 'All pads were touched';
+  if (left.length === count) return how;
+  const list = left.length > 6 ? `${left.slice(0, 6).join(', ')}, …` : left.join(', ');
+  return `${String(count - left.length)} of ${String(count)} pads touched; still to touch: ${list}`;
+}

@@ -1,4 +1,3 @@
-import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { pitchName } from '../instrument/pitch.js';
 import {
@@ -12,6 +11,7 @@ import { loadWholeRoom } from '../ports/files-room.js';
 import { liveClock } from '../ports/live-clock.js';
 import { recordRoom } from '../ports/room-recorder.js';
 import { startService } from '../ports/service.js';
+import { writeWhole } from '../ports/take-file.js';
 import { warmUp } from '../ports/warm-up.js';
 import { SECOND } from '../time/micros.js';
 import type { VoiceEvent, VoiceOn } from '../room/voice.js';
@@ -75,7 +75,7 @@ async function run(call: Call): Promise<Exit> {
     const files = await recorder.close();
     const wav = join(directory, 'room.wav');
     tell({ level: 'info', what: `Writing the sound to ${wav}` });
-    writeFileSync(wav, await recorder.sound({ seats: sounds, seed: 1, soundfont: null, tell }));
+    writeWhole(wav, await recorder.sound({ seats: sounds, seed: 1, soundfont: null, tell }));
     tell({ level: 'info', what: `Kept: ${[...files, wav].join(', ')}` });
   }
   return EXIT.done;

@@ -1,20 +1,11 @@
-import { writeFileSync } from 'node:fs';
 import type { SeatSound } from '../engine/seat-sound.js';
 import { standardMidiFile } from '../engine/smf.js';
-import { fileTrouble, openLines } from '../ports/take-file.js';
+import { openLines, writeWhole } from '../ports/take-file.js';
 import { renderSound } from '../ports/sound-file.js';
 import { formatNote } from '../takes/notes.js';
 import { runTake } from './rerun-take.js';
 import { openTakeOf, TAKE_OPTIONS } from './take-options.js';
-import { EXIT, FOLDER, Failure, textOf, type Call, type Command, type Exit } from './cli.js';
-
-function writeBytes(path: string, bytes: Uint8Array): void {
-  try {
-    writeFileSync(path, bytes);
-  } catch (error) {
-    throw new Failure(`${path}: ${fileTrouble(error)}`);
-  }
-}
+import { EXIT, FOLDER, textOf, type Call, type Command, type Exit } from './cli.js';
 
 async function writeNotes(path: string, lines: readonly string[], call: Call): Promise<void> {
   if (path === '-') {
@@ -49,10 +40,10 @@ async function run(call: Call): Promise<Exit> {
       .filter((line) => line !== null);
     await writeNotes(notes, lines, call);
   }
-  if (midi !== undefined) writeBytes(midi, standardMidiFile(events, { seats: sounds }));
+  if (midi !== undefined) writeWhole(midi, standardMidiFile(events, { seats: sounds }));
   if (wav !== undefined) {
     const soundfont = textOf(call, 'soundfont') ?? null;
-    writeBytes(
+    writeWhole(
       wav,
       await renderSound(events, { seats: sounds, seed: 1, soundfont, tell: call.tell }),
     );

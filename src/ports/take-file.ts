@@ -1,4 +1,4 @@
-import { createWriteStream, mkdirSync, readFileSync } from 'node:fs';
+import { createWriteStream, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { finished } from 'node:stream/promises';
 import { constants, createGzip, gunzipSync } from 'node:zlib';
@@ -24,6 +24,12 @@ export function fileTrouble(error: unknown): string {
       return 'this user may not use it';
     case 'ENOSPC':
       return 'the disk is full';
+    case 'EEXIST':
+    case 'ENOTDIR':
+      return 'a file is where a folder must be';
+    case 'Z_DATA_ERROR':
+    case 'Z_BUF_ERROR':
+      return `its gzip is damaged (${message}); use another copy of it`;
     default:
       return message;
   }
@@ -44,6 +50,20 @@ export function readTakeFile(path: string): Take {
   } catch (error) {
     const why = error instanceof NotATake ? error.message : fileTrouble(error);
     throw new TakeFileFault(`${path}: ${why}`);
+  }
+}
+
+/**
+ * Writes a whole file, and its folder where there is none.
+ *
+ * @throws TakeFileFault where it cannot be written
+ */
+export function writeWhole(path: string, bytes: Uint8Array): void {
+  try {
+    mkdirSync(dirname(path), { recursive: true });
+    writeFileSync(path, bytes);
+  } catch (error) {
+    throw new TakeFileFault(`${path}: ${fileTrouble(error)}`);
   }
 }
 

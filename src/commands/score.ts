@@ -11,8 +11,8 @@ import { runTake } from './rerun-take.js';
 import { reportLines } from './score-words.js';
 import { openTakeOf, TAKE_OPTIONS } from './take-options.js';
 
-/** Beyond this nearly any two notes of a pitch are "near". */
-const WIDEST = 10 * SECOND;
+/** Beyond this the window says nothing of playing in time. */
+const WIDEST = SECOND;
 /** More bad lines of one file are counted, not told. */
 const MOST_TOLD = 10;
 const EXAMPLE = '{"t":1043000,"type":"on","note":33,"velocity":96}';
@@ -26,12 +26,12 @@ interface Listed {
 async function run(call: Call): Promise<Exit> {
   const [path] = call.words;
   if (path === undefined) throw new UsageFault('the take, or a notes file, is missing');
-  const asked = textOf(call, 'wanted');
-  if (asked === undefined) {
+  const wantedPath = textOf(call, 'wanted');
+  if (wantedPath === undefined) {
     throw new UsageFault('--wanted is missing: name the notes file to compare with');
   }
   const within = windowOf(call);
-  const wanted = wantedNotes(asked, call);
+  const wanted = wantedNotes(wantedPath, call);
   const played = await playedNotes(path, call);
   const result = score(wanted.notes, played.notes, within);
   if (call.values.json === true) {
@@ -74,9 +74,9 @@ async function playedNotes(path: string, call: Call): Promise<Listed> {
   const text = unpacked(path);
   const kind = kindOfFile(text);
   if (kind === 'notes') {
-    const alone = Object.keys(TAKE_OPTIONS).find((name) => call.values[name] !== undefined);
-    if (alone === undefined) return listNotes(path, text, call);
-    throw new UsageFault(`--${alone} is for running a take, but ${path} is a notes file`);
+    const idle = Object.keys(TAKE_OPTIONS).find((name) => call.values[name] !== undefined);
+    if (idle === undefined) return listNotes(path, text, call);
+    throw new UsageFault(`--${idle} is for running a take, but ${path} is a notes file`);
   }
   if (kind === 'neither') {
     throw new Failure(
@@ -119,21 +119,24 @@ function unpacked(path: string): string {
   }
 }
 
-/** All times in microseconds. */
-function asJson(result: Score, within: Micros, wanted: Listed, played: Listed): unknown {
-  const { f, precision, recall, matched, missed, added } = result;
-  const { onsetDelay, velocityRank, withOffsets } = result;
+/** What --json writes: the score with its counts. All times are in microseconds. */
+export interface ScoreJson extends Score {
+  readonly window: Micros;
+  readonly wanted: number;
+  readonly played: number;
+  readonly right: number;
+  /** How many lines of each side could not be read. */
+  readonly leftOut: { readonly wanted: number; readonly played: number };
+}
+
+function asJson(result: Score, within: Micros, wanted: Listed, played: Listed): ScoreJson {
+  const { matched, missed, added, ...figures } = result;
   return {
     window: within,
     wanted: wanted.notes.length,
     played: played.notes.length,
     right: matched.length,
-    f,
-    precision,
-    recall,
-    withOffsets,
-    onsetDelay,
-    velocityRank,
+    ...figures,
     leftOut: { wanted: wanted.leftOut, played: played.leftOut },
     missed,
     added,
@@ -150,7 +153,8 @@ added, how late they began, and whether hard and soft touches came out so. NOTES
 object a line, as "rerun --notes" writes them; a wanted note may be an "on" line alone, with
 "strength" (0 to 1) instead of "velocity" and "duration" in microseconds instead of an "off"
 line. Times count from the start of the take. TAKE may also be such a notes file. A note is right
-where its pitch is the wanted one and it begins within the window; each note counts once.`,
+where its pitch is the wanted one and it begins within the window; each note counts once.
+Shares are rounded down, so that 1.000 means all.`,
   words: 1,
   options: {
     wanted: { takes: 'NOTES', about: 'the notes that should have sounded' },

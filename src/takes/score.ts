@@ -89,12 +89,12 @@ export function score(
   const ended = match(near.filter(endsWithin), ordered.wanted, ordered.played);
   return {
     ...ratesOf(matched.length, wanted.length, played.length),
+    withOffsets: known ? ratesOf(ended.length, wanted.length, played.length) : null,
+    onsetDelay: delayOf(matched),
+    velocityRank: velocityRankOf(matched),
     matched,
     missed: left(ordered.wanted),
     added: left(ordered.played),
-    onsetDelay: delayOf(matched),
-    velocityRank: velocityRankOf(matched),
-    withOffsets: known ? ratesOf(ended.length, wanted.length, played.length) : null,
   };
 }
 

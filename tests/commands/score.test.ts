@@ -1,0 +1,245 @@
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { ScoreJson } from '../../src/commands/score.js';
+import { demoReadings, demoTune } from '../../src/takes/demo.js';
+import { formatHeader, formatTakeLine } from '../../src/takes/take.js';
+import { BASS } from '../support/bass.js';
+
+/** The program as people run it; `npm run build` comes first. */
+const MAIN = fileURLToPath(new URL('../../dist/commands/main.js', import.meta.url));
+
+let folder = '';
+const at = (name: string): string => join(folder, name);
+
+function put(name: string, content: string | Uint8Array): string {
+  writeFileSync(at(name), content);
+  return name;
+}
+
+function run(...args: string[]): { code: number | null; out: string; err: string } {
+  const { status, stdout, stderr } = spawnSync(process.execPath, [MAIN, ...args], {
+    cwd: folder,
+    encoding: 'utf8',
+  });
+  return { code: status, out: stdout, err: stderr };
+}
+
+/** Scores against the tune, unless another list of wanted notes is named. */
+function scored(take: string, ...more: string[]): ReturnType<typeof run> {
+  const wanted = more.includes('--wanted') ? [] : ['--wanted', 'tune.notes.jsonl'];
+  return run('score', take, ...wanted, ...more);
+}
+
+function json(take: string, ...more: string[]): ScoreJson {
+  const { code, out } = scored(take, '--json', ...more);
+  expect(code).toBe(0);
+  expect(out.trim().split('\n').length).toBe(1);
+  return JSON.parse(out) as ScoreJson;
+}
+
+/** The demo's tune as a teacher would write it: 108 beats a minute, one second to get ready. */
+const TUNE = demoTune().map(({ beat, note, beats, strength }) => ({
+  t: Math.round(1_000_000 + (beat * 1_000_000) / 1.8),
+  type: 'on',
+  note,
+  strength,
+  duration: Math.round((beats * 1_000_000) / 1.8),
+}));
+const lines = (list: readonly unknown[]): string =>
+  list.map((one) => `${JSON.stringify(one)}\n`).join('');
+const ON = '{"t":1000000,"type":"on","note":33,"velocity":96}\n';
+
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'score-'));
+  const take = [
+    formatHeader({ take: 1, inputs: 20, full: 16_383, instrument: 'bass-4x4' }),
+    ...Array.from(demoReadings(BASS, 20, 5), formatTakeLine),
+    '',
+  ].join('\n');
+  put('tune.take.jsonl', take);
+  put('tune.notes.jsonl', lines(TUNE));
+});
+
+afterAll(() => {
+  rmSync(folder, { recursive: true });
+});
+
+describe('score', () => {
+  it('finds every note of a made-up take in the tune that it was made from', () => {
+    const result = json('tune.take.jsonl');
+    const all = TUNE.length;
+    expect(result).toMatchObject({ f: 1, precision: 1, recall: 1, missed: [], added: [] });
+    expect(result).toMatchObject({ wanted: all, played: all, right: all, window: 50_000 });
+    expect(result.leftOut).toEqual({ wanted: 0, played: 0 });
+    expect(result.matched.length).toBe(all);
+    // A finger lands within 8 ms, scans are 4 ms apart, and one more reading may be waited for.
+    expect(result.onsetDelay!.median).toBeGreaterThan(0);
+    expect(result.onsetDelay!.p99).toBeLessThanOrEqual(16_000);
+    expect(result.velocityRank).toMatchObject({ pairs: all, with: 'strength' });
+    expect(result.velocityRank.correlation).toBeGreaterThan(0.5);
+  });
+
+  it('says so in plain words', () => {
+    const { code, out, err } = scored('tune.take.jsonl');
+    expect({ code, err }).toEqual({ code: 0, err: '' });
+    const [first, blank, ...rest] = out.trimEnd().split('\n');
+    expect(first).toMatch(/^36 notes wanted, 36 played, 36 right/);
+    expect(blank).toBe('');
+    const told = rest.map((line) => line.trim().split(/ {2,}/));
+    for (const columns of told) expect(columns.length).toBe(3);
+    const figures = Object.fromEntries(told.map(([label, figure]) => [label, figure]));
+    expect(figures).toMatchObject({ F: '1.000', precision: '1.000', recall: '1.000' });
+    expect(figures).toMatchObject({ missed: '0', added: '0' });
+    for (const time of ['onset delay', '99 %', 'mean'])
+      expect(figures[time]).toMatch(/^\d+\.\d ms$/);
+    for (const part of ['velocity', 'F with ends']) expect(figures[part]).toMatch(/^[01]\.\d{3}$/);
+  });
+
+  it('names the missed and the added notes, and where they are', () => {
+    // A wrong note instead of the second, and one more than the tune has.
+    const other = TUNE.map((one, i) => (i === 1 ? { ...one, note: 47 } : one));
+    put('other.notes.jsonl', lines([...other, { t: 30_000_000, type: 'on', note: 40 }]));
+    const { out } = scored('tune.take.jsonl', '--wanted', 'other.notes.jsonl');
+    expect(out).toContain('37 notes wanted, 36 played, 35 right');
+    expect(out).toMatch(
+      /missed:\n +1\.833 s {2}B2\n +30\.000 s {2}E2\n\nadded:\n +1\.\d{3} s {2}G1\n/,
+    );
+    const result = json('tune.take.jsonl', '--wanted', 'other.notes.jsonl');
+    const { f, missed, added, withOffsets } = result;
+    expect(f).toBeCloseTo((2 * 35) / (36 + 37), 12);
+    expect(missed.map(({ note }) => note)).toEqual([47, 40]);
+    expect(added.map(({ note }) => note)).toEqual([31]);
+    expect(withOffsets).toBeNull();
+  });
+
+  it('never rounds up to a perfect 1.000', () => {
+    const many = Array.from({ length: 4000 }, (_, i) => ({ t: 200_000 * i, type: 'on', note: 33 }));
+    put('many.jsonl', lines(many));
+    put('all-but-one.jsonl', lines(many.slice(1)));
+    const { out } = run('score', 'all-but-one.jsonl', '--wanted', 'many.jsonl');
+    expect(out).toMatch(/^ {2}F +0\.999 /m);
+    expect(out).toMatch(/^ {2}precision +1\.000 /m);
+  });
+
+  it('scores what rerun wrote as it scores the take, gzipped too', () => {
+    expect(run('rerun', 'tune.take.jsonl', '--notes', 'again.jsonl').code).toBe(0);
+    expect(run('rerun', 'tune.take.jsonl', '--notes', 'again.jsonl.gz').code).toBe(0);
+    const live = json('tune.take.jsonl');
+    const { matched: livePairs, ...figures } = live;
+    for (const name of ['again.jsonl', 'again.jsonl.gz']) {
+      const { matched, ...rest } = json(name);
+      expect(rest).toEqual(figures);
+      expect(matched.length).toBe(livePairs.length);
+    }
+    const same = json('again.jsonl', '--wanted', 'again.jsonl.gz');
+    expect(same).toMatchObject({ f: 1, withOffsets: { f: 1 }, velocityRank: { correlation: 1 } });
+    expect(same.onsetDelay).toEqual({ median: 0, p99: 0, mean: 0, spread: 0 });
+  });
+
+  it('runs the take by the rules, instrument and folder that are asked for', () => {
+    put('deaf.yaml', 'name: deaf\nvelocity:\n  softest: 64\n  hardest: 64\n');
+    const rules = ['--rules', './deaf.yaml', '--folder', folder];
+    const { f, velocityRank } = json('tune.take.jsonl', '--instrument', 'bass-4x4', ...rules);
+    expect(f).toBe(1);
+    expect(velocityRank.correlation).toBeNull();
+    const { out } = scored('tune.take.jsonl', ...rules);
+    expect(out).toMatch(/^ {2}velocity +- .*alike$/m);
+  });
+
+  it('keeps to a window of one’s own', () => {
+    put('early.jsonl', ON);
+    put('late.jsonl', ON.replace('1000000', '1060000'));
+    expect(json('late.jsonl', '--wanted', 'early.jsonl').f).toBe(0);
+    expect(json('late.jsonl', '--wanted', 'early.jsonl', '--window', '60ms').f).toBe(1);
+    const { out } = scored('late.jsonl', '--wanted', 'early.jsonl', '--window', '60ms');
+    expect(out).toContain('at most 60ms early or late');
+  });
+});
+
+describe('score, given something wrong,', () => {
+  it('tells of bad lines in the wanted notes, counts them, and goes on', () => {
+    put('torn.jsonl', `${lines(TUNE.slice(0, 2))}{"t":5,"type":"on","note":"A1"}\n{"t":9,"ty`);
+    const { code, out, err } = scored('tune.take.jsonl', '--wanted', 'torn.jsonl', '--json');
+    expect(code).toBe(0);
+    expect(err).toContain('its "note" must be a MIDI note number');
+    expect(err).toContain('(torn.jsonl:3)');
+    expect(err).toContain('the last line is cut off; it was left out (torn.jsonl:4)');
+    const leftOut = { wanted: 2, played: 0 };
+    expect(JSON.parse(out)).toMatchObject({ right: 2, wanted: 2, leftOut });
+  });
+
+  it('counts the rest where nearly every line is bad', () => {
+    put('many-bad.jsonl', `${ON}${'{"type":"on"}\n'.repeat(300)}`);
+    const { code, err } = scored('many-bad.jsonl');
+    expect(code).toBe(0);
+    expect(err).toContain('290 more lines were left out');
+    expect(err.trim().split('\n').length).toBe(11);
+  });
+
+  it.each([
+    ['broken.jsonl', 'not notes at all\n', /: no line of it is a note.*line 1: it is not JSON/],
+    ['picture.png', readFileSync(MAIN).subarray(0, 99), /picture\.png: no line of it is a note/],
+    ['take.jsonl', '{"take":1}\n', /this is a take.*pluckwork rerun take\.jsonl --notes/],
+  ])('refuses %s as wanted notes, and says what it is', (name, content, words) => {
+    put(name, content);
+    const { code, out, err } = scored('tune.take.jsonl', '--wanted', name);
+    expect({ code, out }).toEqual({ code: 1, out: '' });
+    expect(err).toMatch(words);
+    expect(err.trim().split('\n').length).toBe(1);
+  });
+
+  it.each([
+    ['missing.jsonl', 'tune.notes.jsonl', /missing\.jsonl: there is no such file/],
+    ['tune.take.jsonl', 'missing.jsonl', /missing\.jsonl: there is no such file/],
+    ['tune.take.jsonl', '.', /it is a folder/],
+    ['neither.txt', 'tune.notes.jsonl', /neither\.txt: this is neither a take.*nor notes/],
+    ['old.take.jsonl', 'tune.notes.jsonl', /old\.take\.jsonl: .*"inputs" must be/],
+    ['torn.gz', 'tune.notes.jsonl', /torn\.gz: /],
+  ])('fails with %s against %s', (take, wanted, words) => {
+    put('neither.txt', 'scribble\n');
+    put('old.take.jsonl', '{"take":1}\n');
+    put('torn.gz', Uint8Array.of(0x1f, 0x8b, 9, 9, 9));
+    const { code, out, err } = run('score', take, '--wanted', wanted);
+    expect({ code, out }).toEqual({ code: 1, out: '' });
+    expect(err).toMatch(words);
+  });
+
+  it.each([
+    [['--wanted', 'tune.notes.jsonl'], /the take, or a notes file, is missing/],
+    [['tune.take.jsonl'], /--wanted is missing/],
+    [['tune.take.jsonl', '--wanted', 'x', '--window', '50'], /--window takes a time with its unit/],
+    [['tune.take.jsonl', '--wanted', 'x', '--window', '1min'], /--window takes at most 1s/],
+    [['tune.take.jsonl', '--wantd', 'x'], /did you mean "--wanted"/],
+    [['early.jsonl', '--wanted', 'x', '--rules', 'plain'], /early\.jsonl is a notes file/],
+  ])('called as %j says what is wrong', (args, words) => {
+    put('early.jsonl', ON);
+    put('x', ON);
+    const { code, out, err } = run('score', ...args);
+    expect({ code, out }).toEqual({ code: 2, out: '' });
+    expect(err).toMatch(words);
+    expect(err).toContain('pluckwork score --help');
+  });
+
+  it('scores 0, and says why, where no notes were wanted', () => {
+    put('none.jsonl', '');
+    const { code, out, err } = scored('tune.take.jsonl', '--wanted', 'none.jsonl');
+    expect(code).toBe(0);
+    expect(err).toContain('no notes are wanted');
+    expect(out).toMatch(/^0 notes wanted, 36 played, 0 right/);
+    expect(out).toMatch(/^ {2}onset delay +- /m);
+    expect(out).toContain('and 26 more');
+  });
+
+  it('is on the list of commands and has a help page', () => {
+    expect(run('--help').out).toContain('  score ');
+    const { code, out } = run('score', '--help');
+    expect(code).toBe(0);
+    for (const option of ['wanted', 'window', 'json', 'instrument', 'build', 'rules', 'folder']) {
+      expect(out).toContain(`--${option}`);
+    }
+  });
+});

@@ -7,6 +7,7 @@ import { TakeFileFault } from '../ports/take-file.js';
 import { calibrate } from './calibrate.js';
 import { EXIT, Failure, UsageFault, type Command, type Exit } from './cli.js';
 import { COMMON, helpPage, overview } from './help.js';
+import { watchOutput } from './output.js';
 import { play } from './play.js';
 import { ports } from './ports.js';
 import { record } from './record.js';
@@ -103,12 +104,7 @@ async function main(args: readonly string[]): Promise<Exit> {
   }
 }
 
-// Whoever reads our output may go away early (a pipe into head): that is no failure.
-process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-  if (error.code !== 'EPIPE') throw error;
-  process.exit(EXIT.done);
-});
-
+watchOutput();
 try {
   process.exitCode = await main(process.argv.slice(2));
 } catch (error) {

@@ -1,13 +1,15 @@
 import type { Tell } from '../ports/contracts.js';
 import type { Service } from '../ports/service.js';
 import { EXIT } from './cli.js';
+import { onReaderGone } from './output.js';
 
 /** A person who asks twice does not want to wait for anything. */
 const SIGNALS = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
 
 /**
  * Waits until a service has ended by itself or was told to stop. A signal silences everything first;
- * a second one ends the program at once. A defect of our own silences everything too.
+ * a second one ends the program at once. A reader of our output that goes away stops it as a signal
+ * does, and a defect of our own silences everything too.
  */
 export async function untilStopped(service: Service, tell: Tell): Promise<void> {
   let asked = false;
@@ -28,7 +30,9 @@ export async function untilStopped(service: Service, tell: Tell): Promise<void> 
   for (const signal of SIGNALS) process.on(signal, stop);
   process.on('uncaughtException', crash);
   process.on('unhandledRejection', crash);
+  const readAgain = onReaderGone(() => void service.stop());
   await service.ended;
+  readAgain();
   for (const signal of SIGNALS) process.off(signal, stop);
   process.off('uncaughtException', crash);
   process.off('unhandledRejection', crash);

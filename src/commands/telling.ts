@@ -25,7 +25,11 @@ export const tellPlainly: Tell = (notice) => {
 
 /** JSON lines on standard error, for programs. */
 export function tellAsJson(): Tell {
-  const log = pino({ base: null }, pino.destination({ fd: 2, sync: true }));
+  const destination = pino.destination({ fd: 2, sync: true });
+  destination.on('error', (error: NodeJS.ErrnoException) => {
+    if (error.code !== 'EPIPE') throw error;
+  });
+  const log = pino({ base: null }, destination);
   return ({ level, what, where, next }) => {
     log[level]({ where, next }, what);
   };

@@ -13,6 +13,8 @@ export interface CalibratingOptions {
   readonly order: 'printed' | 'any';
   /** A pad on which a finger lies by mistake while nobody should touch, and for a second more. */
   readonly fingerOn: number | null;
+  /** How much firm touches differ: standard deviation, in shares of a full touch. */
+  readonly uneven: number;
 }
 
 export const EACH_TWICE: CalibratingOptions = {
@@ -20,16 +22,18 @@ export const EACH_TWICE: CalibratingOptions = {
   again: 'at once',
   order: 'printed',
   fingerOn: null,
+  uneven: 0.04,
 };
 
 /** Nobody touches for two seconds. */
 const LET_GO: Micros = 2 * SECOND;
 
 /**
- * A person asked to touch firmly gives most of a full touch, not always the same. Memory, no source:
- * a span is learned from these, so no calibration of ours can know a span better.
+ * A person asked to touch firmly gives most of a full touch, not always the same. Area grows as the
+ * force to the power of 2/3 or less (Hertz, memory), so forces that differ by 6 to 12 % give areas
+ * that differ by about 4 %. No calibration can know a span better than such touches show it.
  */
-const FIRM = { mean: 0.92, sigma: 0.08, low: 0.7, high: 1.05 };
+const FIRM = 0.94;
 
 /** The touches of a calibration, and how long it takes. */
 export function calibratingTouches(
@@ -49,14 +53,14 @@ export function calibratingTouches(
   const contacts: Contact[] = [];
   let now = LET_GO + 300 * MILLISECOND;
   for (const pad of sequence) {
-    const strength = random.normal(FIRM.mean, FIRM.sigma, FIRM.low, FIRM.high);
+    const strength = random.normal(FIRM, how.uneven, 0.7, 1.08);
     const until = Math.round(now + random.between(180, 500) * MILLISECOND);
     const touch: Contact = {
       kind: 'calibration',
       pad,
       at: Math.round(now),
       until,
-      peak: strength * (1 + random.normal(0, PEAK_VARIES, -0.06, 0.06)),
+      peak: strength * (1 + random.normal(0, PEAK_VARIES, -0.045, 0.045)),
       landing: landingOf(strength, random),
       leaving: leavingOf(random),
       wobble: wobbleOf(random),

@@ -52,7 +52,7 @@ export const wobbleOf = (random: Random): Contact['wobble'] => ({
 });
 
 /** From touch to touch one and the same strength flattens the finger a little more or less. Memory. */
-export const PEAK_VARIES = 0.02;
+export const PEAK_VARIES = 0.015;
 
 /** While contact is lost and found again, the area goes and comes in about a millisecond. Memory. */
 const FLANK: Micros = 1 * MILLISECOND;

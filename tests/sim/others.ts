@@ -1,6 +1,6 @@
 import type { SessionOptions } from './session.js';
 
-type Variation = Pick<SessionOptions, 'unit' | 'player' | 'sampling'>;
+type Variation = Pick<SessionOptions, 'unit' | 'player' | 'sampling' | 'calibrating'>;
 
 /** Other sensors and other people, one by one, and all that go together at once. */
 export const OTHERS = {
@@ -15,6 +15,7 @@ export const OTHERS = {
   'early lifts': { player: { early: 0.3 } },
   slides: { player: { slide: 0.6 } },
   'share of touch': { unit: { shareOf: 'touch' } },
+  'uneven calibration': { calibrating: { uneven: 0.1, again: 'round', order: 'any' } },
   falling: { unit: { falls: true } },
   aerial: { unit: { aerial: 2.5 } },
   mix: {

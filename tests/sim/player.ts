@@ -98,7 +98,7 @@ function pluckContact(pluck: Pluck, next: Pluck | undefined, random: Random): Co
     pad: pluck.pad,
     at: pluck.t,
     until: Math.round(pluck.t + hold),
-    peak: pluck.strength * (1 + random.normal(0, PEAK_VARIES, -0.06, 0.06)),
+    peak: pluck.strength * (1 + random.normal(0, PEAK_VARIES, -0.045, 0.045)),
     landing: landingOf(pluck.strength, random),
     leaving,
     wobble: wobbleOf(random),

@@ -1,41 +1,22 @@
-import { spawnSync } from 'node:child_process';
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { ScoreJson } from '../../src/commands/score.js';
 import { demoReadings, demoTune } from '../../src/takes/demo.js';
 import { formatHeader, formatTakeLine } from '../../src/takes/take.js';
 import { BASS } from '../support/bass.js';
+import { run as runIn, workFolder, type Ended } from './program.js';
 
-/** The program as people run it; `npm run build` comes first. */
-const MAIN = fileURLToPath(new URL('../../dist/commands/main.js', import.meta.url));
-
-let folder = '';
-const at = (name: string): string => join(folder, name);
-
-function put(name: string, content: string | Uint8Array): string {
-  writeFileSync(at(name), content);
-  return name;
-}
-
-function run(...args: string[]): { code: number | null; out: string; err: string } {
-  const { status, stdout, stderr } = spawnSync(process.execPath, [MAIN, ...args], {
-    cwd: folder,
-    encoding: 'utf8',
-  });
-  return { code: status, out: stdout, err: stderr };
-}
+const folder = workFolder();
+const put = (name: string, content: string | Uint8Array): string => folder.write(name, content);
+const run = (...args: string[]): Promise<Ended> => runIn(args, folder.path);
 
 /** Scores against the tune, unless another list of wanted notes is named. */
-function scored(take: string, ...more: string[]): ReturnType<typeof run> {
+function scored(take: string, ...more: string[]): Promise<Ended> {
   const wanted = more.includes('--wanted') ? [] : ['--wanted', 'tune.notes.jsonl'];
   return run('score', take, ...wanted, ...more);
 }
 
-function json(take: string, ...more: string[]): ScoreJson {
-  const { code, out } = scored(take, '--json', ...more);
+async function json(take: string, ...more: string[]): Promise<ScoreJson> {
+  const { code, out } = await scored(take, '--json', ...more);
   expect(code).toBe(0);
   expect(out.trim().split('\n').length).toBe(1);
   return JSON.parse(out) as ScoreJson;
@@ -51,10 +32,10 @@ const TUNE = demoTune().map(({ beat, note, beats, strength }) => ({
 }));
 const lines = (list: readonly unknown[]): string =>
   list.map((one) => `${JSON.stringify(one)}\n`).join('');
+const PNG = Uint8Array.of(0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a, 0, 0, 0, 13);
 const ON = '{"t":1000000,"type":"on","note":33,"velocity":96}\n';
 
 beforeAll(() => {
-  folder = mkdtempSync(join(tmpdir(), 'score-'));
   const take = [
     formatHeader({ take: 1, inputs: 20, full: 16_383, instrument: 'bass-4x4' }),
     ...Array.from(demoReadings(BASS, 20, 5), formatTakeLine),
@@ -65,12 +46,12 @@ beforeAll(() => {
 });
 
 afterAll(() => {
-  rmSync(folder, { recursive: true });
+  folder.remove();
 });
 
 describe('score', () => {
-  it('finds every note of a made-up take in the tune that it was made from', () => {
-    const result = json('tune.take.jsonl');
+  it('finds every note of a made-up take in the tune that it was made from', async () => {
+    const result = await json('tune.take.jsonl');
     const all = TUNE.length;
     expect(result).toMatchObject({ f: 1, precision: 1, recall: 1, missed: [], added: [] });
     expect(result).toMatchObject({ wanted: all, played: all, right: all, window: 50_000 });
@@ -83,8 +64,8 @@ describe('score', () => {
     expect(result.velocityRank.correlation).toBeGreaterThan(0.5);
   });
 
-  it('says so in plain words', () => {
-    const { code, out, err } = scored('tune.take.jsonl');
+  it('says so in plain words', async () => {
+    const { code, out, err } = await scored('tune.take.jsonl');
     expect({ code, err }).toEqual({ code: 0, err: '' });
     const [first, blank, ...rest] = out.trimEnd().split('\n');
     expect(first).toMatch(/^36 notes wanted, 36 played, 36 right/);
@@ -99,16 +80,16 @@ describe('score', () => {
     for (const part of ['velocity', 'F with ends']) expect(figures[part]).toMatch(/^[01]\.\d{3}$/);
   });
 
-  it('names the missed and the added notes, and where they are', () => {
+  it('names the missed and the added notes, and where they are', async () => {
     // A wrong note instead of the second, and one more than the tune has.
     const other = TUNE.map((one, i) => (i === 1 ? { ...one, note: 47 } : one));
     put('other.notes.jsonl', lines([...other, { t: 30_000_000, type: 'on', note: 40 }]));
-    const { out } = scored('tune.take.jsonl', '--wanted', 'other.notes.jsonl');
+    const { out } = await scored('tune.take.jsonl', '--wanted', 'other.notes.jsonl');
     expect(out).toContain('37 notes wanted, 36 played, 35 right');
     expect(out).toMatch(
       /missed:\n +1\.833 s {2}B2\n +30\.000 s {2}E2\n\nadded:\n +1\.\d{3} s {2}G1\n/,
     );
-    const result = json('tune.take.jsonl', '--wanted', 'other.notes.jsonl');
+    const result = await json('tune.take.jsonl', '--wanted', 'other.notes.jsonl');
     const { f, missed, added, withOffsets } = result;
     expect(f).toBeCloseTo((2 * 35) / (36 + 37), 12);
     expect(missed.map(({ note }) => note)).toEqual([47, 40]);
@@ -116,54 +97,54 @@ describe('score', () => {
     expect(withOffsets).toBeNull();
   });
 
-  it('never rounds up to a perfect 1.000', () => {
+  it('never rounds up to a perfect 1.000', async () => {
     const many = Array.from({ length: 4000 }, (_, i) => ({ t: 200_000 * i, type: 'on', note: 33 }));
     put('many.jsonl', lines(many));
     put('all-but-one.jsonl', lines(many.slice(1)));
-    const { out } = run('score', 'all-but-one.jsonl', '--wanted', 'many.jsonl');
+    const { out } = await run('score', 'all-but-one.jsonl', '--wanted', 'many.jsonl');
     expect(out).toMatch(/^ {2}F +0\.999 /m);
     expect(out).toMatch(/^ {2}precision +1\.000 /m);
   });
 
-  it('scores what rerun wrote as it scores the take, gzipped too', () => {
-    expect(run('rerun', 'tune.take.jsonl', '--notes', 'again.jsonl').code).toBe(0);
-    expect(run('rerun', 'tune.take.jsonl', '--notes', 'again.jsonl.gz').code).toBe(0);
-    const live = json('tune.take.jsonl');
+  it('scores what rerun wrote as it scores the take, gzipped too', async () => {
+    expect((await run('rerun', 'tune.take.jsonl', '--notes', 'again.jsonl')).code).toBe(0);
+    expect((await run('rerun', 'tune.take.jsonl', '--notes', 'again.jsonl.gz')).code).toBe(0);
+    const live = await json('tune.take.jsonl');
     const { matched: livePairs, ...figures } = live;
     for (const name of ['again.jsonl', 'again.jsonl.gz']) {
-      const { matched, ...rest } = json(name);
+      const { matched, ...rest } = await json(name);
       expect(rest).toEqual(figures);
       expect(matched.length).toBe(livePairs.length);
     }
-    const same = json('again.jsonl', '--wanted', 'again.jsonl.gz');
+    const same = await json('again.jsonl', '--wanted', 'again.jsonl.gz');
     expect(same).toMatchObject({ f: 1, withOffsets: { f: 1 }, velocityRank: { correlation: 1 } });
     expect(same.onsetDelay).toEqual({ median: 0, p99: 0, mean: 0, spread: 0 });
   });
 
-  it('runs the take by the rules, instrument and folder that are asked for', () => {
+  it('runs the take by the rules, instrument and folder that are asked for', async () => {
     put('deaf.yaml', 'name: deaf\nvelocity:\n  softest: 64\n  hardest: 64\n');
-    const rules = ['--rules', './deaf.yaml', '--folder', folder];
-    const { f, velocityRank } = json('tune.take.jsonl', '--instrument', 'bass-4x4', ...rules);
+    const rules = ['--rules', './deaf.yaml', '--folder', folder.path];
+    const { f, velocityRank } = await json('tune.take.jsonl', '--instrument', 'bass-4x4', ...rules);
     expect(f).toBe(1);
     expect(velocityRank.correlation).toBeNull();
-    const { out } = scored('tune.take.jsonl', ...rules);
+    const { out } = await scored('tune.take.jsonl', ...rules);
     expect(out).toMatch(/^ {2}velocity +- .*alike$/m);
   });
 
-  it('keeps to a window of one’s own', () => {
+  it('keeps to a window of one’s own', async () => {
     put('early.jsonl', ON);
     put('late.jsonl', ON.replace('1000000', '1060000'));
-    expect(json('late.jsonl', '--wanted', 'early.jsonl').f).toBe(0);
-    expect(json('late.jsonl', '--wanted', 'early.jsonl', '--window', '60ms').f).toBe(1);
-    const { out } = scored('late.jsonl', '--wanted', 'early.jsonl', '--window', '60ms');
+    expect((await json('late.jsonl', '--wanted', 'early.jsonl')).f).toBe(0);
+    expect((await json('late.jsonl', '--wanted', 'early.jsonl', '--window', '60ms')).f).toBe(1);
+    const { out } = await scored('late.jsonl', '--wanted', 'early.jsonl', '--window', '60ms');
     expect(out).toContain('at most 60ms early or late');
   });
 });
 
 describe('score, given something wrong,', () => {
-  it('tells of bad lines in the wanted notes, counts them, and goes on', () => {
+  it('tells of bad lines in the wanted notes, counts them, and goes on', async () => {
     put('torn.jsonl', `${lines(TUNE.slice(0, 2))}{"t":5,"type":"on","note":"A1"}\n{"t":9,"ty`);
-    const { code, out, err } = scored('tune.take.jsonl', '--wanted', 'torn.jsonl', '--json');
+    const { code, out, err } = await scored('tune.take.jsonl', '--wanted', 'torn.jsonl', '--json');
     expect(code).toBe(0);
     expect(err).toContain('its "note" must be a MIDI note number');
     expect(err).toContain('(torn.jsonl:3)');
@@ -172,9 +153,9 @@ describe('score, given something wrong,', () => {
     expect(JSON.parse(out)).toMatchObject({ right: 2, wanted: 2, leftOut });
   });
 
-  it('counts the rest where nearly every line is bad', () => {
+  it('counts the rest where nearly every line is bad', async () => {
     put('many-bad.jsonl', `${ON}${'{"type":"on"}\n'.repeat(300)}`);
-    const { code, err } = scored('many-bad.jsonl');
+    const { code, err } = await scored('many-bad.jsonl');
     expect(code).toBe(0);
     expect(err).toContain('290 more lines were left out');
     expect(err.trim().split('\n').length).toBe(11);
@@ -182,11 +163,11 @@ describe('score, given something wrong,', () => {
 
   it.each([
     ['broken.jsonl', 'not notes at all\n', /: no line of it is a note.*line 1: it is not JSON/],
-    ['picture.png', readFileSync(MAIN).subarray(0, 99), /picture\.png: no line of it is a note/],
+    ['picture.png', PNG, /picture\.png: no line of it is a note/],
     ['take.jsonl', '{"take":1}\n', /this is a take.*pluckwork rerun take\.jsonl --notes/],
-  ])('refuses %s as wanted notes, and says what it is', (name, content, words) => {
+  ])('refuses %s as wanted notes, and says what it is', async (name, content, words) => {
     put(name, content);
-    const { code, out, err } = scored('tune.take.jsonl', '--wanted', name);
+    const { code, out, err } = await scored('tune.take.jsonl', '--wanted', name);
     expect({ code, out }).toEqual({ code: 1, out: '' });
     expect(err).toMatch(words);
     expect(err.trim().split('\n').length).toBe(1);
@@ -199,11 +180,11 @@ describe('score, given something wrong,', () => {
     ['neither.txt', 'tune.notes.jsonl', /neither\.txt: this is neither a take.*nor notes/],
     ['old.take.jsonl', 'tune.notes.jsonl', /old\.take\.jsonl: .*"inputs" must be/],
     ['torn.gz', 'tune.notes.jsonl', /torn\.gz: /],
-  ])('fails with %s against %s', (take, wanted, words) => {
+  ])('fails with %s against %s', async (take, wanted, words) => {
     put('neither.txt', 'scribble\n');
     put('old.take.jsonl', '{"take":1}\n');
     put('torn.gz', Uint8Array.of(0x1f, 0x8b, 9, 9, 9));
-    const { code, out, err } = run('score', take, '--wanted', wanted);
+    const { code, out, err } = await run('score', take, '--wanted', wanted);
     expect({ code, out }).toEqual({ code: 1, out: '' });
     expect(err).toMatch(words);
   });
@@ -215,18 +196,18 @@ describe('score, given something wrong,', () => {
     [['tune.take.jsonl', '--wanted', 'x', '--window', '1min'], /--window takes at most 1s/],
     [['tune.take.jsonl', '--wantd', 'x'], /did you mean "--wanted"/],
     [['early.jsonl', '--wanted', 'x', '--rules', 'plain'], /early\.jsonl is a notes file/],
-  ])('called as %j says what is wrong', (args, words) => {
+  ])('called as %j says what is wrong', async (args, words) => {
     put('early.jsonl', ON);
     put('x', ON);
-    const { code, out, err } = run('score', ...args);
+    const { code, out, err } = await run('score', ...args);
     expect({ code, out }).toEqual({ code: 2, out: '' });
     expect(err).toMatch(words);
     expect(err).toContain('pluckwork score --help');
   });
 
-  it('scores 0, and says why, where no notes were wanted', () => {
+  it('scores 0, and says why, where no notes were wanted', async () => {
     put('none.jsonl', '');
-    const { code, out, err } = scored('tune.take.jsonl', '--wanted', 'none.jsonl');
+    const { code, out, err } = await scored('tune.take.jsonl', '--wanted', 'none.jsonl');
     expect(code).toBe(0);
     expect(err).toContain('no notes are wanted');
     expect(out).toMatch(/^0 notes wanted, 36 played, 0 right/);
@@ -234,9 +215,9 @@ describe('score, given something wrong,', () => {
     expect(out).toContain('and 26 more');
   });
 
-  it('is on the list of commands and has a help page', () => {
-    expect(run('--help').out).toContain('  score ');
-    const { code, out } = run('score', '--help');
+  it('is on the list of commands and has a help page', async () => {
+    expect((await run('--help')).out).toContain('  score ');
+    const { code, out } = await run('score', '--help');
     expect(code).toBe(0);
     for (const option of ['wanted', 'window', 'json', 'instrument', 'build', 'rules', 'folder']) {
       expect(out).toContain(`--${option}`);

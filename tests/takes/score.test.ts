@@ -151,6 +151,13 @@ describe('precision, recall and F', () => {
     expect([precision, recall]).toEqual([0.5, 1]);
     expect(added).toEqual([note(40)]);
     expect(onsetDelay!.median).toBe(8_000);
+    expect(score([note(40)], [note(0), note(44)]).added).toEqual([note(0)]);
+  });
+
+  it('takes a note that is listed twice for two notes', () => {
+    const one = note(0);
+    expect(score([one], [one, one])).toMatchObject({ precision: 0.5, recall: 1, added: [one] });
+    expect(score([one, one], [one])).toMatchObject({ precision: 1, recall: 0.5, missed: [one] });
   });
 
   it('has no figure with offsets where a wanted note has no end; a played one without never fits', () => {

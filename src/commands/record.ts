@@ -1,5 +1,6 @@
 import { planSeat } from '../ports/connect.js';
 import { loadSeat } from '../ports/files-seat.js';
+import { fileNames } from '../ports/room-recorder.js';
 import { recordTake } from '../ports/take-file.js';
 import { takeHeader } from '../ports/take-plan.js';
 import { NEVER, parseDuration, SECOND } from '../time/micros.js';
@@ -33,7 +34,7 @@ async function run(call: Call): Promise<Exit> {
   const longest = durationOf(call, 'for');
   const seat = await loadSeat(room, textOf(call, 'seat'), folderOf(call));
   const { name, rules } = seat.ready.seat;
-  const path = textOf(call, 'out') ?? `recordings/${name}.take.jsonl`;
+  const path = textOf(call, 'out') ?? `recordings/${fileNames([name])[0]!}.take.jsonl`;
   const take = recordTake(path, takeHeader(name, planSeat(seat.ready).plan, rules));
 
   let scans = 0;

@@ -18,9 +18,16 @@ export interface RoomRecorder {
   sound(options: SoundFileOptions): Promise<Uint8Array>;
 }
 
-/** A seat's name as part of a file name. */
-function fileName(seat: string): string {
-  return seat.replace(/[^\p{L}\p{N}_-]+/gu, '-');
+/** Seats' names as parts of file names: each its own, also on a disk that ignores case. */
+export function fileNames(seats: readonly string[]): string[] {
+  const taken = new Set<string>();
+  return seats.map((seat) => {
+    const plain = seat.replace(/[^\p{L}\p{N}_-]+/gu, '-');
+    let name = plain;
+    for (let n = 2; taken.has(name.toLowerCase()); n++) name = `${plain}-${String(n)}`;
+    taken.add(name.toLowerCase());
+    return name;
+  });
 }
 
 /**
@@ -29,11 +36,12 @@ function fileName(seat: string): string {
  * @throws TakeFileFault where the folder cannot be written to
  */
 export function recordRoom(directory: string, seats: readonly PlannedSeat[]): RoomRecorder {
-  const takes = seats.map(({ ready, plan }) => {
-    const path = join(directory, `${fileName(ready.seat.name)}.take.jsonl`);
+  const names = seats.map(({ ready }) => ready.seat.name);
+  const files = fileNames(names);
+  const takes = seats.map(({ ready, plan }, i) => {
+    const path = join(directory, `${files[i]!}.take.jsonl`);
     return recordTake(path, takeHeader(ready.seat.name, plan, ready.seat.rules));
   });
-  const names = seats.map(({ ready }) => ready.seat.name);
   const notes = openLines(join(directory, 'notes.jsonl'));
   const played: VoiceEvent[] = [];
   return {

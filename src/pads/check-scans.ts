@@ -1,0 +1,104 @@
+import type { Micros } from '../time/micros.js';
+import { MILLISECOND } from '../time/micros.js';
+import type { Scan } from '../wire/scan.js';
+import type { Timing } from './check-types.js';
+import { median, quantile } from './series.js';
+
+/** Readings that belong to one scan arrive within this time, however many messages carry them. */
+const ONE_SCAN: Micros = 20 * MILLISECOND;
+
+/**
+ * Puts together what a board read in one round. Some wires carry a scan in several messages, or one
+ * message a pad: a new round begins where an input comes again.
+ */
+export function wholeScans(scans: readonly Scan[]): Scan[] {
+  const whole: Scan[] = [];
+  let t = -Infinity;
+  let inputs: number[] = [];
+  let raws: number[] = [];
+  const seen = new Set<number>();
+  const close = (): void => {
+    if (inputs.length > 0) whole.push({ type: 'scan', t, inputs, raws });
+    inputs = [];
+    raws = [];
+    seen.clear();
+  };
+  for (const scan of scans) {
+    if (scan.inputs.length === 0) continue;
+    if (scan.t - t > ONE_SCAN || scan.inputs.some((input) => seen.has(input))) {
+      close();
+      t = scan.t;
+    }
+    scan.inputs.forEach((input, i) => {
+      seen.add(input);
+      inputs.push(input);
+      raws.push(scan.raws[i]!);
+    });
+  }
+  close();
+  return whole;
+}
+
+/** An interval is a gap from this many usual ones on. */
+const GAP = 1.5;
+/** A gap that is followed by an interval under this share was a late scan, not a lost one. */
+const CATCHES_UP = 0.5;
+
+/** How whole scans came. */
+export function timingOf(scans: readonly Scan[]): Timing {
+  const steps = scans.slice(1).map(({ t }, i) => t - scans[i]!.t);
+  const length = scans.length > 0 ? scans.at(-1)!.t - scans[0]!.t : 0;
+  const none = { scans: scans.length, length, lost: 0, gaps: 0, longest: 0 };
+  if (steps.length < 2 || onlyChanges(scans)) return { ...none, interval: null, jitter: null };
+  const interval = median(steps);
+  const jitter = quantile(
+    steps.map((step) => Math.abs(step - interval)),
+    0.9,
+  );
+  let { lost, gaps, longest } = none;
+  steps.forEach((step, i) => {
+    if (step <= GAP * interval || (steps[i + 1] ?? Infinity) < CATCHES_UP * interval) return;
+    gaps += 1;
+    lost += Math.round(step / interval) - 1;
+    longest = Math.max(longest, step);
+  });
+  return { ...none, interval, jitter, lost, gaps, longest };
+}
+
+/** A wire that tells only changes sends few inputs at a time, and when it likes. */
+function onlyChanges(scans: readonly Scan[]): boolean {
+  const inputs = new Set(scans.flatMap((scan) => scan.inputs)).size;
+  const mean = scans.reduce((sum, scan) => sum + scan.inputs.length, 0) / scans.length;
+  const steps = scans.slice(1).map(({ t }, i) => t - scans[i]!.t);
+  return mean < 0.5 * inputs && quantile(steps, 0.9) > 3 * quantile(steps, 0.1);
+}
+
+/** A board that tells only changes is taken to have looked this often. */
+const LOOKED_EVERY: Micros = 4 * MILLISECOND;
+/** Seven-bit wires often tell only changes: a pad that was never heard of rests at 0 there. */
+const SPARSE_FULL = 127;
+
+/**
+ * Puts scans without a change between those of a wire that tells only changes, so that a touch lasts
+ * as long as it did. Scans of other wires stay as they are.
+ *
+ * @param full the raw value of full scale
+ */
+export function steadyScans(scans: readonly Scan[], full: number): readonly Scan[] {
+  if (scans.length < 3 || !onlyChanges(scans)) return scans;
+  const steady: Scan[] = [];
+  if (full <= SPARSE_FULL) {
+    const late = [...new Set(scans.flatMap((scan) => scan.inputs))].filter(
+      (input) => !scans[0]!.inputs.includes(input),
+    );
+    steady.push({ type: 'scan', t: scans[0]!.t, inputs: late, raws: late.map(() => 0) });
+  }
+  scans.forEach((scan, i) => {
+    steady.push(scan);
+    const next = scans[i + 1]?.t ?? -Infinity;
+    for (let t = scan.t + LOOKED_EVERY; t < next; t += LOOKED_EVERY) {
+      steady.push({ type: 'scan', t, inputs: [], raws: [] });
+    }
+  });
+  return steady;
+}

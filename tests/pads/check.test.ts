@@ -1,0 +1,239 @@
+import { describe, expect, it } from 'vitest';
+import type { Build } from '../../src/instrument/types.js';
+import { checkUnit } from '../../src/pads/check.js';
+import type { Scan } from '../../src/wire/scan.js';
+import { printedOrder } from '../../src/pads/check-order.js';
+import { BASS } from '../support/bass.js';
+import { performance, UNIT as PLAYED } from '../commands/performance.js';
+import {
+  always,
+  FULL,
+  rewritten,
+  SOUND,
+  STRAIGHT,
+  takeOf,
+  touchedAt,
+  touching,
+  UNIT,
+  withCoupling,
+  withDrift,
+  withHum,
+  withNoise,
+  withSwapped,
+  type Rewrite,
+} from './check-takes.js';
+
+const check = (scans: readonly Scan[], unit = UNIT) => checkUnit(scans, unit).check;
+const checkWith = (...rewrites: Rewrite[]) =>
+  check(rewrites.reduce<readonly Scan[]>(rewritten, takeOf()) as Scan[]);
+
+/** Pads that have verdicts, with those in short: `dead/untouched`, `weak`. */
+function verdicts({ pads }: ReturnType<typeof check>): Record<number, string[]> {
+  const list = pads
+    .filter((pad) => pad.verdicts.length > 0)
+    .map(({ pad, verdicts: all }) => [
+      pad,
+      all.map(({ kind, why, grade }) => {
+        const whole = why === null ? kind : `${kind}/${why}`;
+        return grade === 'watch' ? `${whole}?` : whole;
+      }),
+    ]);
+  return Object.fromEntries(list) as Record<number, string[]>;
+}
+
+const spans = (pad: number, span: number) => ({
+  ...SOUND,
+  span: SOUND.span.map((usual, i) => (i === pad ? span : usual)),
+});
+
+describe('a sound unit', () => {
+  it('has nothing to mend', () => {
+    const found = check(takeOf());
+    expect(found.findings).toEqual([]);
+    expect(found.fit).toBe(20);
+    for (const pad of found.pads) {
+      expect(pad).toMatchObject({ touches: 1, hum: null, ghosts: [] });
+      expect(Math.abs(pad.touched! - pad.rest! - 500)).toBeLessThan(5);
+      expect(pad.noise).toBeGreaterThanOrEqual(14);
+      expect(pad.noise).toBeLessThanOrEqual(16);
+    }
+  });
+
+  it('may lower its readings by a touch', () => {
+    const falls = { ...SOUND, span: SOUND.span.map((span) => -span) };
+    expect(check(takeOf(undefined, falls)).findings).toEqual([]);
+  });
+
+  it('is not blamed for what a player does: several pads at a time, soft and hard', () => {
+    const pads = check([...performance()]).pads.filter(({ touches }) => touches > 0);
+    expect(pads.length).toBe(8);
+    for (const { verdicts: all, pad, touched, rest } of pads) {
+      expect(all).toEqual([]);
+      expect((touched! - rest!) / PLAYED.span[pad]!).toBeGreaterThan(0.5);
+    }
+  });
+});
+
+describe('a pad that cannot be played', () => {
+  it('gave no touch', () => {
+    const order = printedOrder(BASS).filter((pad) => pad !== 6);
+    expect(verdicts(check(takeOf(touching(order))))).toEqual({ 6: ['dead/untouched'] });
+  });
+
+  it('sent nothing, is in no wiring, or reads one value', () => {
+    const silent = takeOf().map(({ t, inputs, raws }): Scan => {
+      return { type: 'scan', t, inputs: inputs.slice(0, 19), raws: raws.slice(0, 19) };
+    });
+    expect(verdicts(check(silent))).toEqual({ 19: ['dead/unheard'] });
+    const wiring = STRAIGHT.map((pad) => (pad === 3 ? null : pad));
+    const unwired = check(takeOf(), { ...UNIT, wiring });
+    expect(verdicts(unwired)).toEqual({ 3: ['dead/unwired'] });
+    expect(unwired.spare).toEqual([{ input: 3, touches: 1 }]);
+    expect(verdicts(checkWith(always(5, 1_234)))).toEqual({ 5: ['dead/frozen'] });
+  });
+
+  it.each([0, FULL])('is stuck at %i', (end) => {
+    const found = checkWith(always(15, end), withNoise([15], 3));
+    expect(verdicts(found)).toEqual({ 15: ['stuck'] });
+  });
+
+  it('is held most of the time, let go for a moment only', () => {
+    const held: Rewrite = (input, raw, t) =>
+      input === 9 ? (t > touchedAt(7) && t < touchedAt(8) ? 1_000 : 1_500) + (raw % 7) : raw;
+    expect(verdicts(checkWith(held))).toEqual({ 9: ['held'] });
+  });
+
+  it('is held all the time, as its calibration tells', () => {
+    const build: Build = {
+      wiring: STRAIGHT,
+      pads: STRAIGHT.map(() => ({ rest: 1_000, span: 500, noise: 16, coupling: [] })),
+    };
+    const held: Rewrite = (input, raw) => (input === 9 ? 1_480 + (raw % 7) : raw);
+    const scans = rewritten(takeOf(), held);
+    expect(verdicts(check(scans, { ...UNIT, build }))).toEqual({ 9: ['held'] });
+    // Without one this cannot be told from a pad that nobody touched.
+    expect(verdicts(check(scans))).toEqual({ 9: ['dead/untouched'] });
+  });
+
+  it('moves as one with another', () => {
+    const bridge: Rewrite = (input, raw, _, all) =>
+      input === 8 || input === 12 ? all[8]! + all[12]! - 1_000 + (input === 8 ? raw % 2 : 0) : raw;
+    expect(verdicts(checkWith(bridge))).toEqual({ 8: ['joined'], 12: ['joined'] });
+  });
+
+  it('answers in the place of another', () => {
+    expect(verdicts(checkWith(withSwapped(7, 11)))).toEqual({ 7: ['swapped'], 11: ['swapped'] });
+  });
+});
+
+describe('a pad under 5:1', () => {
+  it('is weak where its signal is to blame', () => {
+    const found = check(takeOf(undefined, spans(13, 60)));
+    expect(verdicts(found)).toEqual({ 13: ['weak'] });
+    expect(found.pads[13]!.ratio).toBeCloseTo(60 / 16, 0);
+    expect(verdicts(check(takeOf(undefined, spans(13, 110))))).toEqual({});
+  });
+
+  it('is noisy where its noise is', () => {
+    expect(verdicts(checkWith(withNoise([10], 140)))).toEqual({ 10: ['noisy/hiss'] });
+    expect(verdicts(checkWith(withNoise([10], 25)))).toEqual({});
+    // 1.25 times the line and five times as loud as the others: worth watching.
+    expect(verdicts(checkWith(withNoise([10], 66)))).toEqual({ 10: ['noisy/hiss?'] });
+  });
+
+  it.each([50, 60])('is noisy by hum of %i Hz', (hz) => {
+    const found = checkWith(withHum([16], hz, 150));
+    expect(verdicts(found)).toEqual({ 16: ['noisy/hum'] });
+    expect(found.pads[16]!.hum!.hz).toBe(hz);
+    expect(Math.abs(found.pads[16]!.hum!.size - 150)).toBeLessThan(8);
+  });
+
+  it('hides its touch altogether', () => {
+    const found = checkWith(always(4, 1_000), withNoise([4], 400));
+    expect(verdicts(found)).toEqual({ 4: ['noisy/hiss'] });
+    expect(found.pads[4]!.ratio).toBeNull();
+  });
+
+  it('jumps now and then: a loose joint', () => {
+    const loose: Rewrite = (input, raw, t) =>
+      input === 2 && t % 700_000 < 20_000 ? raw + 300 : raw;
+    expect(verdicts(checkWith(loose))[2]).toEqual(['noisy/jumps']);
+  });
+});
+
+describe('a pad that something else moves', () => {
+  it.each([
+    [0.4, ['coupled']],
+    [0.25, ['coupled?']],
+  ])('shows %d of its neighbour', (share, expected) => {
+    const found = checkWith(withCoupling(0, 4, share));
+    expect(verdicts(found)).toEqual({ 4: expected });
+    expect(found.pads[4]!.ghosts[0]!.from).toBe(0);
+    expect(found.pads[4]!.ghosts[0]!.level).toBeCloseTo(share, 1);
+  });
+
+  it('is fit up to a fifth of its own touch', () => {
+    const found = checkWith(withCoupling(0, 4, 0.15));
+    expect(verdicts(found)).toEqual({});
+    expect(found.pads[4]!.ghosts[0]!.level).toBeCloseTo(0.15, 2);
+  });
+
+  it('counts a neighbour by its own touch: a tenth of a strong one is half of a weak one', () => {
+    const scans = rewritten(takeOf(undefined, spans(4, 100)), withCoupling(0, 4, 0.1));
+    expect(verdicts(check(scans))).toEqual({ 4: ['coupled'] });
+  });
+
+  it('is not taken for coupled where another finger was on it', () => {
+    const twice = touching().flatMap((gesture) =>
+      gesture.pad === 0
+        ? [gesture, { ...gesture, pad: 19, at: gesture.at - 60_000, until: gesture.at + 90_000 }]
+        : [gesture],
+    );
+    expect(check(takeOf(twice)).pads[19]!.ghosts).toEqual([]);
+  });
+
+  it.each([
+    [10, ['drifting?']],
+    [25, ['drifting']],
+  ])('drifts by %i counts a second', (speed, expected) => {
+    const found = checkWith(withDrift([9], speed));
+    expect(verdicts(found)).toEqual({ 9: expected });
+    // The take lasts about 15 s, its first and last half second being means.
+    expect(found.pads[9]!.drift).toBeGreaterThan((13 * speed) / 500);
+    expect(found.pads[9]!.drift).toBeLessThan((15 * speed) / 500);
+  });
+
+  it('may drift a little', () => {
+    expect(verdicts(checkWith(withDrift(STRAIGHT, -5)))).toEqual({});
+  });
+});
+
+describe('the order of findings', () => {
+  it('puts first what must be mended and spoils most notes', () => {
+    const order = printedOrder(BASS).filter((pad) => pad !== 17 && pad !== 4);
+    const scans = [
+      withDrift([9], 10),
+      withNoise([10], 140),
+      always(4, 0),
+      withNoise([4], 1),
+    ].reduce(rewritten, takeOf(touching(order)));
+    // A dead pluck costs a string, a stuck fret one note, a noisy one a part of its note.
+    expect(check(scans).findings.map(({ kind, pads }) => [kind, ...pads])).toEqual([
+      ['dead', 17],
+      ['stuck', 4],
+      ['noisy', 10],
+      ['drifting', 9],
+    ]);
+  });
+
+  it('tells of lost, slow and uneven scans', () => {
+    const scans = takeOf();
+    const kinds = (list: readonly Scan[]) => check(list).findings.map(({ kind }) => kind);
+    expect(kinds(scans.filter((_, k) => k % 50 !== 0))).toEqual(['lost']);
+    expect(kinds(scans.filter((_, k) => k % 200 !== 0))).toEqual([]);
+    expect(kinds(scans.filter((_, k) => k % 4 === 0))).toEqual(['slow']);
+    expect(kinds(scans.map((scan, k) => ({ ...scan, t: scan.t + (k % 2) * 3_500 })))).toEqual([
+      'uneven',
+    ]);
+  });
+});

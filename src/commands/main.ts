@@ -5,6 +5,7 @@ import { nearest } from '../instrument/near.js';
 import { FileFault } from '../instrument/fault.js';
 import { TakeFileFault } from '../ports/take-file.js';
 import { calibrate } from './calibrate.js';
+import { checkCommand } from './check.js';
 import { EXIT, Failure, UsageFault, type Command, type Exit } from './cli.js';
 import { COMMON, helpPage, overview } from './help.js';
 import { watchOutput } from './output.js';
@@ -15,7 +16,15 @@ import { rerunCommand } from './rerun.js';
 import { scoreCommand } from './score.js';
 import { tellAsJson, tellPlainly } from './telling.js';
 
-const COMMANDS: readonly Command[] = [play, ports, calibrate, record, rerunCommand, scoreCommand];
+const COMMANDS: readonly Command[] = [
+  play,
+  ports,
+  calibrate,
+  checkCommand,
+  record,
+  rerunCommand,
+  scoreCommand,
+];
 
 function version(): string {
   const file = new URL('../../package.json', import.meta.url);

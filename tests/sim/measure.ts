@@ -59,7 +59,7 @@ function rulesAsked(): Rules {
 
 const rules = rulesAsked();
 const seeds = Array.from({ length: Number(values.seeds) }, (_, i) => Number(values.first) + i);
-const tunes: (Tune | number)[] = [
+const tunes: Tune[] = [
   ...TUNES.filter(({ name }) => name.includes(values.tune)),
   ...Array.from({ length: Number(values.random) }, (_, i) => randomTune(i + 1, BASS)),
 ];
@@ -92,7 +92,7 @@ function tuneTable(grade: GradeName, other: OtherName, how: (session: SimSession
   const all: Measured[] = [];
   for (const tune of tunes) {
     const own = seeds.map((seed) => how(simulate({ grade, seed, ...OTHERS[other] }, tune)));
-    if (typeof tune !== 'number') console.log(row(grade, tune.name, summary(own)));
+    console.log(row(grade, tune.name, summary(own)));
     all.push(...own);
   }
   console.log(row(grade, 'all tunes', summary(all)));

@@ -5,6 +5,7 @@ import { liveClock } from '../ports/live-clock.js';
 import type { Micros } from '../time/micros.js';
 import type { WireEvent } from '../wire/scan.js';
 import { EXIT, type Call } from './cli.js';
+import { SIGNALS } from './stopping.js';
 
 /** Listens to one seat's readings without playing them. */
 export interface Listening {
@@ -40,7 +41,7 @@ export function listen(
   // A socket keeps Node running, but a player or a MIDI port does not.
   const alive = setInterval(() => undefined, 60_000);
   const timer = longest === Infinity ? undefined : setTimeout(settle, longest / 1_000);
-  process.on('SIGINT', signalled).on('SIGTERM', signalled);
+  for (const signal of SIGNALS) process.on(signal, signalled);
 
   let first: Micros | null = null;
   const subscription: Subscription = merge(...sources.map(({ events }) => events)).subscribe({
@@ -54,7 +55,7 @@ export function listen(
     subscription.unsubscribe();
     clearInterval(alive);
     clearTimeout(timer);
-    process.off('SIGINT', signalled).off('SIGTERM', signalled);
+    for (const signal of SIGNALS) process.off(signal, signalled);
     await Promise.allSettled(sources.map((source) => source.close()));
   });
   return { ended, stop };

@@ -3,13 +3,13 @@ import type { Service } from '../ports/service.js';
 import { EXIT } from './cli.js';
 import { onReaderGone } from './output.js';
 
-/** A person who asks twice does not want to wait for anything. */
-const SIGNALS = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
+/** What asks a program to end: Ctrl-C, another program, and a terminal that is closed. */
+export const SIGNALS = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
 
 /**
  * Waits until a service has ended by itself or was told to stop. A signal silences everything first;
- * a second one ends the program at once. A reader of our output that goes away stops it as a signal
- * does, and a defect of our own silences everything too.
+ * a second one ends the program at once, since whoever asks twice does not want to wait. A reader of
+ * our output that goes away stops it as a signal does, and a defect of our own silences everything too.
  */
 export async function untilStopped(service: Service, tell: Tell): Promise<void> {
   let asked = false;

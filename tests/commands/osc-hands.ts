@@ -65,12 +65,19 @@ export interface Board {
   raw(bytes: Uint8Array): void;
   /** Sends scans as `/pads` at the pace of their times; resolves after the last. */
   play(seat: string, scans: Iterable<Scan>): Promise<void>;
+  /** Resolves when the system has taken all that was sent; on this computer it is there then. */
+  settled(): Promise<void>;
 }
 
 export async function board(port: number): Promise<Board> {
   const socket = await bound();
+  let underway = 0;
+  let settle: () => void = () => undefined;
   const raw = (bytes: Uint8Array): void => {
-    socket.send(bytes, port, '127.0.0.1');
+    underway++;
+    socket.send(bytes, port, '127.0.0.1', () => {
+      if (--underway === 0) settle();
+    });
   };
   const send: Board['send'] = (address, seat, ...values) => {
     const numbers = values.map((value) => ({ type: 'integer' as const, value }));
@@ -80,6 +87,11 @@ export async function board(port: number): Promise<Board> {
   return {
     send,
     raw,
+    settled: () =>
+      new Promise((resolve) => {
+        if (underway === 0) resolve();
+        else settle = resolve;
+      }),
     play: (seat, scans) =>
       new Promise((resolve) => {
         const rest = scans[Symbol.iterator]();

@@ -74,7 +74,7 @@ function onlyChanges(scans: readonly Scan[]): boolean {
 }
 
 /** A board that tells only changes is taken to have looked this often. */
-const LOOKED_EVERY: Micros = 4 * MILLISECOND;
+export const LOOKED_EVERY: Micros = 4 * MILLISECOND;
 /** Seven-bit wires often tell only changes: a pad that was never heard of rests at 0 there. */
 const SPARSE_FULL = 127;
 

@@ -75,11 +75,7 @@ export interface Usual {
 export function verdictsOf(seen: Seen, usual: Usual): Verdict[] {
   const broken = brokenOf(seen, usual);
   if (broken) return [broken];
-  return [
-    ...signalVerdicts(seen, usual),
-    ...coupledVerdicts(seen.ghosts),
-    ...driftVerdicts(seen.drift),
-  ];
+  return [...signalVerdicts(seen, usual), ...coupledVerdicts(seen.ghosts), ...driftVerdicts(seen)];
 }
 
 function mend(kind: Verdict['kind'], why: Why = null): Verdict {
@@ -136,7 +132,9 @@ function coupledVerdicts([strongest]: readonly Ghost[]): Verdict[] {
   return [{ kind: 'coupled', why: null, grade: strongest.level >= SOUNDS ? 'mend' : 'watch' }];
 }
 
-function driftVerdicts(drift: number | null): Verdict[] {
-  if (drift === null || drift < DISTURBANCE) return [];
+function driftVerdicts({ drift, span, noise }: Seen): Verdict[] {
+  if (drift === null || span === null || drift < DISTURBANCE) return [];
+  // Of a very weak pad, what the means of its noise wander is no drift.
+  if (drift * span < (noise ?? 0) / 2) return [];
   return [{ kind: 'drifting', why: null, grade: drift >= DRIFTED_ON ? 'mend' : 'watch' }];
 }

@@ -1,12 +1,13 @@
 import { padCount } from '../instrument/instrument.js';
 import type { Build, Instrument } from '../instrument/types.js';
 import type { Scan } from '../wire/scan.js';
+import { allTouches } from './check-faint.js';
 import { findingsOf, rateOf } from './check-findings.js';
 import { couplingShares } from './check-ghosts.js';
 import { humOf } from './check-hum.js';
 import { wanderOf } from './check-drift.js';
 import { elsewhereOf, exchangesOf } from './check-order.js';
-import { steadyScans, timingOf, wholeScans } from './check-scans.js';
+import { LOOKED_EVERY, steadyScans, timingOf, wholeScans } from './check-scans.js';
 import {
   firmestOf,
   measureTouches,
@@ -17,7 +18,6 @@ import {
 import { spareInputs } from './check-spare.js';
 import type { Check, Ghost, PadCheck, Verdict } from './check-types.js';
 import { JOINED, NEARLY_ALWAYS, verdictsOf, type Seen } from './check-verdicts.js';
-import { findTouches } from './find-touches.js';
 import { median, seriesOf, type Series } from './series.js';
 
 /** Of a full touch, less than this is not listed as a neighbour's. */
@@ -55,7 +55,7 @@ export function checkUnit(events: readonly Scan[], unit: Unit): Checked {
   const timing = timingOf(whole);
   const scans = steadyScans(whole, full);
   const series = seriesOf(scans, wiring, count);
-  const found = findTouches(series);
+  const found = allTouches(series, timing.interval ?? LOOKED_EVERY);
   const { touches, quiet } = measureTouches(series, found);
   const rests = series.raws.map((raws) => restOf(raws, quiet));
   const noises = rests.map((rest) => rest?.noise ?? null);

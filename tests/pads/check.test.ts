@@ -134,6 +134,28 @@ describe('a pad under 5:1', () => {
     expect(verdicts(check(takeOf(undefined, spans(13, 110))))).toEqual({});
   });
 
+  it.each([
+    [24, 1.5],
+    [13, 0.8],
+  ])(
+    'is weak, not dead, where only the mean of many readings shows it: %i counts',
+    (span, ratio) => {
+      const found = check(takeOf(undefined, spans(13, span)));
+      expect(verdicts(found)).toEqual({ 13: ['weak'] });
+      expect(found.pads[13]).toMatchObject({ touches: 1 });
+      expect(Math.abs(found.pads[13]!.ratio! - ratio)).toBeLessThan(0.15);
+    },
+  );
+
+  it('gave no touch where the mean of many readings shows none either', () => {
+    for (let seed = 1; seed <= 12; seed++) {
+      const order = printedOrder(BASS).filter((pad) => pad !== 13);
+      const faults = [withNoise([13], 60, seed), withDrift([13], 3), withHum([13], 50, 20)];
+      const scans = faults.reduce(rewritten, takeOf(touching(order), SOUND, seed));
+      expect(verdicts(check(scans))).toEqual({ 13: ['dead/untouched'] });
+    }
+  });
+
   it('is noisy where its noise is', () => {
     expect(verdicts(checkWith(withNoise([10], 140)))).toEqual({ 10: ['noisy/hiss'] });
     expect(verdicts(checkWith(withNoise([10], 25)))).toEqual({});

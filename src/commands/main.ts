@@ -15,11 +15,13 @@ import { record } from './record.js';
 import { rerunCommand } from './rerun.js';
 import { scoreCommand } from './score.js';
 import { tellAsJson, tellPlainly } from './telling.js';
+import { wire } from './wire.js';
 
 const COMMANDS: readonly Command[] = [
   play,
   ports,
   calibrate,
+  wire,
   checkCommand,
   record,
   rerunCommand,

@@ -1,0 +1,118 @@
+import type { Notice } from '../ports/contracts.js';
+import { STUCK } from '../pads/wire-touch.js';
+import type { Asked, WireEnd, WireNotice } from '../pads/wire-notice.js';
+import { SECOND } from '../time/micros.js';
+
+/** What the words depend on. */
+export interface WireTalk {
+  readonly names: readonly string[];
+  /** Whether keys are listened to. */
+  readonly keys: boolean;
+  readonly live: boolean;
+}
+
+const HOLD_IT = 'touch the last one again and hold it for 2 s';
+
+/** `Touch: G2 fret 1 (1 of 20)` */
+function askWords({ pad, number, of }: Asked, names: readonly string[]): string {
+  return `Touch: ${nameOf(names, pad)} (${String(number)} of ${String(of)})`;
+}
+
+function nameOf(names: readonly string[], pad: number): string {
+  return names[pad] ?? `pad ${String(pad)}`;
+}
+
+/** What to tell a person, or null at the end, which has its own words. */
+export function wireWords(notice: WireNotice, talk: WireTalk): Notice | null {
+  const { names, keys, live } = talk;
+  const back = keys ? 'press u' : HOLD_IT;
+  const next = nextWords(notice.ask, talk);
+  // Whoever made a take is not there to be asked.
+  const then = live ? { next } : {};
+  const say = (what: string): Notice => ({ level: 'info', what, ...then });
+  const warn = (what: string): Notice => ({ level: 'warn', what, ...then });
+  switch (notice.type) {
+    case 'ask':
+      return { level: 'info', what: next };
+    case 'wired':
+      return say(`Input ${String(notice.input)} is ${nameOf(names, notice.pad)}`);
+    case 'already':
+      return warn(
+        `That is input ${String(notice.input)}, already ${nameOf(names, notice.pad)}: touch the next one, or ${back} to take back`,
+      );
+    case 'skipped':
+      return say(`${nameOf(names, notice.pad)} is skipped: it gets no input`);
+    case 'back': {
+      const { answer, ask } = notice;
+      // Without a pad that is asked for, rests are still being learned.
+      const more = ask ? then : { next: 'Let go of all pads' };
+      if (!answer) return { level: 'info', what: 'There is nothing to take back', ...more };
+      const of = answer.input === null ? '' : ` (input ${String(answer.input)})`;
+      const what = `Taken back: ${nameOf(names, answer.pad)}${of}`;
+      return { level: 'info', what, ...more };
+    }
+    case 'dropped':
+      return say(`This touch of input ${String(notice.input)} does not count`);
+    case 'spare':
+      return say(`Input ${String(notice.input)} has no pad: all of them have their input already`);
+    case 'stuck':
+      return warn(
+        `Input ${String(notice.input)} has been touched for ${String(STUCK / SECOND)} s, which is no touch: let go of all pads; if nobody touches it, look for a short circuit`,
+      );
+    case 'unclear':
+      return warn(
+        `Inputs ${notice.inputs.map(String).join(' and ')} moved at once: touch one pad alone, with one finger`,
+      );
+    case 'remind':
+      return reminder(notice.touching, next, keys);
+    case 'lost':
+      return {
+        level: 'warn',
+        what: 'The unit went away; what was learned so far is kept in mind',
+        next: 'Let go of all pads until it is back',
+      };
+    case 'kept':
+    case 'left':
+      return null;
+  }
+}
+
+function nextWords(ask: Asked | null, { names, keys }: WireTalk): string {
+  if (ask) return askWords(ask, names);
+  const back = keys ? `press u, or ${HOLD_IT}` : HOLD_IT;
+  return `All pads have had their turn. To take the last one back, ${back}; otherwise it is kept in a moment`;
+}
+
+function reminder(touching: number | null, next: string, keys: boolean): Notice {
+  if (touching !== null) return { level: 'info', what: `Input ${String(touching)}: let go` };
+  const skip = keys ? 'press s to skip it' : 'stop, and name it with --skip';
+  return {
+    level: 'info',
+    what: next,
+    next: `If nothing happens when you touch it, its wire is loose: mend it, or ${skip}`,
+  };
+}
+
+/** The whole table, in the order in which the pads were asked for, then inputs without a pad. */
+export function wiringTable(
+  { answers }: WireEnd,
+  wiring: readonly (number | null)[],
+  order: readonly number[],
+  names: readonly string[],
+): string[] {
+  const width = Math.max(...order.map((pad) => nameOf(names, pad).length));
+  const lines = order.map((pad) => {
+    const input = answers.find((answer) => answer.pad === pad)?.input ?? null;
+    const wire = input === null ? 'no input' : `input ${String(input)}`;
+    return `${nameOf(names, pad).padEnd(width)}  pad ${String(pad).padEnd(3)}  ${wire}`;
+  });
+  const spare = wiring.flatMap((pad, input) => (pad === null ? [String(input)] : []));
+  if (spare.length === 0) return lines;
+  const list = spare.length > 24 ? `${spare.slice(0, 24).join(', ')}, …` : spare.join(', ');
+  return [...lines, `without a pad: input ${list}`];
+}
+
+/** The printed order in words, a string after the other: `G2 fret 1, G2 fret 2, …`. */
+export function orderWords(order: readonly number[], names: readonly string[]): string {
+  return order.map((pad) => nameOf(names, pad)).join(', ');
+}

@@ -17,6 +17,8 @@ const STEP: Micros = 10 * MILLISECOND;
  * unit falls silent, its last reading is as likely an outlier as any.
  */
 const SCANS_HELD = 3;
+/** Nobody touches more pads than this at once, where one is asked for. */
+const FINGERS = 4;
 const LONGEST_SCAN: Micros = 50 * MILLISECOND;
 
 /** What a person may press while a wiring is learned. */
@@ -141,6 +143,16 @@ export function watchInputs(kind: WireKind): Stage<WatchState, WireEvent | WireK
     if (!Number.isNaN(state.begun)) state.early.push(scan);
   }
 
+  /**
+   * A wire that seemed to tell only changes, but has more inputs away from 0 at once than there are
+   * fingers, tells all: its board began late, and its rests are learned from here on.
+   */
+  function tellsAll(state: WatchState): boolean {
+    if (!state.onlyChanges || kind.decided || state.early) return false;
+    const away = state.inputs.filter(({ raw, rest }) => Math.abs(raw - rest) > state.least);
+    return away.length > Math.max(FINGERS, kind.pads / 2);
+  }
+
   function onReset(state: WatchState, reset: Reset, out: WatchEvent[]): WatchState {
     out.push(reset);
     // A unit that went away may come back as another one.
@@ -158,7 +170,11 @@ export function watchInputs(kind: WireKind): Stage<WatchState, WireEvent | WireK
       const t = Math.max(event.t, state.t);
       onTime(state, t, out);
       if (event.type === 'scan') onScan(state, { ...event, t }, out);
-      else if (event.type === 'key') out.push(event);
+      if (tellsAll(state)) {
+        if (state.touch?.pressed) out.push({ type: 'freed', t });
+        state = { ...begin(), t };
+      }
+      if (event.type === 'key') out.push(event);
       else if (event.type === 'reset') state = onReset(state, { ...event, t }, out);
       const watching = Number.isNaN(state.begun) ? NEVER : state.begun + WATCH_FOR;
       const wake = state.early ? watching : busy(state) ? t + STEP : NEVER;

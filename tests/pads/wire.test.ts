@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { printedOrder } from '../../src/pads/wire.js';
 import { WIRE_TABLE } from '../../src/pads/wire-table.js';
 import type { WireKey, WireKeyName } from '../../src/pads/wire-watch.js';
-import type { WireEvent } from '../../src/wire/scan.js';
+import type { Scan, WireEvent } from '../../src/wire/scan.js';
 import { BASS } from '../support/bass.js';
 import { BOARD, learn, LIVE, TAKE } from './wire-learn.js';
 import { changesOf, inTurn, wireUnit, type Press } from './wire-unit.js';
@@ -205,6 +205,30 @@ describe('wires that tell only changes', () => {
       ...{ pads: 3, full, decided: true },
     });
     for (const pad of [0, 1, 2]) expect(wiring?.[unit.inputOf(pad)]).toBe(pad);
+  });
+});
+
+describe('7-bit wires that tell all readings', () => {
+  it('are learned, also where the board begins to send long after we began to listen', () => {
+    const scale = (scans: readonly Scan[], after: number): Scan[] =>
+      scans.map(({ t, inputs, raws, type }) => ({
+        ...{ type, t: t + after, inputs },
+        raws: raws.map((raw) => Math.min(127, raw >> 6)),
+      }));
+    // Spans of 16 to 31 of 127, rests of 31 to 62.
+    const unit = wireUnit({
+      pads: 20,
+      seed: 5,
+      span: [1_000, 2_000],
+      sigma: [5, 20],
+      hum: [0, 30],
+    });
+    const kind = { pads: 20, full: 127, decided: false };
+    const scans = unit.scans(inTurn(LIVE.order, 1_500), 11);
+    expect(learn(scale(scans, 0), LIVE, kind).wiring).toEqual(unit.wiring);
+    const silence: Scan = { type: 'scan', t: 0, inputs: [], raws: [] };
+    const late = learn([silence, ...scale(scans, 4_000_000)], LIVE, kind);
+    expect(late.wiring).toEqual(unit.wiring);
   });
 });
 

@@ -46,7 +46,7 @@ const PAD_WORDS: Readonly<Record<Exclude<VerdictKind, 'dead' | 'noisy'>, Advice>
     title: 'Swapped',
     seen: 'If the pads were touched in the printed order, these answered in another one:',
     cause: 'Their wires changed places.',
-    next: 'Exchange the two wires at the board, or learn the wiring anew; then check again.',
+    next: 'Exchange the two wires at the board, or learn the wiring anew ("wire"); then check again.',
   },
   weak: {
     title: 'Weak',
@@ -78,12 +78,12 @@ const PAD_WORDS: Readonly<Record<Exclude<VerdictKind, 'dead' | 'noisy'>, Advice>
 };
 
 /** Advice for dead pads (unwired to untouched) and noisy ones (hum, jumps, hiss). */
-const CAUSE_WORDS: Readonly<Record<NonNullable<Why>, Advice>> = {
+const CAUSE_WORDS: Readonly<Record<Exclude<Why, null | 'first'>, Advice>> = {
   unwired: {
     title: 'Dead',
     seen: 'No input is wired to',
     cause: "The build's wiring leaves it out.",
-    next: 'Connect its wire to a free input and learn the wiring anew.',
+    next: 'Connect its wire to a free input and learn the wiring anew ("wire").',
   },
   unheard: {
     title: 'Dead',
@@ -104,7 +104,7 @@ const CAUSE_WORDS: Readonly<Record<NonNullable<Why>, Advice>> = {
     title: 'Dead',
     seen: 'An input that nothing is wired to moved in place of',
     cause: 'The wire sits one or more pins away from where the wiring says.',
-    next: 'Move the wire to its input, or learn the wiring anew; then check again.',
+    next: 'Move the wire to its input, or learn the wiring anew ("wire"); then check again.',
   },
   untouched: {
     title: 'Dead',
@@ -139,8 +139,17 @@ const CAUSE_WORDS: Readonly<Record<NonNullable<Why>, Advice>> = {
   },
 };
 
+/** Something lay on a pad at first, and was gone later. */
+const HELD_FIRST: Advice = {
+  title: 'Held',
+  seen: 'It read as touched at first, when the unit should have been let go, on',
+  cause: 'A hand or a sleeve lay on it.',
+  next: 'Let go of the whole unit for two seconds, then check again.',
+};
+
 /** What to say of pads with one kind of fault. */
 export function adviceOf(kind: VerdictKind, why: Why): Advice {
+  if (why === 'first') return HELD_FIRST;
   if (kind === 'dead') return CAUSE_WORDS[why ?? 'untouched'];
   if (kind === 'noisy') return CAUSE_WORDS[why ?? 'hiss'];
   return PAD_WORDS[kind];
@@ -169,6 +178,6 @@ export const UNIT_WORDS: Readonly<
   spare: {
     title: 'Spare inputs',
     cause: 'Unused pins, or a wire on a pin that the wiring does not name.',
-    next: 'Nothing to do where those pins are meant to be free; else learn the wiring anew.',
+    next: 'Nothing to do where those pins are meant to be free; else learn the wiring anew ("wire").',
   },
 };

@@ -29,7 +29,9 @@ export function ratioChart(pads: readonly PadCheck[], names: readonly string[]):
       label(NAMES - 8, y + 14, nameOf(pad, names), { 'text-anchor': 'end' }),
       box(NAMES, y + 4, x(ratio ?? 0) - NAMES, ROW - 8, fit ? 'bar' : 'bar under'),
       ...(cut ? [line(RIGHT - 9, y + 16, RIGHT - 3, y + 4, 'cut')] : []),
-      label(Math.max(five, x(ratio ?? 0)) + 6, y + 14, fit ? words : `✗ ${words}`, { class: fit ? '' : 'bad' }),
+      label(Math.max(five, x(ratio ?? 0)) + 6, y + 14, fit ? words : `✗ ${words}`, {
+        class: fit ? '' : 'bad',
+      }),
     ];
   });
   return drawing(

@@ -16,7 +16,7 @@ const WITHIN: Micros = 60 * SECOND;
 export function wanderOf(
   times: readonly Micros[],
   raws: Float64Array,
-  quiet: readonly [number, number][],
+  quiet: readonly (readonly [number, number])[],
 ): number {
   const steps = new Map<number, number[]>();
   for (const [from, to] of quiet) {

@@ -34,7 +34,7 @@ function partOf({ kind, grade }: Verdict, { ratio, ghosts, drift }: PadCheck): n
     case 'drifting':
       return small * Math.min(1, drift ?? 0);
     default:
-      return 1;
+      return small;
   }
 }
 
@@ -44,7 +44,7 @@ function padFindings(pads: readonly PadCheck[], instrument: Instrument): Finding
     for (const verdict of check.verdicts) {
       const { kind, why, grade } = verdict;
       const key = [kind, why, grade].join();
-      const held = kind === 'held';
+      const held = kind === 'held' && grade === 'mend';
       const harm = partOf(verdict, check) * notesOf(instrument, check.pad, held);
       const so = found.get(key) ?? { kind, why, grade, pads: [], harm: 0 };
       found.set(key, { ...so, pads: [...so.pads, check.pad], harm: so.harm + harm });

@@ -1,4 +1,5 @@
-import { localRest, type MeasuredTouch } from './check-signal.js';
+import type { MeasuredTouch } from './check-measure.js';
+import { localRest } from './check-signal.js';
 import { median, type Series } from './series.js';
 
 /** How many scans around a touch are looked at, so that a ghost is seen to come and go with it. */
@@ -54,12 +55,13 @@ function follows(a: Float64Array, b: Float64Array, noise: number): Follows {
  * middle of all touches of `from`, 0 where it was not seen to come and go with most of them, NaN
  * where `from` was not touched by itself.
  *
+ * @param quiet by pad, the stretches of samples in which it was at rest
  * @param noises peak to peak of each pad at rest
  */
 export function couplingShares(
   { raws }: Series,
   touches: readonly MeasuredTouch[],
-  quiet: readonly [number, number][],
+  quiet: readonly (readonly (readonly [number, number])[])[],
   noises: readonly (number | null)[],
 ): number[][] {
   const seen = raws.map(() => raws.map((): number[] => []));
@@ -69,7 +71,7 @@ export function couplingShares(
     const own = raws[touch.pad]!.subarray(from, to).map((raw) => raw - touch.rest);
     const shares = raws.map((other, pad) => {
       if (pad === touch.pad) return NaN;
-      const rest = localRest(other, quiet, touch.from);
+      const rest = localRest(other, quiet[pad]!, touch.from);
       if (rest === null) return NaN;
       const moved = other.subarray(from, to).map((raw) => raw - rest);
       const { share, alike, possible } = follows(own, moved, noises[pad] ?? 0);

@@ -84,7 +84,7 @@ function lineAt(times: readonly number[], values: Float64Array, hz: number, rate
 export function humOf(
   times: readonly Micros[],
   raws: Float64Array,
-  quiet: readonly [number, number][],
+  quiet: readonly (readonly [number, number])[],
   rate: number,
 ): Hum | null {
   const pieces = quiet.flatMap(([from, to]) => piecesOf(times, from, to));

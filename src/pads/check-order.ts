@@ -1,5 +1,5 @@
 import type { Instrument } from '../instrument/types.js';
-import { changeOf, firmestOf, type MeasuredTouch } from './check-signal.js';
+import { changeOf, firmestOf, type MeasuredTouch } from './check-measure.js';
 import type { Exchange, SpareInput } from './check-types.js';
 
 /** The printed order: string by string as the instrument's file has them, frets from the nut, then pluck. */

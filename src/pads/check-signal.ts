@@ -1,6 +1,6 @@
 import { MILLISECOND, type Micros } from '../time/micros.js';
-import type { Found, FoundTouch } from './find-touches.js';
-import { median, quantile, type Series } from './series.js';
+import type { FoundTouch } from './find-touches.js';
+import { median, quantile } from './series.js';
 
 /** Peak to peak is taken over this many readings in a row, as calibrating does. */
 export const NOISE_READINGS = 100;
@@ -50,7 +50,7 @@ const LOCAL = 60;
 /** The mean of the quiet readings just before sample `from`, so that drift before that does not count. */
 export function localRest(
   raws: Float64Array,
-  quiet: readonly [number, number][],
+  quiet: readonly (readonly [number, number])[],
   from: number,
 ): number | null {
   let sum = 0;
@@ -95,7 +95,10 @@ export interface Rest {
 const MAD_TO_SIGMA = 1.4826;
 
 /** What a pad does with nobody touching; null where it never sent a reading at rest. */
-export function restOf(raws: Float64Array, quiet: readonly [number, number][]): Rest | null {
+export function restOf(
+  raws: Float64Array,
+  quiet: readonly (readonly [number, number])[],
+): Rest | null {
   const all: number[] = [];
   const widths: number[] = [];
   const away: number[] = [];
@@ -126,57 +129,4 @@ function peakToPeak(values: Float64Array): number {
     if (value > max) max = value;
   }
   return max < min ? 0 : max - min;
-}
-
-/** A touch and how far each pad was moved by it. */
-export interface MeasuredTouch extends FoundTouch {
-  /** Mean touched and the mean rest just before, of the touched pad. */
-  readonly touched: number;
-  readonly rest: number;
-}
-
-/** Of a pad's firmest touch, what moves less than this was its drifting rest, or a brush. */
-const LEAST_TOUCH = 0.3;
-
-/**
- * Measures touches against the rest just before each, and drops those that are none by that measure.
- *
- * @returns the touches by time, and the stretches in which nobody touched
- */
-export function measureTouches(
-  series: Series,
-  found: Found,
-): { touches: MeasuredTouch[]; quiet: [from: number, to: number][] } {
-  const measured = (
-    touches: readonly FoundTouch[],
-    quiet: readonly [number, number][],
-  ): MeasuredTouch[] =>
-    touches.map((touch) => {
-      const raws = series.raws[touch.pad]!;
-      const rest = localRest(raws, quiet, touch.from) ?? median(raws);
-      return { ...touch, rest, touched: meanTouched(raws, touch) };
-    });
-  const byTime = [...found.touches].sort((a, b) => a.from - b.from);
-  const all = measured(byTime, quietStretches(series.times, byTime));
-  const kept = all.filter(
-    (touch) => changeOf(touch) >= LEAST_TOUCH * changeOf(firmestOf(all, touch.pad)!),
-  );
-  const quiet = quietStretches(series.times, kept);
-  return { touches: measured(kept, quiet), quiet };
-}
-
-/** How far a touch moved its pad, in raw counts. */
-export function changeOf({ touched, rest }: MeasuredTouch): number {
-  return Math.abs(touched - rest);
-}
-
-export function firmestOf(
-  touches: readonly MeasuredTouch[],
-  pad: number,
-): MeasuredTouch | undefined {
-  let best: MeasuredTouch | undefined;
-  for (const touch of touches) {
-    if (touch.pad === pad && (!best || changeOf(touch) > changeOf(best))) best = touch;
-  }
-  return best;
 }

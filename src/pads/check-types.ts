@@ -14,10 +14,19 @@ export type VerdictKind =
 /**
  * What tells causes of one kind apart. dead: unwired (no input in the wiring), unheard (no readings),
  * frozen (one value all the time), elsewhere (an input that nothing is wired to moved in its place),
- * untouched. noisy: hum, jumps, hiss.
+ * untouched. noisy: hum, jumps, hiss. held: first (only while it should have been let go).
  */
 export type Why =
-  'unwired' | 'unheard' | 'frozen' | 'elsewhere' | 'untouched' | 'hum' | 'jumps' | 'hiss' | null;
+  | 'unwired'
+  | 'unheard'
+  | 'frozen'
+  | 'elsewhere'
+  | 'untouched'
+  | 'hum'
+  | 'jumps'
+  | 'hiss'
+  | 'first'
+  | null;
 
 export interface Verdict {
   readonly kind: VerdictKind;

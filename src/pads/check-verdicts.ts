@@ -49,6 +49,8 @@ export interface Seen {
   readonly touches: number;
   /** The share of the time it read as touched: by the build where it gave no touch. */
   readonly heldShare: number;
+  /** Something lay on it while it should have been let go. */
+  readonly heldFirst: boolean;
   /** Its touches go the other way than those of nearly all other pads. */
   readonly against: boolean;
   /** A pad that it moves as one with. */
@@ -75,7 +77,12 @@ export interface Usual {
 export function verdictsOf(seen: Seen, usual: Usual): Verdict[] {
   const broken = brokenOf(seen, usual);
   if (broken) return [broken];
-  return [...signalVerdicts(seen, usual), ...coupledVerdicts(seen.ghosts), ...driftVerdicts(seen)];
+  return [
+    ...signalVerdicts(seen, usual),
+    ...coupledVerdicts(seen.ghosts),
+    ...driftVerdicts(seen),
+    ...heldFirstVerdicts(seen),
+  ];
 }
 
 function mend(kind: Verdict['kind'], why: Why = null): Verdict {
@@ -137,4 +144,8 @@ function driftVerdicts({ drift, span, noise }: Seen): Verdict[] {
   // Of a very weak pad, what the means of its noise wander is no drift.
   if (drift * span < (noise ?? 0) / 2) return [];
   return [{ kind: 'drifting', why: null, grade: drift >= DRIFTED_ON ? 'mend' : 'watch' }];
+}
+
+function heldFirstVerdicts({ heldFirst }: Seen): Verdict[] {
+  return heldFirst ? [{ kind: 'held', why: 'first', grade: 'watch' }] : [];
 }

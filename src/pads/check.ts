@@ -8,13 +8,8 @@ import { humOf } from './check-hum.js';
 import { wanderOf } from './check-drift.js';
 import { elsewhereOf, exchangesOf } from './check-order.js';
 import { LOOKED_EVERY, steadyScans, timingOf, wholeScans } from './check-scans.js';
-import {
-  firmestOf,
-  measureTouches,
-  restOf,
-  signalToNoise,
-  type MeasuredTouch,
-} from './check-signal.js';
+import { firmestOf, measureTouches, type MeasuredTouch } from './check-measure.js';
+import { restOf, signalToNoise } from './check-signal.js';
 import { spareInputs } from './check-spare.js';
 import type { Check, Ghost, PadCheck, Verdict } from './check-types.js';
 import { JOINED, NEARLY_ALWAYS, verdictsOf, type Seen } from './check-verdicts.js';
@@ -56,8 +51,8 @@ export function checkUnit(events: readonly Scan[], unit: Unit): Checked {
   const scans = steadyScans(whole, full);
   const series = seriesOf(scans, wiring, count);
   const found = allTouches(series, timing.interval ?? LOOKED_EVERY);
-  const { touches, quiet } = measureTouches(series, found);
-  const rests = series.raws.map((raws) => restOf(raws, quiet));
+  const { touches, quiet, heldFirst } = measureTouches(series, found);
+  const rests = series.raws.map((raws, pad) => restOf(raws, quiet[pad]!));
   const noises = rests.map((rest) => rest?.noise ?? null);
   const shares = couplingShares(series, touches, quiet, noises);
   const exchanges = exchangesOf(touches, instrument);
@@ -77,7 +72,7 @@ export function checkUnit(events: readonly Scan[], unit: Unit): Checked {
     const rest = rests[pad] ?? null;
     // The firmest touch's change on top of the mean rest: what drift did in between does not count.
     const touched = touch && rest && span !== null ? rest.rest + span : null;
-    const wander = span === null || span === 0 ? null : wanderOf(series.times, raws, quiet);
+    const wander = span === null || span === 0 ? null : wanderOf(series.times, raws, quiet[pad]!);
     return {
       pad,
       inputs: wiring.flatMap((one, input) => (one === pad ? [input] : [])),
@@ -87,7 +82,7 @@ export function checkUnit(events: readonly Scan[], unit: Unit): Checked {
       noise: rest?.noise ?? null,
       worstNoise: rest?.worst ?? null,
       ratio: touched === null || !rest ? null : signalToNoise(touched, rest.rest, rest.noise),
-      hum: rate === null ? null : humOf(series.times, raws, quiet, rate),
+      hum: rate === null ? null : humOf(series.times, raws, quiet[pad]!, rate),
       drift: wander === null || span === null ? null : wander / Math.abs(span),
       ghosts: ghostsOf(pad, shares, spans),
     };
@@ -110,6 +105,7 @@ export function checkUnit(events: readonly Scan[], unit: Unit): Checked {
       atEnd: [0, full].some(
         (end) => share(raws, (raw) => Math.abs(raw - end) <= full / AT_END) >= NEARLY_ALWAYS,
       ),
+      heldFirst: heldFirst.has(pad),
       heldShare: heldShare(raws, unit, pad, own.rest, span),
       against: opposite && Math.max(ups, downs) >= 3 * Math.min(ups, downs),
       joined: joinedWith(pad, shares),

@@ -1,0 +1,38 @@
+import { describe, expect, it } from 'vitest';
+import { checkUnit } from '../../src/pads/check.js';
+import { printedOrder } from '../../src/pads/check-order.js';
+import type { Scan } from '../../src/wire/scan.js';
+import { BASS } from '../support/bass.js';
+import { always, rewritten, takeOf, touching, UNIT, withDrift, withNoise } from './check-takes.js';
+
+const check = (scans: readonly Scan[]) => checkUnit(scans, UNIT).check;
+
+describe('the order of findings', () => {
+  it('puts first what must be mended and spoils most notes', () => {
+    const order = printedOrder(BASS).filter((pad) => pad !== 17 && pad !== 4);
+    const scans = [
+      withDrift([9], 10),
+      withNoise([10], 140),
+      always(4, 0),
+      withNoise([4], 1),
+    ].reduce(rewritten, takeOf(touching(order)));
+    // A dead pluck costs a string, a stuck fret one note, a noisy one a part of its note.
+    expect(check(scans).findings.map(({ kind, pads }) => [kind, ...pads])).toEqual([
+      ['dead', 17],
+      ['stuck', 4],
+      ['noisy', 10],
+      ['drifting', 9],
+    ]);
+  });
+
+  it('tells of lost, slow and uneven scans', () => {
+    const scans = takeOf();
+    const kinds = (list: readonly Scan[]) => check(list).findings.map(({ kind }) => kind);
+    expect(kinds(scans.filter((_, k) => k % 50 !== 0))).toEqual(['lost']);
+    expect(kinds(scans.filter((_, k) => k % 200 !== 0))).toEqual([]);
+    expect(kinds(scans.filter((_, k) => k % 4 === 0))).toEqual(['slow']);
+    expect(kinds(scans.map((scan, k) => ({ ...scan, t: scan.t + (k % 2) * 3_500 })))).toEqual([
+      'uneven',
+    ]);
+  });
+});

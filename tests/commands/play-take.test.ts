@@ -99,6 +99,23 @@ to:
   });
 });
 
+describe('messages as JSON lines', () => {
+  it('go to standard error, one a line and nothing else, and notes to standard output', async () => {
+    folder.write('takes/two.jsonl', `${take(ringing())}\nscratch\n`);
+    const seat = '{ name: a, instrument: bass-4x4, from: { take: takes/two.jsonl } }';
+    folder.write('rooms/json.yaml', `seats:\n  - ${seat}\n`);
+    const { code, out, err } = await run(['play', 'json', '--log', 'json'], folder.path);
+    expect(code, err).toBe(0);
+    expect(out.trimEnd().split('\n')).toHaveLength(4);
+    const told = err
+      .trimEnd()
+      .split('\n')
+      .map((line) => JSON.parse(line) as { level: number; msg: string; where?: string });
+    expect(told.every(({ level, msg }) => [30, 40].includes(level) && msg !== '')).toBe(true);
+    expect(told.some(({ where }) => where === 'a, take line 178')).toBe(true);
+  });
+});
+
 describe('the demo', () => {
   it('plays its tune with no device at all, ends by itself, and keeps a take and a WAV', async () => {
     const begun = performance.now();

@@ -27,6 +27,9 @@ export function unfitWords({ reason, ratio }: Unfit): { what: string; next: stri
 }
 
 /** The pads that have not been touched yet, in words. */
-export function stillToTouch({ touched }: Calibration, names: readonly string[]): string[] {
+export function stillToTouch(
+  { touched }: Pick<Calibration, 'touched'>,
+  names: readonly string[],
+): string[] {
   return touched.flatMap((count, pad) => (count === 0 ? [names[pad] ?? `pad ${String(pad)}`] : []));
 }

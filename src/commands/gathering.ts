@@ -1,6 +1,7 @@
 import { padNames } from '../instrument/pad-names.js';
 import type { Build, Instrument } from '../instrument/types.js';
 import { calibratePads } from '../pads/calibrate.js';
+import { printedOrder } from '../pads/check-order.js';
 import { planSeat } from '../ports/connect.js';
 import { loadSeat, straight } from '../ports/files-seat.js';
 import { readTakeFile } from '../ports/take-file.js';
@@ -26,6 +27,11 @@ export interface Gathered {
 
 const LET_GO = 2 * SECOND;
 const LONGEST = 180 * SECOND;
+/**
+ * What came in this time is looked through every second for new touches. Looking through all of it
+ * would hold up the readings that come meanwhile, and more so the longer it lasts.
+ */
+const LATELY = 6 * SECOND;
 
 /** Which of a room's name and --take was given; exactly one must be. */
 export function roomOrTake(call: Call): { room: string } | { take: string } {
@@ -99,10 +105,15 @@ export async function gatherLive(
   });
   call.tell({ level: 'info', what: `Let go of all pads of ${seat.name}` });
   let told = '';
+  const touched = names.map(() => 0);
+  const printed = Object.fromEntries(printedOrder(instrument).map((pad, i) => [names[pad]!, i]));
   const look = setInterval(() => {
     const last = scans.at(-1)?.t ?? 0;
     if (last < LET_GO) return;
-    const left = stillToTouch(calibratePads(scans, wiring, names.length, full), names);
+    const lately = scans.slice(scans.findIndex(({ t }) => t >= last - LATELY));
+    const found = calibratePads(lately, wiring, names.length, full).touched;
+    found.forEach((count, pad) => (touched[pad] = Math.max(touched[pad]!, count)));
+    const left = stillToTouch({ touched }, names).sort((a, b) => printed[a]! - printed[b]!);
     const words = progress(names.length, left, how);
     if (words !== told) call.tell({ level: 'info', what: words });
     told = words;

@@ -1,11 +1,7 @@
 import type { Instrument } from '../instrument/types.js';
 import { changeOf, firmestOf, type MeasuredTouch } from './check-measure.js';
+import { printedOrder } from './wire.js';
 import type { Exchange, SpareInput } from './check-types.js';
-
-/** The printed order: string by string as the instrument's file has them, frets from the nut, then pluck. */
-export function printedOrder({ strings }: Instrument): number[] {
-  return strings.flatMap(({ frets, pluck }) => [...frets, pluck]);
-}
 
 /** With fewer pads touched an order tells nothing. */
 const LEAST_PADS = 6;

@@ -4,6 +4,7 @@ import { levels } from '../../src/pads/levels.js';
 import { LEARN_FOR } from '../../src/pads/learn.js';
 import type { LevelEvent } from '../../src/pads/touch.js';
 import type { WireEvent } from '../../src/wire/scan.js';
+import { PLAIN } from '../support/bass.js';
 import { runStage } from '../support/run-stage.js';
 
 const scan = (t: number, ...raws: number[]): WireEvent => ({
@@ -32,9 +33,9 @@ function last(events: LevelEvent[]): number[] {
   return result;
 }
 const calibrated = (of: Build, events: WireEvent[]): LevelEvent[] =>
-  runStage(levels({ pads: of.pads.length, build: of, full: 16_383, decided: false }), events);
+  runStage(levels({ pads: of.pads.length, build: of, full: 16_383, decided: false }, PLAIN), events);
 const uncalibrated = (events: WireEvent[], full = 16_383): LevelEvent[] =>
-  runStage(levels({ pads: 2, build: null, full, decided: false }), events);
+  runStage(levels({ pads: 2, build: null, full, decided: false }, PLAIN), events);
 
 describe('levels of a calibrated unit', () => {
   it('are 0 at rest and 1 at a full touch, also where a touch lowers the reading', () => {
@@ -133,7 +134,7 @@ describe('levels of a unit without a calibration', () => {
   });
 
   it('take every reading over 0 for a touch where the board decides itself', () => {
-    const stage = levels({ pads: 2, build: null, full: 127, decided: true });
+    const stage = levels({ pads: 2, build: null, full: 127, decided: true }, PLAIN);
     const heard = runStage(stage, [{ type: 'scan', t: 7, inputs: [1], raws: [127] }]);
     expect(heard).toEqual([
       { type: 'levels', t: 7, pads: [0, 1], levels: [0, 0] },

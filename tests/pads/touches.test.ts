@@ -10,6 +10,7 @@ const level = (t: number, ...levels: number[]): LevelEvent => ({
   t,
   pads: levels.map((_, pad) => pad),
   levels,
+  noise: levels.map(() => 0),
 });
 const reset = (t: number): LevelEvent => ({ type: 'reset', t, why: 'silence' });
 const brief = (event: TouchEvent): unknown[] =>

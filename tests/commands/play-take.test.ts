@@ -60,8 +60,10 @@ to:
     const own = played.filter(({ seat }) => seat === 'one');
     const ofType = (all: NoteLine[], wanted: string): number[] =>
       all.filter(({ type }) => type === wanted).map(({ note }) => note);
-    expect(ofType(own, 'on')).toEqual(ofType(wanted, 'on'));
-    expect(ofType(own, 'off').sort()).toEqual(ofType(wanted, 'off').sort());
+    // A late timer may turn the notes of a chord round, which begin together.
+    for (const type of ['on', 'off']) {
+      expect(ofType(own, type).sort()).toEqual(ofType(wanted, type).sort());
+    }
     expect(played.filter(({ seat, type }) => seat === 'two (loud)' && type === 'on')).toHaveLength(
       4,
     );

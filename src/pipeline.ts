@@ -20,7 +20,7 @@ export interface SeatPlan {
 
 /** One seat's part of the way: what one player's unit says becomes that player's notes. */
 export function seatWay({ instrument, pads, rules }: SeatPlan): AnyStage<WireEvent, NoteEvent> {
-  return chain('seat', levels(pads), touches(pads, rules), strings(instrument, rules));
+  return chain('seat', levels(pads, rules), touches(pads, rules), strings(instrument, rules));
 }
 
 /** The whole way, from the readings of every seat to the voices that the engines are told of. */

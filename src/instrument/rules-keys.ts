@@ -6,15 +6,15 @@ const flag = z.boolean();
 const midiVelocity = z.int().min(1).max(127);
 
 const touch = z.strictObject({
-  on: z.number().min(0.01).max(1).default(0.5).describe('The level at which a touch begins.'),
+  on: z.number().min(0.01).max(1).default(0.2).describe('The level at which a touch begins.'),
   off: z
     .number()
     .min(0)
     .max(0.99)
-    .default(0.35)
+    .default(0.12)
     .describe('The lower level under which a touch may end.'),
   lift: duration(0, SECOND)
-    .prefault('12ms')
+    .prefault('24ms')
     .describe('How long a level must stay under `off` before the pad counts as lifted.'),
 });
 
@@ -66,6 +66,32 @@ const strings = z.strictObject({
   'damp-by-hold': durationOrNever(10 * MILLISECOND, 60 * SECOND)
     .prefault('never')
     .describe('A pluck pad held this long after its pluck ends the note.'),
+  'late-fret': durationOrNever(0, 200 * MILLISECOND)
+    .prefault('22ms')
+    .describe('A fret pressed at most this long after its pluck was meant for it.'),
+  'wait-for-fret': z
+    .enum(['never', 'often', 'always'])
+    .default('often')
+    .describe('Whether a pluck waits for a late fret; often: while the player is often late.'),
+  'early-lift': duration(0, 200 * MILLISECOND)
+    .prefault('36ms')
+    .describe('A fret that no pluck has used yet still counts this long after it let go.'),
+  'resting-thumb': durationOrNever(MILLISECOND, SECOND)
+    .prefault('6ms')
+    .describe(
+      'A finger that is seen longer than this on its way onto a pluck pad only rests there.',
+    ),
+  brush: durationOrNever(0, 200 * MILLISECOND)
+    .prefault('36ms')
+    .describe(
+      'A weak pluck beside a firm one waits this long, and is left out if it is over by then.',
+    ),
+  'brush-share': z
+    .number()
+    .min(0)
+    .max(1)
+    .default(0.65)
+    .describe("How weak: less than this share of the other pluck's level."),
 });
 
 const voices = z.strictObject({

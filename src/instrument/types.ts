@@ -82,6 +82,21 @@ export interface Rules {
     readonly 'damp-by-fret': boolean;
     /** A pluck pad held this long after its pluck ends the note; null: never. */
     readonly 'damp-by-hold': Micros | null;
+    /** A fret pressed at most this long after its pluck was meant for it; null: never. */
+    readonly 'late-fret': Micros | null;
+    /** Whether plucks wait for a late fret: never, always, or while the player is often late. */
+    readonly 'wait-for-fret': 'never' | 'often' | 'always';
+    /** A fret that no pluck has used yet still counts this long after it let go. */
+    readonly 'early-lift': Micros;
+    /** A finger that takes longer than this to land on a pluck pad only rests there; null: never. */
+    readonly 'resting-thumb': Micros | null;
+    /**
+     * A weak pluck next to a firm one of the next string waits this long, and was a brush if the
+     * finger has gone by then; null: never.
+     */
+    readonly brush: Micros | null;
+    /** How weak: less than this share of the other one's level. */
+    readonly 'brush-share': number;
   };
   readonly voices: {
     /** How many notes of one unit sound at once. */

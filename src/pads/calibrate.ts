@@ -1,7 +1,8 @@
 import type { Coupling, PadBuild } from '../instrument/types.js';
 import type { Scan } from '../wire/scan.js';
-import { findTouches, type Found, type FoundTouch } from './find-touches.js';
-import { median, seriesOf, type Series } from './series.js';
+import { busyAround, findTouches, type Found, type FoundTouch } from './find-touches.js';
+import { PEAK_TO_SIGMA } from './plan.js';
+import { median, quantile, seriesOf } from './series.js';
 
 /** A signal is fit from five times its peak-to-peak noise on (Cypress 001-64846 §2.4.1). */
 export const FIT_RATIO = 5;
@@ -24,54 +25,60 @@ export interface Calibration {
   readonly unfit: readonly Unfit[];
 }
 
+/** The rest is where the last samples of the take lay: it drifts on from there. */
+const LATEST = 250;
 /** A touch's own readings: those at least this share of the way to its furthest one. */
 const PLATEAU = 0.8;
-/** How many quiet samples before a touch tell its own rest, so that drift between does not count. */
-const BEFORE = 60;
 /** Shares under this are not told from noise; none is larger than a touch of the pad itself. */
-const LEAST_SHARE = 0.015;
+const LEAST_SHARE = 0.012;
 const MOST_SHARE = 0.9;
+/** A share is believed where it is this many standard deviations of its own uncertainty. */
+const BELIEVED = 4;
 /** Peak to peak of this many quiet samples in a row. */
 const NOISE_WINDOW = 100;
-/** Peak to peak over standard deviation in about 100 samples of normal noise. Memory. */
-const PEAK_TO_SIGMA = 5;
-
-const NONE: PadBuild['coupling'] = [];
 
 interface Measured {
   readonly touch: FoundTouch;
-  /** The plateau's change of every pad, in raw counts. */
+  /** How many readings the plateau has. */
+  readonly count: number;
+  /** The plateau's mean change of every pad, in raw counts. */
   readonly changes: readonly number[];
 }
 
-/** For every sample, whether any pad is being touched then (or is just about to be, or just was). */
-function busyOf({ times }: Series, { touches }: Found): Uint8Array {
-  const busy = new Uint8Array(times.length);
-  for (const { from, to } of touches) busy.fill(1, Math.max(0, from - 8), to + 12);
-  return busy;
+/** What a touch changed, on every pad, against the moments before and after it. */
+function measure(found: Found, busy: Uint8Array, touch: FoundTouch): Measured {
+  const own = found.change[touch.pad]!;
+  const sizes = own.subarray(touch.from, touch.to).map((value) => Math.abs(value));
+  const furthest = quantile(sizes, 0.9);
+  const plateau: number[] = [];
+  sizes.forEach((size, k) => {
+    if (size >= PLATEAU * furthest) plateau.push(touch.from + k);
+  });
+  const changes = found.change.map((change) => {
+    const level = meanOf(plateau.map((k) => change[k]!));
+    return level - around(change, busy, touch);
+  });
+  return { touch, count: plateau.length, changes };
 }
 
-function quietBefore(series: Float64Array, busy: Uint8Array, from: number): number[] {
+/** How many quiet samples on each side of a touch tell where its rest is. */
+const BESIDE = 50;
+
+/** The mean of the quiet samples just before and just after a touch, 0 where there are none. */
+function around(change: Float64Array, busy: Uint8Array, { from, to }: FoundTouch): number {
   const values: number[] = [];
-  for (let k = from - 1; k >= 0 && values.length < BEFORE; k--) {
-    if (busy[k] === 0) values.push(series[k]!);
+  for (let k = from - 1; k >= 0 && values.length < BESIDE; k--) {
+    if (busy[k] === 0) values.push(change[k]!);
   }
-  return values;
+  const before = values.length;
+  for (let k = to; k < change.length && values.length < before + BESIDE; k++) {
+    if (busy[k] === 0) values.push(change[k]!);
+  }
+  return values.length > 0 ? meanOf(values) : 0;
 }
 
-function measure(series: Series, found: Found, busy: Uint8Array, touch: FoundTouch): Measured {
-  const rests = series.raws.map((raws, pad) => {
-    const local = median(quietBefore(raws, busy, touch.from));
-    return Number.isNaN(local) ? found.rest[pad]! : local;
-  });
-  const own = series.raws[touch.pad]!.subarray(touch.from, touch.to);
-  const distance = own.map((raw) => Math.abs(raw - rests[touch.pad]!));
-  const furthest = distance.reduce((a, b) => Math.max(a, b), 0);
-  const changes = series.raws.map((raws, pad) => {
-    const part = raws.subarray(touch.from, touch.to);
-    return median(part.filter((_, k) => distance[k]! >= PLATEAU * furthest)) - rests[pad]!;
-  });
-  return { touch, changes };
+function meanOf(values: readonly number[]): number {
+  return values.reduce((sum, value) => sum + value, 0) / values.length;
 }
 
 /** Peak to peak at rest: the middle of many short stretches, so that drift does not count. */
@@ -82,10 +89,7 @@ function restNoise(raws: Float64Array, busy: Uint8Array, sigma: number): number 
   let count = 0;
   for (let k = 0; k < raws.length; k++) {
     const raw = raws[k]!;
-    if (busy[k] !== 0 || Number.isNaN(raw)) {
-      [min, max, count] = [Infinity, -Infinity, 0];
-      continue;
-    }
+    if (busy[k] !== 0 || Number.isNaN(raw)) continue;
     min = Math.min(min, raw);
     max = Math.max(max, raw);
     count += 1;
@@ -96,23 +100,26 @@ function restNoise(raws: Float64Array, busy: Uint8Array, sigma: number): number 
   return widths.length > 0 ? median(widths) : PEAK_TO_SIGMA * sigma;
 }
 
+/** What of each other pad's touches shows on this one, by all of that pad's touches together. */
 function couplingOf(pad: number, all: readonly Measured[], sigma: number): Coupling[] {
-  const shares = new Map<number, number[]>();
-  for (const { touch, changes } of all) {
-    if (touch.pad === pad || !(Math.abs(changes[pad]!) > sigma)) continue;
-    const share = changes[pad]! / changes[touch.pad]!;
-    shares.set(touch.pad, [...(shares.get(touch.pad) ?? []), share]);
+  const coupling: Coupling[] = [];
+  for (const from of new Set(all.map(({ touch }) => touch.pad))) {
+    if (from === pad) continue;
+    const touches = all.filter(({ touch }) => touch.pad === from);
+    // Least squares of this pad's changes on the other's, each touch weighing as its plateau is long.
+    let [xy, xx] = [0, 0];
+    for (const { count, changes } of touches) {
+      xy += count * changes[pad]! * changes[from]!;
+      xx += count * changes[from]! ** 2;
+    }
+    const share = xy / xx;
+    const doubt = sigma / Math.sqrt(xx);
+    const believed = Math.abs(share) >= Math.max(LEAST_SHARE, BELIEVED * doubt);
+    if (believed && Math.abs(share) <= MOST_SHARE) {
+      coupling.push({ from, share: Number(share.toFixed(4)) });
+    }
   }
-  const touchedTimes = (from: number): number =>
-    all.filter(({ touch }) => touch.pad === from).length;
-  return (
-    [...shares]
-      // A share that shows at less than half of the touches was something else.
-      .filter(([from, seen]) => 2 * seen.length >= touchedTimes(from))
-      .map(([from, seen]) => ({ from, share: Number(median(seen).toFixed(4)) }))
-      .filter(({ share }) => Math.abs(share) >= LEAST_SHARE && Math.abs(share) <= MOST_SHARE)
-      .sort((a, b) => a.from - b.from)
-  );
+  return coupling.sort((a, b) => a.from - b.from);
 }
 
 /**
@@ -131,8 +138,8 @@ export function calibratePads(
 ): Calibration {
   const series = seriesOf(scans, wiring, pads);
   const found = findTouches(series);
-  const busy = busyOf(series, found);
-  const all = found.touches.map((touch) => measure(series, found, busy, touch));
+  const busy = busyAround(series, found.touches);
+  const all = found.touches.map((touch) => measure(found, busy, touch));
   const unfit: Unfit[] = [];
 
   const builds = series.raws.map((raws, pad): PadBuild | null => {
@@ -140,24 +147,23 @@ export function calibratePads(
       unfit.push({ pad, reason, ratio: NaN });
       return null;
     };
-    if (Number.isNaN(found.rest[pad]!)) return fail('unheard');
+    const rest = median(found.rest[pad]!.slice(-LATEST));
+    if (Number.isNaN(rest)) return fail('unheard');
     const own = all.filter(({ touch }) => touch.pad === pad).map(({ changes }) => changes[pad]!);
     if (own.length === 0) {
-      const constant = raws.every((raw) => Number.isNaN(raw) || raw === found.rest[pad]);
-      const atEnd = found.rest[pad] === 0 || found.rest[pad] === full;
+      const constant = raws.every((raw) => Number.isNaN(raw) || raw === raws.at(-1));
+      const atEnd = raws.at(-1) === 0 || raws.at(-1) === full;
       return fail(constant && atEnd ? 'stuck' : 'untouched');
     }
     const span = own.reduce((a, b) => (Math.abs(b) > Math.abs(a) ? b : a));
-    const rest = median(raws.filter((_, k) => busy[k] === 0));
     const noise = restNoise(raws, busy, found.sigma[pad]!);
     const ratio = noise > 0 ? Math.abs(span) / noise : Infinity;
     if (ratio < FIT_RATIO) unfit.push({ pad, reason: 'weak', ratio });
-    const coupling = all.length > 0 ? couplingOf(pad, all, found.sigma[pad]!) : NONE;
     return {
-      rest: Number((Number.isNaN(rest) ? found.rest[pad]! : rest).toFixed(1)),
+      rest: Number(rest.toFixed(1)),
       span: Number(span.toFixed(1)),
       noise: Number(noise.toFixed(1)),
-      coupling,
+      coupling: couplingOf(pad, all, found.sigma[pad]!),
     };
   });
   const touched = builds.map((_, pad) => all.filter(({ touch }) => touch.pad === pad).length);

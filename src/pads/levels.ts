@@ -1,29 +1,35 @@
-import type { Reset, Wake } from '../time/events.js';
+import type { Rules } from '../instrument/types.js';
+import type { Reset } from '../time/events.js';
 import { NEVER, type Micros } from '../time/micros.js';
 import { NOTHING, type Outcome, type Stage } from '../time/stage.js';
 import type { Scan, WireEvent } from '../wire/scan.js';
+import { mainsAt, newMains, type Mains } from './hum.js';
 import { guess, learn, startLearning, LEARN_FOR, type Learning } from './learn.js';
-import { decidedPad, wiringOf, type PadsPlan } from './plan.js';
-import { followRest, restAt, settleRest, type Rest } from './rest.js';
+import { decidedPad, firstSigma, wiringOf, type PadsPlan } from './plan.js';
+import { changeOf, followRest, restAt, type Rest } from './rest.js';
+import { median } from './series.js';
+import { followSpan, newSpanLearning, type SpanLearning } from './span.js';
+import { leastFor, raised } from './thresholds.js';
 import type { LevelEvent, Levels } from './touch.js';
 import { unmixing, type Unmixing } from './unmix.js';
 
 interface PadState {
-  readonly rest: Rest;
+  rest: Rest;
+  /** The raw change of a full touch. */
   span: number;
-  /** The last raw change from rest. */
+  /** The last raw change from rest, hum taken out. */
   change: number;
   /** What is being learned; null once the pad plays. */
   learning: Learning | null;
-  /** The highest level of the touch that is on, of a pad without a calibration; 0 between touches. */
-  peak: number;
-  /** Whether it has shown its span by a touch. */
-  touched: boolean;
+  /** What a calibrated pad reads at first: its rest may have drifted since. Null once it is known. */
+  settling: Learning | null;
+  readonly spanning: SpanLearning;
 }
 
 export interface LevelsState {
-  pads: (PadState | null)[];
-  /** When pads that have sent nothing are taken for being at rest; NEVER before the first scan. */
+  readonly pads: readonly (PadState | null)[];
+  readonly mains: Mains;
+  /** When pads that have sent nothing are taken for being at rest; NEVER where they are not. */
   assume: Micros;
   begun: boolean;
 }
@@ -31,37 +37,43 @@ export interface LevelsState {
 /** 7-bit wires often send only what changes: a pad that was never heard of rests at 0 there. */
 const SPARSE_FULL = 127;
 
-/** How far towards a peak the span of an uncalibrated pad moves with each touch after its first. */
-const PEAK_SHARE = 0.5;
+/** A reading this share of a full touch from rest is a touch, not drift. */
+const TOUCHED = 0.5;
 
 /**
  * readings → levels: puts each input's raw value in its place on its own pad's scale, 0 at rest and
- * 1 at a full touch, whichever wire it came by.
+ * 1 at a full touch, whichever wire it came by. Drift, hum and what neighbours put on the pad are
+ * taken out; each level comes with the noise to expect in it.
  *
  * A pad without a calibration is watched for a moment, gives no level in that time, and starts
  * with a low guess of its span that its own touches correct. Readings of unknown inputs, of inputs
  * that are not wired and of pads marked unfit in the build are passed over.
  */
-export function levels(plan: PadsPlan): Stage<LevelsState, WireEvent, LevelEvent> {
+export function levels(
+  plan: PadsPlan,
+  rules: Pick<Rules, 'touch' | 'strength'>,
+): Stage<LevelsState, WireEvent, LevelEvent> {
   const wiring = wiringOf(plan);
+  const sure = leastFor(rules);
   const unmix: Unmixing | null = plan.build ? unmixing(plan.build.pads) : null;
 
   function beginPad(pad: number): PadState | null {
     const known = plan.decided ? decidedPad(plan.full) : plan.build?.pads[pad];
     if (known === null) return null;
     return {
-      rest: restAt(known?.rest ?? 0),
+      rest: restAt(known?.rest ?? 0, known ? firstSigma(known.noise) : 0),
       span: known?.span ?? 1,
       change: 0,
       learning: known ? null : startLearning(),
-      peak: 0,
-      touched: false,
+      settling: known && !plan.decided ? startLearning() : null,
+      spanning: newSpanLearning(),
     };
   }
 
   function begin(): LevelsState {
     return {
       pads: Array.from({ length: plan.pads }, (_, pad) => beginPad(pad)),
+      mains: newMains(),
       assume: NEVER,
       begun: false,
     };
@@ -71,10 +83,42 @@ export function levels(plan: PadsPlan): Stage<LevelsState, WireEvent, LevelEvent
   function endLearning(pad: PadState): number {
     const seen = pad.learning ?? startLearning();
     const found = guess(seen, plan.full);
-    pad.rest.value = found.rest;
+    pad.rest = restAt(found.rest, firstSigma(found.noise));
     pad.span = found.span;
     pad.learning = null;
     return ((seen.raws.at(-1) ?? found.rest) - found.rest) / found.span;
+  }
+
+  /**
+   * A calibrated pad has drifted since it was calibrated. What it reads at first is its rest, unless
+   * that is so far off that a finger must be on it.
+   */
+  function settle(pad: PadState, t: Micros, raw: number): void {
+    const seen = pad.settling!;
+    if (t < seen.until) {
+      learn(seen, t, raw);
+      return;
+    }
+    const middle = median(seen.raws);
+    if (Math.abs(middle - pad.rest.value) < TOUCHED * Math.abs(pad.span)) {
+      pad.rest.value = middle;
+      pad.rest.touched = false;
+    }
+    pad.settling = null;
+  }
+
+  /** Until rest and hum are known, only what is twice as sure counts. */
+  const noiseOf = (pad: PadState): number =>
+    plan.decided ? 0 : ((pad.settling ? 2 : 1) * pad.rest.sigma) / Math.abs(pad.span);
+
+  function levelsOf(state: LevelsState, t: Micros, pads: number[], values: number[]): Levels {
+    return {
+      type: 'levels',
+      t,
+      pads,
+      levels: values,
+      noise: pads.map((i) => noiseOf(state.pads[i]!)),
+    };
   }
 
   /** Pads of a wire that tells only changes have sent nothing because nobody touches them. */
@@ -86,40 +130,34 @@ export function levels(plan: PadsPlan): Stage<LevelsState, WireEvent, LevelEvent
       else if (!plan.decided) return;
       pads.push(index);
     });
-    return pads.length === 0 ? null : { type: 'levels', t, pads, levels: pads.map(() => 0) };
+    if (pads.length === 0) return null;
+    return levelsOf(state, t, pads, new Array<number>(pads.length).fill(0));
   }
 
-  function levelOf(state: LevelsState, index: number, pad: PadState): number {
-    if (!unmix) return pad.change / pad.span;
+  /** What of the raw changes is the pad's own. */
+  function ownOf(state: LevelsState, index: number, pad: PadState): number {
+    if (!unmix) return pad.change;
     const { from, factor } = unmix[index]!;
     let own = 0;
     for (let k = 0; k < from.length; k++) {
       own += factor[k]! * (state.pads[from[k]!]?.change ?? 0);
     }
-    return own / pad.span;
-  }
-
-  /** An uncalibrated pad learns its span from its own touches, as each ends. */
-  function followSpan(pad: PadState, level: number): void {
-    if (level > 0.5) pad.peak = Math.max(pad.peak, level);
-    else if (pad.peak > 0 && level < 0.25) {
-      const share = pad.touched ? PEAK_SHARE : 1;
-      if (pad.peak > 1) pad.span *= 1 + share * (pad.peak - 1);
-      pad.peak = 0;
-      pad.touched = true;
-    }
+    return own;
   }
 
   function onScan(state: LevelsState, scan: Scan): readonly LevelEvent[] {
     const { t, inputs, raws } = scan;
     const pads: number[] = [];
+    const read: number[] = [];
+    const learned: number[] = [];
+    const ends: number[] = [];
     let before: Levels | null = null;
-    const learned: { pad: number; level: number }[] = [];
     if (!state.begun) {
       state.begun = true;
       if (plan.decided) before = assumeRest(state, t);
       else if (!plan.build && plan.full <= SPARSE_FULL) state.assume = t + LEARN_FOR;
     }
+    mainsAt(t, state.mains);
     for (let i = 0; i < inputs.length; i++) {
       const index = wiring[inputs[i]!];
       if (index === undefined || index === null) continue;
@@ -131,30 +169,38 @@ export function levels(plan: PadsPlan): Stage<LevelsState, WireEvent, LevelEvent
           learn(pad.learning, t, raw);
           continue;
         }
-        learned.push({ pad: index, level: endLearning(pad) });
+        ends.push(endLearning(pad));
+        learned.push(index);
       }
-      if (!plan.decided) settleRest(pad.rest, t);
-      pad.change = raw - pad.rest.value;
+      if (pad.settling) settle(pad, t, raw);
+      pad.change = changeOf(pad.rest, raw, state.mains);
       pads.push(index);
+      read.push(raw);
     }
     if (pads.length === 0) return before ? [before] : NOTHING;
-    if (learned.length > 0) {
-      // Where a pad was left is told too: on a wire that tells only changes it was at rest since.
-      const of = learned.map(({ pad }) => pad);
-      before = { type: 'levels', t, pads: of, levels: learned.map(({ level }) => level) };
-    }
-    const values = new Array<number>(pads.length);
-    for (let i = 0; i < pads.length; i++) {
-      const index = pads[i]!;
-      const pad = state.pads[index]!;
-      const level = levelOf(state, index, pad);
-      values[i] = level;
-      if (plan.decided) continue;
-      followRest(pad.rest, t, pad.change + pad.rest.value, level);
-      if (!plan.build) followSpan(pad, level);
-    }
-    const now: Levels = { type: 'levels', t, pads, levels: values };
+    // Where a pad was left is told too: on a wire that tells only changes it was at rest since.
+    if (learned.length > 0) before = levelsOf(state, t, learned, ends);
+    const now = judge(state, t, pads, read);
     return before ? [before, now] : [now];
+  }
+
+  /** Once all changes of a scan are known: what is each pad's own, and what follows from it. */
+  function judge(state: LevelsState, t: Micros, pads: number[], read: readonly number[]): Levels {
+    const count = pads.length;
+    const values = new Array<number>(count);
+    const noise = new Array<number>(count);
+    for (let i = 0; i < count; i++) {
+      const pad = state.pads[pads[i]!]!;
+      const own = ownOf(state, pads[i]!, pad);
+      const level = own / pad.span;
+      values[i] = level;
+      noise[i] = noiseOf(pad);
+      if (plan.decided) continue;
+      const thresholds = raised(rules.touch, sure * noise[i]!);
+      followRest(pad.rest, read[i]!, own, level, state.mains, thresholds);
+      if (!plan.build) pad.span = followSpan(pad.spanning, pad.span, level);
+    }
+    return { type: 'levels', t, pads, levels: values, noise };
   }
 
   function onReset(state: LevelsState, reset: Reset): LevelsState {
@@ -162,10 +208,10 @@ export function levels(plan: PadsPlan): Stage<LevelsState, WireEvent, LevelEvent
     return reset.why === 'lost' ? begin() : state;
   }
 
-  function onWake(state: LevelsState, wake: Wake): readonly LevelEvent[] {
-    if (wake.t < state.assume) return NOTHING;
+  function onWake(state: LevelsState, t: Micros): readonly LevelEvent[] {
+    if (t < state.assume) return NOTHING;
     state.assume = NEVER;
-    const assumed = assumeRest(state, wake.t);
+    const assumed = assumeRest(state, t);
     return assumed ? [assumed] : NOTHING;
   }
 
@@ -183,7 +229,7 @@ export function levels(plan: PadsPlan): Stage<LevelsState, WireEvent, LevelEvent
           return { state: next, out: [event], wake: next.assume };
         }
         case 'wake': {
-          const out = onWake(state, event);
+          const out = onWake(state, event.t);
           return { state, out, wake: state.assume };
         }
       }

@@ -24,3 +24,14 @@ export function decidedPad(full: number): PadBuild {
 export function wiringOf(plan: PadsPlan): readonly (number | null)[] {
   return plan.build?.wiring ?? Array.from({ length: plan.pads }, (_, pad) => pad);
 }
+
+/** Peak to peak over standard deviation in about a hundred readings of normal noise. Memory. */
+export const PEAK_TO_SIGMA = 5;
+
+/** The same where hum may be part of it: a sine is 2.8 standard deviations from peak to peak. */
+const PEAK_TO_SIGMA_WITH_HUM = 3.5;
+
+/** The standard deviation to start with for a pad whose noise, hum included, is so wide. */
+export function firstSigma(peakToPeak: number): number {
+  return peakToPeak / PEAK_TO_SIGMA_WITH_HUM;
+}

@@ -1,54 +1,162 @@
 import { MILLISECOND, SECOND, type Micros } from '../time/micros.js';
+import { followHum, humOf, newHum, type Hum, type Mains } from './hum.js';
+import type { Thresholds } from './thresholds.js';
 
-/**
- * How a pad's rest follows slow drift.
- *
- * Under QUIET of a full touch the reading is taken for rest and followed slowly. From there on it
- * is taken for a touch and the rest stands still, however long the touch lasts (tracking stops
- * while a sensor is touched: common advice of sensor makers, Microchip). A reading that stays
- * clearly on the far side of rest cannot be a touch: the rest was learned with a finger on the
- * pad, and is taken anew (recalibration on a negative delta, same source).
- */
-const QUIET = 0.25;
-const FOLLOW: Micros = 4 * SECOND;
-const FAR_SIDE = -0.25;
+/** How fast the rest follows what is at rest, and what lies between rest and touch for long. */
+const FOLLOW: Micros = 3 * SECOND;
+const FOLLOW_BETWEEN: Micros = 12 * SECOND;
+/** A level that stays under this share of the threshold is taken for rest. */
+const QUIET = 0.6;
+/** Whether it stays there is judged over about a cycle of the mains. */
+const SMOOTH: Micros = 20 * MILLISECOND;
+/** A reading this far on the other side of rest, for so long, is no touch: the rest was wrong. */
+const FAR_SIDE = -0.2;
 const FAR_SIDE_FOR: Micros = 60 * MILLISECOND;
-
+/**
+ * A finger leaves within some milliseconds. Where a held level falls to less than this share of
+ * where it had settled, quickly, and stays there so long, the finger has gone, and what is left is
+ * drift that came while it was down: the rest is taken anew.
+ */
+const LEFT = 0.35;
+const LEFT_FOR: Micros = 20 * MILLISECOND;
+/** A held level that changes more slowly than this is a finger that eases off. */
+const SETTLE: Micros = 80 * MILLISECOND;
+/** The noise is followed more slowly still. */
+const FOLLOW_NOISE: Micros = 2 * SECOND;
+/**
+ * A wild reading, such as the first ones of a touch, counts for no more than this many deviations,
+ * on either side: leaving out what is far on one side only would push the rest to the other.
+ */
+const WILD = 4;
 /** A step this long without a reading counts as one of this length, so that rest never jumps. */
 const LONGEST_STEP: Micros = 100 * MILLISECOND;
+/** Whole numbers alone flicker by this much: the deviation of a rounding error, 1/√12. */
+const LEAST_SIGMA = 0.29;
 
-/** One pad's rest, in raw counts, as it moves. */
+/**
+ * What is known of one pad at rest, in raw counts, and how it moves.
+ *
+ * The rest follows slow drift while nothing touches the pad and stands still while something does,
+ * however long it lasts (tracking stops while a sensor is touched: common advice of sensor makers,
+ * Microchip). A rest that was learned with a finger on the pad shows as a reading that stays on the
+ * far side, and is taken anew (recalibration on a negative delta, same source).
+ */
 export interface Rest {
   value: number;
+  readonly hum: Hum;
+  /** The standard deviation of what is left when rest and hum are taken out. */
+  sigma: number;
+  /** When the pad was last heard of; NaN before. */
   seen: Micros;
+  /** The level, smoothed. */
+  smooth: number;
+  touched: boolean;
+  /** Where the level of a touch has settled. */
+  settled: number;
+  /** Since when the level has been far under that, and the sum and count of raw changes since. */
+  leftSince: Micros;
+  leftSum: number;
+  leftCount: number;
   /** Since when, and with which raw value last, the pad has read on the far side of rest. */
   farSince: Micros;
   farRaw: number;
 }
 
-export function restAt(value: number): Rest {
-  return { value, seen: 0, farSince: NaN, farRaw: 0 };
+export function restAt(value: number, sigma: number): Rest {
+  return {
+    value,
+    hum: newHum(),
+    sigma: Math.max(LEAST_SIGMA, sigma),
+    seen: NaN,
+    smooth: 0,
+    touched: false,
+    settled: 0,
+    leftSince: NaN,
+    leftSum: 0,
+    leftCount: 0,
+    farSince: NaN,
+    farRaw: 0,
+  };
 }
 
 /**
- * Before a reading at `t` is judged: takes the rest anew where the far side has lasted long enough.
- * A wire that tells only changes stays silent meanwhile, so the last value counts until now.
+ * How far a reading at the time of `mains` is from rest, in raw counts, hum taken out. Where the far
+ * side has lasted long enough the rest is taken anew first: a wire that tells only changes stays
+ * silent meanwhile, so the last value counts until now.
  */
-export function settleRest(rest: Rest, t: Micros): void {
-  if (!(t - rest.farSince >= FAR_SIDE_FOR)) return;
-  rest.value = rest.farRaw;
-  rest.farSince = NaN;
+export function changeOf(rest: Rest, raw: number, mains: Mains): number {
+  if (mains.t - rest.farSince >= FAR_SIDE_FOR) {
+    rest.value = rest.farRaw;
+    rest.farSince = NaN;
+  }
+  return raw - rest.value - humOf(rest.hum, mains);
 }
 
-/** After a reading at `t` was judged to be at `level`: moves the rest. Changes `rest` in place. */
-export function followRest(rest: Rest, t: Micros, raw: number, level: number): void {
-  const step = Math.min(t - rest.seen, LONGEST_STEP);
+/**
+ * Moves the rest after a reading was judged.
+ *
+ * @param raw the reading itself
+ * @param own the pad's own change, in raw counts: hum and neighbours taken out
+ * @param level the same as a level
+ */
+export function followRest(
+  rest: Rest,
+  raw: number,
+  own: number,
+  level: number,
+  mains: Mains,
+  { on, off }: Thresholds,
+): void {
+  const { t } = mains;
+  const since = t - rest.seen;
+  const step = since <= LONGEST_STEP ? since : LONGEST_STEP;
   rest.seen = t;
-  if (level < FAR_SIDE) {
+  rest.smooth += ((level - rest.smooth) * step) / (SMOOTH + step);
+  if (level < FAR_SIDE && level < -0.5 * on) {
     if (Number.isNaN(rest.farSince)) rest.farSince = t;
     rest.farRaw = raw;
+    rest.touched = false;
     return;
   }
   rest.farSince = NaN;
-  if (level < QUIET) rest.value += ((raw - rest.value) * step) / (FOLLOW + step);
+  if (level >= on && !rest.touched) {
+    rest.touched = true;
+    rest.settled = level;
+    rest.leftSince = NaN;
+  } else if (level < off) rest.touched = false;
+  if (rest.touched) {
+    followTouch(rest, t, own, level, step);
+    return;
+  }
+  const most = WILD * rest.sigma;
+  const left = Math.min(most, Math.max(-most, own));
+  if (rest.smooth >= QUIET * on) {
+    rest.value += (left * step) / (FOLLOW_BETWEEN + step);
+    return;
+  }
+  rest.value += (left * step) / (FOLLOW + step);
+  followHum(rest.hum, mains, left, since);
+  const variance = rest.sigma * rest.sigma;
+  const next = variance + ((left * left - variance) * step) / (FOLLOW_NOISE + step);
+  rest.sigma = Math.max(LEAST_SIGMA, Math.sqrt(next));
+}
+
+/** Follows a held level, and takes the rest anew where the finger has gone without it showing. */
+function followTouch(rest: Rest, t: Micros, own: number, level: number, step: Micros): void {
+  if (level >= LEFT * rest.settled) {
+    rest.leftSince = NaN;
+    const rises = level > rest.settled;
+    rest.settled = rises ? level : rest.settled + ((level - rest.settled) * step) / (SETTLE + step);
+    return;
+  }
+  if (Number.isNaN(rest.leftSince)) {
+    rest.leftSince = t;
+    rest.leftSum = 0;
+    rest.leftCount = 0;
+  }
+  rest.leftSum += own;
+  rest.leftCount += 1;
+  if (t - rest.leftSince < LEFT_FOR) return;
+  rest.value += rest.leftSum / rest.leftCount;
+  rest.touched = false;
 }

@@ -11,13 +11,18 @@ export type TouchState = 'blocked' | 'rest' | 'rising' | 'held' | 'loose';
 
 /**
  * above: a level at or over the upper threshold; between: in the hysteresis; below: under the lower;
- * heard: enough was seen (or waited) to tell the strength; waited: the time to lift is over;
+ * heard: enough was seen (or waited) to tell the strength; faint: the same, but it was a flicker;
+ * again: the level jumped up from where it had settled; waited: the time to lift is over;
  * reset: everything ends.
  */
-export type TouchSignal = 'above' | 'between' | 'below' | 'heard' | 'waited' | 'reset';
+export type TouchSignal =
+  'above' | 'between' | 'below' | 'heard' | 'faint' | 'again' | 'waited' | 'reset';
 
-/** begin puts out the onset, tell the strength, end the lift; loosen starts the wait for it. */
-export type TouchAction = 'none' | 'begin' | 'tell' | 'loosen' | 'hold' | 'end' | 'drop';
+/**
+ * begin puts out the onset, tell the strength, loosen and hold that it may be lifting or is not, end
+ * the lift; again a lift and an onset at once; drop forgets without a word.
+ */
+export type TouchAction = 'none' | 'begin' | 'tell' | 'loosen' | 'hold' | 'end' | 'again' | 'drop';
 
 export interface TouchRow {
   readonly to: TouchState;
@@ -25,6 +30,7 @@ export interface TouchRow {
 }
 
 const stay = (to: TouchState): TouchRow => ({ to, act: 'none' });
+const drop: TouchRow = { to: 'blocked', act: 'drop' };
 
 export const TOUCH_TABLE: Readonly<Record<TouchState, Readonly<Record<TouchSignal, TouchRow>>>> = {
   blocked: {
@@ -32,6 +38,8 @@ export const TOUCH_TABLE: Readonly<Record<TouchState, Readonly<Record<TouchSigna
     between: stay('blocked'),
     below: stay('rest'),
     heard: stay('blocked'),
+    faint: stay('blocked'),
+    again: stay('blocked'),
     waited: stay('blocked'),
     reset: stay('blocked'),
   },
@@ -40,31 +48,39 @@ export const TOUCH_TABLE: Readonly<Record<TouchState, Readonly<Record<TouchSigna
     between: stay('rest'),
     below: stay('rest'),
     heard: stay('rest'),
+    faint: stay('rest'),
+    again: stay('rest'),
     waited: stay('rest'),
-    reset: { to: 'blocked', act: 'drop' },
+    reset: drop,
   },
   rising: {
     above: stay('rising'),
     between: stay('rising'),
     below: stay('rising'),
     heard: { to: 'held', act: 'tell' },
+    faint: { to: 'rest', act: 'end' },
+    again: stay('rising'),
     waited: stay('rising'),
-    reset: { to: 'blocked', act: 'drop' },
+    reset: drop,
   },
   held: {
     above: stay('held'),
     between: stay('held'),
     below: { to: 'loose', act: 'loosen' },
     heard: stay('held'),
+    faint: stay('held'),
+    again: { to: 'rising', act: 'again' },
     waited: stay('held'),
-    reset: { to: 'blocked', act: 'drop' },
+    reset: drop,
   },
   loose: {
     above: { to: 'held', act: 'hold' },
     between: { to: 'held', act: 'hold' },
     below: stay('loose'),
     heard: stay('loose'),
+    faint: stay('loose'),
+    again: stay('loose'),
     waited: { to: 'rest', act: 'end' },
-    reset: { to: 'blocked', act: 'drop' },
+    reset: drop,
   },
 };

@@ -1,57 +1,42 @@
 import type { Rules } from '../instrument/types.js';
 import { NEVER, type Micros } from '../time/micros.js';
 import type { Outcome, Stage } from '../time/stage.js';
+import { jumpOf, newPadTouch, type PadTouch } from './pad-touch.js';
 import type { PadsPlan } from './plan.js';
-import { TOUCH_TABLE, type TouchSignal, type TouchState } from './touch-table.js';
+import { reachOf, strengthOf } from './strength.js';
+import { ALONE, leastFor, NEXT, raised, type Thresholds } from './thresholds.js';
+import { TOUCH_TABLE, type TouchSignal } from './touch-table.js';
 import type { LevelEvent, Levels, TouchEvent } from './touch.js';
 
 /** A board that decides touches itself has no level between: whatever is over 0 is touched. */
-const ANY_LEVEL = 1e-9;
+const ANY_LEVEL: Thresholds = { on: 1e-9, off: 1e-9 };
 
-interface PadTouch {
-  state: TouchState;
-  onset: Micros;
-  /** The highest level of this touch so far, and the last one. */
-  peak: number;
-  level: number;
-  /** Readings since the onset, while rising. */
-  readings: number;
-  /** When the wait for the strength or for the lift is over. */
-  due: Micros;
-}
+/** Under this share of the threshold a pad is near rest. */
+const NEAR_REST = 0.4;
+/** As is one that noise alone reaches now and then, in standard deviations. */
+const NOISE = 3;
+
+/** A jump of this much up from where a held level has settled is a touch of its own. */
+const JUMP = 0.35;
 
 export interface TouchesState {
   readonly pads: PadTouch[];
   due: Micros;
 }
 
-/** Where a touch begins and may end, in levels. */
-export interface Thresholds {
-  readonly on: number;
-  readonly off: number;
-}
-
 /**
- * How hard a touch was, from its highest level: 0 where it only just reached the threshold, 1 at a
- * full touch and over.
- */
-export function strengthOf(peak: number, thresholds: Thresholds): number {
-  const range = Math.max(1e-6, 1 - thresholds.on);
-  return Math.min(1, Math.max(0, (peak - thresholds.on) / range));
-}
-
-/**
- * levels → touches: hysteresis between two thresholds, an onset at once, a strength from the peak of
- * the first readings, and a lift once the level has stayed low for a while.
+ * levels → touches: hysteresis between two thresholds, an onset at once, a strength from the first
+ * readings, and a lift once the level has stayed low for a while. A touch that is gone by its second
+ * reading, and was never far over what noise can do, was a flicker: it gets no strength.
  */
 export function touches(
   plan: Pick<PadsPlan, 'pads' | 'decided'>,
   rules: Pick<Rules, 'touch' | 'strength'>,
 ): Stage<TouchesState, LevelEvent, TouchEvent> {
-  const thresholds: Thresholds = plan.decided ? { on: ANY_LEVEL, off: ANY_LEVEL } : rules.touch;
-  const { on, off } = thresholds;
+  const usual: Thresholds = plan.decided ? ANY_LEVEL : rules.touch;
   const { readings, within } = rules.strength;
   const wait = Math.max(1, rules.touch.lift);
+  const sure = leastFor(rules);
 
   function signal(
     state: TouchesState,
@@ -66,25 +51,31 @@ export function touches(
     switch (row.act) {
       case 'none':
         return;
+      case 'again':
+        out.push({ type: 'lift', t, pad: index });
+        begin(pad, index, t, pad.settled, 0, out);
+        return;
       case 'begin':
-        pad.onset = t;
-        pad.peak = pad.level;
-        pad.readings = 0;
-        pad.due = t + Math.max(1, within);
-        out.push({ type: 'onset', t, pad: index });
+        begin(pad, index, t, pad.before, Number.isNaN(pad.risen) ? 0 : t - pad.risen, out);
         return;
       case 'tell': {
-        const strength = strengthOf(pad.peak, thresholds);
+        const reach = reachOf(pad.before, pad.rise);
+        const strength = strengthOf(reach, usual.on);
+        const { onset, landing } = pad;
         pad.due = NEVER;
-        out.push({ type: 'strike', t, pad: index, onset: pad.onset, strength });
-        // A tap may be over before its strength is known.
-        if (pad.level < off) signal(state, index, 'below', t, out);
+        pad.settled = pad.level;
+        pad.seen = t;
+        out.push({ type: 'strike', t, pad: index, onset, strength, reach, landing });
         return;
       }
       case 'loosen':
         pad.due = t + wait;
+        out.push({ type: 'loose', t, pad: index });
         return;
       case 'hold':
+        pad.due = NEVER;
+        out.push({ type: 'firm', t, pad: index });
+        return;
       case 'drop':
         pad.due = NEVER;
         return;
@@ -95,8 +86,42 @@ export function touches(
     }
   }
 
+  function begin(
+    pad: PadTouch,
+    index: number,
+    t: Micros,
+    before: number,
+    landing: Micros,
+    out: TouchEvent[],
+  ): void {
+    pad.onset = t;
+    pad.before = before;
+    pad.landing = landing;
+    pad.rise.length = 0;
+    pad.rise.push(pad.level);
+    pad.due = t + Math.max(1, within);
+    out.push({ type: 'onset', t, pad: index });
+  }
+
+  /** The strength is to be told now: tells it, or that it was only a flicker of the noise. */
+  function decide(
+    state: TouchesState,
+    index: number,
+    t: Micros,
+    noise: number,
+    out: TouchEvent[],
+  ): void {
+    const pad = state.pads[index]!;
+    const faint = pad.level < NEXT * noise && Math.max(...pad.rise) < ALONE * noise;
+    signal(state, index, faint ? 'faint' : 'heard', t, out);
+    // A tap may be over before its strength is known.
+    if (!faint && pad.level < raised(usual, sure * noise).off) {
+      signal(state, index, 'below', t, out);
+    }
+  }
+
   function onLevels(state: TouchesState, event: Levels, out: TouchEvent[]): boolean {
-    const { t, pads, levels } = event;
+    const { t, pads, levels, noise } = event;
     let changed = false;
     // Strengths are told after all onsets of a scan: which pad a wire sends first must not matter.
     let heard: number[] | null = null;
@@ -104,24 +129,39 @@ export function touches(
       const index = pads[i]!;
       const pad = state.pads[index]!;
       const level = levels[i]!;
+      const least = sure * noise[i]!;
+      const { on, off } = raised(usual, least);
+      if (pad.state === 'rest') pad.before = pad.level;
       pad.level = level;
       // By far the most readings are of pads at rest that stay so.
-      if (level < on && pad.state === 'rest') continue;
+      if (level < on && pad.state === 'rest') {
+        if (level < Math.max(NEAR_REST * on, NOISE * noise[i]!)) pad.risen = NaN;
+        else if (Number.isNaN(pad.risen)) pad.risen = t;
+        continue;
+      }
       changed = true;
       const rising = pad.state === 'rising';
-      if (level > pad.peak) pad.peak = level;
-      signal(state, index, level >= on ? 'above' : level < off ? 'below' : 'between', t, out);
-      if (rising) pad.readings += 1;
-      if (pad.state === 'rising' && pad.readings >= readings) (heard ??= []).push(index);
+      if (pad.state === 'held' && level >= on && jumpOf(pad, t, level) >= Math.max(JUMP, least)) {
+        signal(state, index, 'again', t, out);
+      } else {
+        signal(state, index, level >= on ? 'above' : level < off ? 'below' : 'between', t, out);
+      }
+      if (level < NEAR_REST * on) pad.risen = NaN;
+      if (rising) pad.rise.push(level);
+      if (pad.state === 'rising' && pad.rise.length > readings) (heard ??= []).push(i);
     }
-    if (heard) for (const index of heard) signal(state, index, 'heard', t, out);
+    if (!heard) return changed;
+    // The firmest first: a weaker one may turn out to have only brushed its pad.
+    if (heard.length > 1) heard.sort((a, b) => levels[b]! - levels[a]!);
+    for (const i of heard) decide(state, pads[i]!, t, noise[i]!, out);
     return changed;
   }
 
   function onWake(state: TouchesState, t: Micros, out: TouchEvent[]): void {
     state.pads.forEach((pad, index) => {
       if (pad.due > t) return;
-      signal(state, index, pad.state === 'rising' ? 'heard' : 'waited', t, out);
+      if (pad.state === 'rising') decide(state, index, t, 0, out);
+      else signal(state, index, 'waited', t, out);
     });
   }
 
@@ -133,17 +173,7 @@ export function touches(
 
   return {
     name: 'touches',
-    begin: () => ({
-      pads: Array.from({ length: plan.pads }, () => ({
-        state: 'blocked' as const,
-        onset: 0,
-        peak: 0,
-        level: 0,
-        readings: 0,
-        due: NEVER,
-      })),
-      due: NEVER,
-    }),
+    begin: () => ({ pads: Array.from({ length: plan.pads }, newPadTouch), due: NEVER }),
     step(state, event): Outcome<TouchesState, TouchEvent> {
       const out: TouchEvent[] = [];
       switch (event.type) {

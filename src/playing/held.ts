@@ -1,17 +1,27 @@
 import type { Rules } from '../instrument/types.js';
-import type { Micros } from '../time/micros.js';
+import { MILLISECOND, type Micros } from '../time/micros.js';
 
-/** One fret that is held, and since when. */
+/** One fret that is held, or was until a moment ago. */
 export interface HeldFret {
   readonly fret: number;
   readonly since: Micros;
+  /** Since when it may be lifting; null while it is firm. */
+  loose: Micros | null;
+  /** Whether a pluck has sounded it. */
+  used: boolean;
 }
 
-/** The fret that stops a string, or null for the open string. `held` is in the order of pressing. */
-export function stopping(
-  held: readonly HeldFret[],
-  rule: Rules['strings']['stop'],
-): HeldFret | null {
+/**
+ * A fret that lets go so soon after it was pressed has bounced: contacts bounce for some
+ * milliseconds (three scans of debounce are the habit, Infineon code examples).
+ */
+const BOUNCES: Micros = 40 * MILLISECOND;
+
+function isFirm({ since, loose }: HeldFret): boolean {
+  return loose === null || loose - since < BOUNCES;
+}
+
+function pick(held: readonly HeldFret[], rule: Rules['strings']['stop']): HeldFret | null {
   let stop: HeldFret | null = null;
   for (const one of held) {
     if (
@@ -23,4 +33,33 @@ export function stopping(
     }
   }
   return stop;
+}
+
+/**
+ * The fret that stops a string now, or null for the open string. `held` is in the order of pressing.
+ * A fret that may be lifting stops nothing any more: where it only waits for its lift to be certain,
+ * the next note must not be its.
+ */
+export function stopping(
+  held: readonly HeldFret[],
+  rule: Rules['strings']['stop'],
+): HeldFret | null {
+  return pick(held.filter(isFirm), rule);
+}
+
+/**
+ * The fret that stops a string as it is plucked at time `t`: as `stopping`, but a fret that no pluck
+ * has sounded yet, and that let go no longer than `early` ago, was meant for this one.
+ */
+export function meantBy(
+  held: readonly HeldFret[],
+  rule: Rules['strings']['stop'],
+  t: Micros,
+  early: Micros,
+): HeldFret | null {
+  const firm = held.filter(isFirm);
+  const ready = firm.filter(({ used }) => !used);
+  if (ready.length > 0) return pick(firm, rule);
+  const slipped = held.filter((one) => !one.used && !isFirm(one) && t - (one.loose ?? t) <= early);
+  return pick(slipped.length > 0 ? slipped : firm, rule);
 }

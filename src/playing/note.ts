@@ -1,8 +1,11 @@
 import type { Micros } from '../time/micros.js';
 import type { Reset } from '../time/events.js';
 
-/** What made a note sound. All but a pluck are slurs: they carry a sounding note on to another pitch. */
-export type How = 'pluck' | 'hammer' | 'pull' | 'slide';
+/**
+ * What made a note sound. All but a pluck are slurs: they carry a sounding note on to another pitch
+ * (`late`: the pluck's own fret came a moment after it).
+ */
+export type How = 'pluck' | 'hammer' | 'pull' | 'slide' | 'late';
 
 /** A note begins on a string that is silent: an `off` always comes before the next `on` of a string. */
 export interface NoteOn {

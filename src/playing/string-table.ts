@@ -10,12 +10,21 @@ export type StringState = 'silent' | 'open' | 'stopped' | 'leaving';
 
 /**
  * pluck: its pluck pad was struck; hammer, pull, slide: a fret carries the note on, by the rule of
- * that name; lifted: the note's fret lifted and nothing carries it on; slipped: the same, but a
- * slide may follow; damped: a rule for damping applies; due: the ring or the wait for a slide is
- * over; reset: everything ends.
+ * that name; late: the fret that a pluck was meant for comes right after it; lifted: the note's fret
+ * lifted and nothing carries it on; slipped: the same, but a slide may follow; damped: a rule for
+ * damping applies; due: the ring or the wait for a slide is over; reset: everything ends.
  */
 export type StringSignal =
-  'pluck' | 'hammer' | 'pull' | 'slide' | 'lifted' | 'slipped' | 'damped' | 'due' | 'reset';
+  | 'pluck'
+  | 'hammer'
+  | 'pull'
+  | 'slide'
+  | 'late'
+  | 'lifted'
+  | 'slipped'
+  | 'damped'
+  | 'due'
+  | 'reset';
 
 /**
  * sound: end what sounds, then a new note; slur: the note goes on at another pitch; end: the note
@@ -42,6 +51,7 @@ export const STRING_TABLE: Readonly<
     hammer: stay('silent'),
     pull: stay('silent'),
     slide: stay('silent'),
+    late: stay('silent'),
     lifted: stay('silent'),
     slipped: stay('silent'),
     damped: stay('silent'),
@@ -53,6 +63,7 @@ export const STRING_TABLE: Readonly<
     hammer: slur,
     pull: stay('open'),
     slide: stay('open'),
+    late: slur,
     lifted: stay('open'),
     slipped: stay('open'),
     damped: end,
@@ -64,10 +75,11 @@ export const STRING_TABLE: Readonly<
     hammer: slur,
     pull: slur,
     slide: slur,
+    late: slur,
     lifted: end,
     slipped: { to: 'leaving', act: 'wait' },
     damped: end,
-    due: stay('stopped'),
+    due: end,
     reset: end,
   },
   leaving: {
@@ -75,6 +87,7 @@ export const STRING_TABLE: Readonly<
     hammer: stay('leaving'),
     pull: stay('leaving'),
     slide: slur,
+    late: slur,
     lifted: stay('leaving'),
     slipped: stay('leaving'),
     damped: end,

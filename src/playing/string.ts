@@ -1,6 +1,7 @@
 import type { Rules } from '../instrument/types.js';
-import { NEVER, type Micros } from '../time/micros.js';
-import { stopping, type HeldFret } from './held.js';
+import { MILLISECOND, NEVER, type Micros } from '../time/micros.js';
+import { meantBy, stopping, type HeldFret } from './held.js';
+import { isOftenLate, learnLateness, type Lateness } from './lateness.js';
 import type { How, NoteEvent } from './note.js';
 import { STRING_TABLE, type StringSignal, type StringState } from './string-table.js';
 import { velocityOf } from './velocity.js';
@@ -14,13 +15,22 @@ interface Sounding {
   readonly since: Micros;
 }
 
-/** One string while it is played. Changed in place by `playString`'s functions. */
+/** A pluck that waits for the fret that it may be meant for. */
+interface Waiting {
+  readonly strength: number;
+  readonly until: Micros;
+}
+
+/** One string while it is played. Changed in place by its player's functions. */
 export interface StringPlay {
   state: StringState;
   held: HeldFret[];
   sounding: Sounding | null;
   /** Since when the pluck pad has been held; null where it is not. */
   plucked: Micros | null;
+  waiting: Waiting | null;
+  /** Until when a fret that comes was late for the last pluck; NEVER where that one had its fret. */
+  lateUntil: Micros;
   /** When the ring, or the wait for a slide, is over. */
   due: Micros;
   /** When holding the pluck pad damps. */
@@ -34,18 +44,25 @@ interface Wanted {
   readonly how: How;
 }
 
-/** What can happen to one string; each returns nothing and puts its notes into `out`. */
+/** What can happen to one string; each puts its notes into `out`. */
 export interface StringPlayer {
   begin(): StringPlay;
   pressPluck(play: StringPlay, t: Micros): void;
-  pluck(play: StringPlay, t: Micros, strength: number, out: NoteEvent[]): void;
+  pluck(play: StringPlay, t: Micros, strength: number, lateness: Lateness, out: NoteEvent[]): void;
   liftPluck(play: StringPlay): void;
-  pressFret(play: StringPlay, t: Micros, fret: number, out: NoteEvent[]): void;
+  pressFret(play: StringPlay, t: Micros, fret: number, lateness: Lateness, out: NoteEvent[]): void;
   strikeFret(play: StringPlay, t: Micros, fret: number, strength: number, out: NoteEvent[]): void;
+  loosenFret(play: StringPlay, t: Micros, fret: number): void;
+  firmFret(play: StringPlay, fret: number): void;
   liftFret(play: StringPlay, t: Micros, fret: number, out: NoteEvent[]): void;
-  wake(play: StringPlay, t: Micros, out: NoteEvent[]): void;
+  wake(play: StringPlay, t: Micros, lateness: Lateness, out: NoteEvent[]): void;
   reset(play: StringPlay, t: Micros, out: NoteEvent[]): void;
+  /** When the string wants to be woken. */
+  wakeOf(play: StringPlay): Micros;
 }
+
+/** A fret this soon after its pluck was late, though the pluck's strength may not be known yet. */
+const JUST_IN_TIME: Micros = 8 * MILLISECOND;
 
 /** A slide is to the fret next to the one that it leaves. */
 const isNext = (a: number, b: number): boolean => Math.abs(a - b) === 1;
@@ -76,8 +93,11 @@ export function stringPlayer(
     const { fret, strength } = wanted;
     const note = open + fret;
     const velocity = velocityOf(strength, rules.velocity);
+    const held = play.held.find((one) => one.fret === fret);
+    if (held) held.used = true;
     play.sounding = { note, fret, strength, velocity, since: t };
-    if (fret === 0) play.due = t + Math.max(1, how.ring);
+    // A note whose fret has gone already has no lift that ends it.
+    if (fret === 0 || !held || held.loose !== null) play.due = t + Math.max(1, how.ring);
     out.push({ type: 'on', t, note, velocity, strength, string: index, fret, how: wanted.how });
   }
 
@@ -103,12 +123,35 @@ export function stringPlayer(
     how: by,
   });
 
+  function sound(
+    play: StringPlay,
+    t: Micros,
+    fret: number,
+    strength: number,
+    out: NoteEvent[],
+  ): void {
+    play.waiting = null;
+    signal(play, 'pluck', t, out, { fret, strength, how: 'pluck' });
+    const hold = how['damp-by-hold'];
+    play.damp =
+      hold === null || play.plucked === null ? NEVER : Math.max(play.plucked + hold, t + 1);
+  }
+
+  /** The wait is over without a fret: the pluck was meant for what is held. */
+  function stopWaiting(play: StringPlay, t: Micros, lateness: Lateness, out: NoteEvent[]): void {
+    if (!play.waiting) return;
+    learnLateness(lateness, false);
+    sound(play, t, stopping(play.held, how.stop)?.fret ?? 0, play.waiting.strength, out);
+  }
+
   return {
     begin: () => ({
       state: 'silent',
       held: [],
       sounding: null,
       plucked: null,
+      waiting: null,
+      lateUntil: NEVER,
       due: NEVER,
       damp: NEVER,
     }),
@@ -117,12 +160,24 @@ export function stringPlayer(
       play.plucked = t;
     },
 
-    pluck(play, t, strength, out) {
-      const fret = stopping(play.held, how.stop)?.fret ?? 0;
-      signal(play, 'pluck', t, out, { fret, strength, how: 'pluck' });
-      const hold = how['damp-by-hold'];
-      play.damp =
-        hold === null || play.plucked === null ? NEVER : Math.max(play.plucked + hold, t + 1);
+    pluck(play, t, strength, lateness, out) {
+      stopWaiting(play, t, lateness, out);
+      const late = how['late-fret'];
+      const meant = meantBy(play.held, how.stop, play.plucked ?? t, how['early-lift']);
+      const ready = meant !== null && !meant.used;
+      const until = (play.plucked ?? t) + (late ?? 0);
+      play.lateUntil = NEVER;
+      if (!ready && late !== null && until > t) {
+        if (
+          how['wait-for-fret'] === 'always' ||
+          (how['wait-for-fret'] === 'often' && isOftenLate(lateness))
+        ) {
+          play.waiting = { strength, until };
+          return;
+        }
+        play.lateUntil = until;
+      }
+      sound(play, t, meant?.fret ?? 0, strength, out);
     },
 
     liftPluck(play) {
@@ -130,26 +185,62 @@ export function stringPlayer(
       play.damp = NEVER;
     },
 
-    pressFret(play, t, fret, out) {
-      play.held.push({ fret, since: t });
-      if (play.state === 'open') {
-        if (how['damp-by-fret'] && !how['hammer-on']) signal(play, 'damped', t, out);
-      } else if (play.state === 'leaving' && isNext(fret, play.sounding?.fret ?? 0)) {
+    pressFret(play, t, fret, lateness, out) {
+      play.held = play.held.filter((one) => one.fret !== fret);
+      play.held.push({ fret, since: t, loose: null, used: false });
+      if (play.plucked !== null && play.waiting === null && play.lateUntil === NEVER) {
+        // It comes before the pluck's strength is told, and so in time, but only just.
+        if (t - play.plucked <= JUST_IN_TIME) learnLateness(lateness, true);
+      }
+      if (play.waiting) {
+        const { strength } = play.waiting;
+        learnLateness(lateness, true);
+        sound(play, t, stopping(play.held, how.stop)?.fret ?? fret, strength, out);
+        return;
+      }
+      if (play.lateUntil !== NEVER) {
+        play.lateUntil = NEVER;
+        learnLateness(lateness, true);
+        if (stopping(play.held, how.stop)?.fret === fret) {
+          signal(play, 'late', t, out, carry(play, fret, 'late'));
+          return;
+        }
+      }
+      if (play.state === 'leaving' && isNext(fret, play.sounding?.fret ?? 0)) {
         signal(play, 'slide', t, out, carry(play, fret, 'slide'));
       }
     },
 
     strikeFret(play, t, fret, strength, out) {
       const sounding = play.sounding;
-      if (!how['hammer-on'] || !sounding || sounding.fret === fret) return;
+      if (!sounding || sounding.fret === fret) return;
+      if (!how['hammer-on']) {
+        if (play.state === 'open' && how['damp-by-fret']) signal(play, 'damped', t, out);
+        return;
+      }
       const stop = stopping(play.held, how.stop);
       // A fret that was down before the note began was not hammered on it.
       if (stop?.fret !== fret || stop.since < sounding.since) return;
       signal(play, 'hammer', t, out, { fret, strength, how: 'hammer' });
     },
 
+    loosenFret(play, t, fret) {
+      for (const one of play.held) if (one.fret === fret) one.loose = t;
+    },
+
+    firmFret(play, fret) {
+      for (const one of play.held) if (one.fret === fret) one.loose = null;
+      // Its note has a lift again that ends it.
+      if (play.state === 'stopped' && play.sounding?.fret === fret) play.due = NEVER;
+    },
+
     liftFret(play, t, fret, out) {
-      play.held = play.held.filter((one) => one.fret !== fret);
+      // One that no pluck has used may still be meant for the next one.
+      play.held = play.held.filter(
+        (one) =>
+          one.fret !== fret ||
+          (!one.used && one.loose !== null && t - one.loose < how['early-lift']),
+      );
       const sounding = play.sounding;
       if (play.state !== 'stopped' || sounding?.fret !== fret) return;
       const next = stopping(play.held, how.stop);
@@ -157,12 +248,17 @@ export function stringPlayer(
         signal(play, 'slide', t, out, carry(play, next.fret, 'slide'));
       } else if (next && how['pull-off'] && next.fret < fret) {
         signal(play, 'pull', t, out, carry(play, next.fret, 'pull'));
-      } else {
+      } else if (play.due === NEVER) {
         signal(play, how.slide ? 'slipped' : 'lifted', t, out);
       }
     },
 
-    wake(play, t, out) {
+    wake(play, t, lateness, out) {
+      if (play.waiting && play.waiting.until <= t) stopWaiting(play, t, lateness, out);
+      if (play.lateUntil <= t) {
+        play.lateUntil = NEVER;
+        learnLateness(lateness, false);
+      }
       if (play.damp <= t) {
         play.damp = NEVER;
         signal(play, 'damped', t, out);
@@ -177,8 +273,13 @@ export function stringPlayer(
       signal(play, 'reset', t, out);
       play.held = [];
       play.plucked = null;
+      play.waiting = null;
+      play.lateUntil = NEVER;
       play.due = NEVER;
       play.damp = NEVER;
     },
+
+    wakeOf: ({ due, damp, waiting, lateUntil }) =>
+      Math.min(due, damp, lateUntil, waiting?.until ?? NEVER),
   };
 }

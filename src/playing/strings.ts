@@ -1,7 +1,9 @@
 import type { Rules, StringsInstrument } from '../instrument/types.js';
-import type { TouchEvent } from '../pads/touch.js';
+import type { Strike, TouchEvent } from '../pads/touch.js';
 import { NEVER, type Micros } from '../time/micros.js';
 import type { Outcome, Stage } from '../time/stage.js';
+import { mayBeBrush, type Doubt, type LastPluck } from './brush.js';
+import { newLateness, type Lateness } from './lateness.js';
 import type { NoteEvent } from './note.js';
 import { stringPlayer, type StringPlay } from './string.js';
 
@@ -12,7 +14,12 @@ interface Role {
 }
 
 export interface StringsState {
-  readonly strings: StringPlay[];
+  readonly strings: readonly StringPlay[];
+  /** The last pluck of each string. */
+  readonly plucks: (LastPluck | undefined)[];
+  /** The pluck of each string that may have been a brush. */
+  readonly doubts: (Doubt | undefined)[];
+  readonly lateness: Lateness;
 }
 
 /** Which pad is which fret or pluck pad, by pad number. */
@@ -32,11 +39,44 @@ export function strings(
 ): Stage<StringsState, TouchEvent, NoteEvent> {
   const roles = stringRoles(instrument);
   const players = instrument.strings.map((string, i) => stringPlayer(i, string.open, rules));
+  const slowest = rules.strings['resting-thumb'] ?? NEVER;
 
   function earliest(state: StringsState): Micros {
     let wake = NEVER;
-    for (const play of state.strings) wake = Math.min(wake, play.due, play.damp);
+    players.forEach((player, i) => {
+      const doubt = state.doubts[i];
+      const until = doubt && !doubt.loose ? doubt.until : NEVER;
+      wake = Math.min(wake, player.wakeOf(state.strings[i]!), until);
+    });
     return wake;
+  }
+
+  function plucked(state: StringsState, string: number, strike: Strike, out: NoteEvent[]): void {
+    if (strike.landing > slowest) return;
+    const until = strike.onset + (rules.strings.brush ?? 0);
+    if (until > strike.t && mayBeBrush(string, strike, state.plucks, rules.strings)) {
+      state.doubts[string] = { strike, until, loose: false };
+      return;
+    }
+    sound(state, string, strike.t, strike, out);
+  }
+
+  function sound(
+    state: StringsState,
+    string: number,
+    t: Micros,
+    strike: Strike,
+    out: NoteEvent[],
+  ): void {
+    state.doubts[string] = undefined;
+    state.plucks[string] = strike;
+    players[string]!.pluck(state.strings[string]!, t, strike.strength, state.lateness, out);
+  }
+
+  /** The wait for a doubtful pluck is over, or it is firm again after that: it was one. */
+  function settleDoubt(state: StringsState, string: number, t: Micros, out: NoteEvent[]): void {
+    const doubt = state.doubts[string];
+    if (doubt && !doubt.loose && doubt.until <= t) sound(state, string, t, doubt.strike, out);
   }
 
   function touched(
@@ -47,39 +87,62 @@ export function strings(
     const role = roles[event.pad];
     if (!role) return;
     const { t } = event;
-    const player = players[role.string]!;
-    const play = state.strings[role.string]!;
+    const { string, fret } = role;
+    const player = players[string]!;
+    const play = state.strings[string]!;
+    const isPluck = fret === 0;
     switch (event.type) {
       case 'onset':
-        if (role.fret === 0) player.pressPluck(play, t);
-        else player.pressFret(play, t, role.fret, out);
+        if (isPluck) player.pressPluck(play, t);
+        else player.pressFret(play, t, fret, state.lateness, out);
         return;
       case 'strike':
-        if (role.fret === 0) player.pluck(play, t, event.strength, out);
-        else player.strikeFret(play, t, role.fret, event.strength, out);
+        if (isPluck) plucked(state, string, event, out);
+        else player.strikeFret(play, t, fret, event.strength, out);
         return;
+      case 'loose':
+      case 'firm': {
+        const loose = event.type === 'loose';
+        const doubt = state.doubts[string];
+        if (isPluck && doubt) {
+          doubt.loose = loose;
+          settleDoubt(state, string, t, out);
+        } else if (!isPluck && loose) player.loosenFret(play, t, fret);
+        else if (!isPluck) player.firmFret(play, fret);
+        return;
+      }
       case 'lift':
-        if (role.fret === 0) player.liftPluck(play);
-        else player.liftFret(play, t, role.fret, out);
+        if (isPluck) {
+          state.doubts[string] = undefined;
+          player.liftPluck(play);
+        } else player.liftFret(play, t, fret, out);
         return;
     }
   }
 
   return {
     name: 'strings',
-    begin: () => ({ strings: players.map((player) => player.begin()) }),
+    begin: () => ({
+      strings: players.map((player) => player.begin()),
+      plucks: [],
+      doubts: [],
+      lateness: newLateness(),
+    }),
     step(state, event): Outcome<StringsState, NoteEvent> {
       const out: NoteEvent[] = [];
       switch (event.type) {
         case 'wake':
           players.forEach((player, i) => {
-            player.wake(state.strings[i]!, event.t, out);
+            settleDoubt(state, i, event.t, out);
+            player.wake(state.strings[i]!, event.t, state.lateness, out);
           });
           break;
         case 'reset':
           players.forEach((player, i) => {
             player.reset(state.strings[i]!, event.t, out);
           });
+          state.plucks.length = 0;
+          state.doubts.length = 0;
           out.push(event);
           break;
         default:

@@ -48,7 +48,7 @@ describe('levels of a calibrated unit', () => {
   it('go to the pad that the wiring says, and leave out what is not wired or not fit', () => {
     const of = build([pad(100, 100), null, pad(200, 100)], [2, 0, 1]);
     const heard = calibrated(of, [scan(0, 300, 150, 999, 5)]);
-    expect(heard).toEqual([{ type: 'levels', t: 0, pads: [2, 0], levels: [1, 0.5] }]);
+    expect(heard).toMatchObject([{ type: 'levels', t: 0, pads: [2, 0], levels: [1, 0.5] }]);
   });
 
   it('take a neighbour’s share out', () => {
@@ -137,8 +137,8 @@ describe('levels of a unit without a calibration', () => {
     const stage = levels({ pads: 2, build: null, full: 127, decided: true }, PLAIN);
     const heard = runStage(stage, [{ type: 'scan', t: 7, inputs: [1], raws: [127] }]);
     expect(heard).toEqual([
-      { type: 'levels', t: 7, pads: [0, 1], levels: [0, 0] },
-      { type: 'levels', t: 7, pads: [1], levels: [1] },
+      { type: 'levels', t: 7, pads: [0, 1], levels: [0, 0], noise: [0, 0] },
+      { type: 'levels', t: 7, pads: [1], levels: [1], noise: [0] },
     ]);
   });
 

@@ -20,6 +20,7 @@ const brief = (event: TouchEvent): unknown[] =>
       ? [event.t, 'strike', event.pad, Number(event.strength.toFixed(2))]
       : [event.t, event.type, event.pad];
 
+const INSTANT = { ...PLAIN, strength: { readings: 0, within: 6_000 } };
 const play = (events: LevelEvent[], rules = PLAIN, pads = 2): unknown[] =>
   runStage(touches({ pads, decided: false }, rules), events).map(brief);
 
@@ -28,20 +29,21 @@ describe('touches', () => {
     const heard = play([
       level(0, 0, 0),
       level(4_000, 0.6, 0),
-      level(8_000, 0.8, 0),
+      level(8_000, 0.83, 0),
       level(12_000, 0.9, 0),
       level(16_000, 0, 0),
     ]);
-    // Strength: 0.8 is three fifths of the way from the threshold 0.5 to a full touch.
+    // Strength: 0.83 is three fifths of the way from the threshold 0.2 to a very firm touch, 1.25.
     expect(heard).toEqual([
       [4_000, 'onset', 0],
       [8_000, 'strike', 0, 0.6],
-      [28_000, 'lift', 0],
+      [16_000, 'loose', 0],
+      [40_000, 'lift', 0],
     ]);
   });
 
   it('does not wait for a further reading longer than told', () => {
-    const heard = play([level(0, 0), level(4_000, 0.75)], PLAIN, 1);
+    const heard = play([level(0, 0), level(4_000, 0.725)], PLAIN, 1);
     expect(heard).toEqual([
       [4_000, 'onset', 0],
       [10_000, 'strike', 0, 0.5],
@@ -49,20 +51,18 @@ describe('touches', () => {
   });
 
   it('takes the strength of the very first reading where it shall not wait', () => {
-    const rules = { ...PLAIN, strength: { readings: 0, within: 6_000 } };
-    expect(play([level(0, 0), level(4_000, 1)], rules, 1)).toEqual([
+    expect(play([level(0, 0), level(4_000, 1.25)], INSTANT, 1)).toEqual([
       [4_000, 'onset', 0],
       [4_000, 'strike', 0, 1],
     ]);
   });
 
-  it('tells strengths after all onsets of a scan, whichever pad comes first', () => {
-    const rules = { ...PLAIN, strength: { readings: 0, within: 6_000 } };
-    expect(play([level(0, 0, 0), level(4_000, 1, 1)], rules)).toEqual([
+  it('tells strengths after all onsets of a scan, the firmest first, whichever pad comes first', () => {
+    expect(play([level(0, 0, 0), level(4_000, 0.725, 1.25)], INSTANT)).toEqual([
       [4_000, 'onset', 0],
       [4_000, 'onset', 1],
-      [4_000, 'strike', 0, 1],
       [4_000, 'strike', 1, 1],
+      [4_000, 'strike', 0, 0.5],
     ]);
   });
 
@@ -71,7 +71,7 @@ describe('touches', () => {
       [
         level(0, 0),
         level(4_000, 0.6),
-        level(8_000, 0.45),
+        level(8_000, 0.15),
         level(12_000, 0.55),
         level(16_000, 0.1),
         level(20_000, 0.6),
@@ -80,16 +80,66 @@ describe('touches', () => {
       PLAIN,
       1,
     );
-    expect(heard.map((event) => (event as unknown[])[1])).toEqual(['onset', 'strike', 'lift']);
-    expect(heard.at(-1)).toEqual([36_000, 'lift', 0]);
+    expect(heard.map((event) => (event as unknown[])[1])).toEqual([
+      'onset',
+      'strike',
+      'loose',
+      'firm',
+      'loose',
+      'lift',
+    ]);
+    expect(heard.at(-1)).toEqual([48_000, 'lift', 0]);
   });
 
   it('tells the strength of a tap that is over before it is known, then lifts', () => {
     const heard = play([level(0, 0), level(4_000, 0.9), level(8_000, 0)], PLAIN, 1);
-    expect(heard).toEqual([
+    expect(heard.map((event) => (event as unknown[]).slice(0, 2))).toEqual([
+      [4_000, 'onset'],
+      [8_000, 'strike'],
+      [8_000, 'loose'],
+      [32_000, 'lift'],
+    ]);
+  });
+
+  it('gives no strength to a flicker of the noise', () => {
+    const noisy = (t: number, now: number): LevelEvent => ({
+      type: 'levels',
+      t,
+      pads: [0],
+      levels: [now],
+      noise: [0.05],
+    });
+    const flicker = play([noisy(0, 0), noisy(4_000, 0.24), noisy(8_000, 0.05)], PLAIN, 1);
+    expect(flicker).toEqual([
       [4_000, 'onset', 0],
-      [8_000, 'strike', 0, 0.8],
-      [20_000, 'lift', 0],
+      [8_000, 'lift', 0],
+    ]);
+    const touch = play([noisy(0, 0), noisy(4_000, 0.24), noisy(8_000, 0.3)], PLAIN, 1);
+    expect(touch.map((event) => (event as unknown[])[1])).toEqual(['onset', 'strike']);
+  });
+
+  it('wants more of a first reading that must stand alone', () => {
+    const noisy = (t: number, now: number): LevelEvent => ({
+      type: 'levels',
+      t,
+      pads: [0],
+      levels: [now],
+      noise: [0.05],
+    });
+    expect(play([noisy(0, 0), noisy(4_000, 0.24)], INSTANT, 1)).toEqual([]);
+    expect(play([noisy(0, 0), noisy(4_000, 0.31)], INSTANT, 1).length).toBe(2);
+  });
+
+  it('hears a finger on top of a resting thumb, and no wobble', () => {
+    const at = (ms: number, now: number): LevelEvent => level(ms * 1_000, now);
+    const thumb = Array.from({ length: 100 }, (_, k) => at(8 + 4 * k, 0.35 + 0.05 * (k % 2)));
+    const events = [at(0, 0), at(4, 0.3), ...thumb, at(412, 0.9), at(416, 1)];
+    expect(play(events, PLAIN, 1).map((event) => (event as unknown[])[1])).toEqual([
+      'onset',
+      'strike',
+      'lift',
+      'onset',
+      'strike',
     ]);
   });
 
@@ -126,7 +176,7 @@ describe('touches', () => {
     const states = Object.keys(TOUCH_TABLE);
     for (const [state, row] of Object.entries(TOUCH_TABLE)) {
       expect(Object.keys(row).sort()).toEqual(
-        ['above', 'below', 'between', 'heard', 'reset', 'waited'].sort(),
+        ['above', 'again', 'below', 'between', 'faint', 'heard', 'reset', 'waited'].sort(),
       );
       expect(Object.values(row).some(({ to }) => to !== state)).toBe(true);
       for (const { to } of Object.values(row)) expect(states).toContain(to);

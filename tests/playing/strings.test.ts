@@ -22,7 +22,7 @@ function touched(moves: readonly Move[]): TouchEvent[] {
     const known = what === 'pluck' ? t : t + 4 * MS;
     const touch: TouchEvent[] = [
       { type: 'onset', t, pad },
-      { type: 'strike', t: known, pad, onset: t, strength },
+      { type: 'strike', t: known, pad, onset: t, strength, reach: strength, landing: 0 },
     ];
     if (what === 'pluck') touch.push({ type: 'lift', t: t + 50 * MS, pad });
     return touch;
@@ -90,7 +90,8 @@ describe('fret plus pluck', () => {
       [0, 'pluck', 1],
       [500, 'fret', 2],
     ];
-    expect(play(PLAIN, moves)[1]).toEqual([500, 'off', 28]);
+    // As soon as the fret's strength is known, and so that it was no flicker.
+    expect(play(PLAIN, moves)[1]).toEqual([504, 'off', 28]);
     expect(play(withStrings({ 'damp-by-fret': false }), moves)[1]).toEqual([4_000, 'off', 28]);
   });
 
@@ -265,10 +266,127 @@ describe('slurs, each by its own rule', () => {
   });
 });
 
+describe('forgiving rules', () => {
+  const often = PLAIN;
+
+  it('gives the meant note where a fret comes right after its pluck', () => {
+    const moves: Move[] = [
+      [0, 'pluck', 1],
+      [15, 'fret', 2],
+      [400, 'lift', 2],
+    ];
+    expect(play(often, moves)).toEqual([
+      [0, 'on', 28, 'pluck'],
+      [15, 'slur', 28],
+      [15, 'on', 30, 'late'],
+      [400, 'off', 30],
+    ]);
+    expect(play(withStrings({ 'late-fret': null }), moves)[1]).toEqual([19, 'off', 28]);
+  });
+
+  it('waits for such a fret while the player is often late, and no longer', () => {
+    const late = (at: number): Move[] => [
+      [at, 'pluck', 1],
+      [at + 15, 'fret', 2],
+      [at + 100, 'lift', 2],
+    ];
+    const open = (at: number): Move => [at, 'pluck', 1];
+    const heard = play(
+      often,
+      [...late(0), ...late(1_000), ...[4, 5, 6, 7, 8, 9, 10, 11, 12].map((n) => open(n * 500))],
+      6_100,
+    );
+    const on = heard.filter((event) => (event as unknown[])[1] === 'on');
+    expect(on.slice(0, 4)).toEqual([
+      [0, 'on', 28, 'pluck'],
+      [15, 'on', 30, 'late'],
+      [1_015, 'on', 30, 'pluck'],
+      [2_022, 'on', 28, 'pluck'],
+    ]);
+    expect(on.at(-1)).toEqual([6_000, 'on', 28, 'pluck']);
+    const always = play(withStrings({ 'wait-for-fret': 'always' }), [open(0)], 100);
+    expect(always).toEqual([[22, 'on', 28, 'pluck']]);
+  });
+
+  it('does not let a fret that is lifting stop the next note', () => {
+    const events = touched([
+      [0, 'fret', 4],
+      [100, 'pluck', 1],
+      [300, 'fret', 2],
+      [500, 'pluck', 1],
+    ]);
+    const loose: TouchEvent = { type: 'loose', t: 490 * MS, pad: FRET[4] };
+    const lift: TouchEvent = { type: 'lift', t: 514 * MS, pad: FRET[4] };
+    const all = [...events, loose, lift].sort((a, b) => a.t - b.t);
+    const notes = runStage(strings(BASS, PLAIN), all, 510 * MS).flatMap((event) =>
+      event.type === 'on' ? [event.note] : [],
+    );
+    expect(notes).toEqual([32, 30]);
+  });
+
+  it.each([
+    [20, 31],
+    [60, 28],
+  ])('takes a fret that no pluck has used, %i ms after it let go, for note %i', (gap, note) => {
+    const press = touched([[0, 'fret', 3]]);
+    const off = 200 * MS;
+    const all: TouchEvent[] = [
+      ...press,
+      { type: 'loose', t: off, pad: FRET[3] },
+      { type: 'lift', t: off + 24 * MS, pad: FRET[3] },
+      ...touched([[200 + gap, 'pluck', 1]]),
+    ];
+    const heard = runStage(
+      strings(BASS, PLAIN),
+      all.sort((a, b) => a.t - b.t),
+      (201 + gap) * MS,
+    );
+    expect(heard.map((event) => event.type === 'on' && event.note)).toEqual([note]);
+  });
+
+  it('sounds nothing where a thumb is laid down slowly', () => {
+    const laid = touched([[0, 'pluck', 1]]).map((event) =>
+      event.type === 'strike' ? { ...event, landing: 12 * MS } : event,
+    );
+    expect(runStage(strings(BASS, PLAIN), laid)).toEqual([]);
+    expect(runStage(strings(BASS, withStrings({ 'resting-thumb': null })), laid).length).toBe(2);
+  });
+
+  /** A firm pluck of the A string, and a weak one of the E string 8 ms later that lasts `ms`. */
+  function beside(ms: number, rules = PLAIN): unknown[] {
+    const firm: TouchEvent[] = [
+      { type: 'onset', t: 0, pad: 18 },
+      { type: 'strike', t: 0, pad: 18, onset: 0, strength: 0.8, reach: 0.9, landing: 0 },
+    ];
+    const at = 8 * MS;
+    const weak: TouchEvent[] = [
+      { type: 'onset', t: at, pad: PLUCK },
+      { type: 'strike', t: at, pad: PLUCK, onset: at, strength: 0.2, reach: 0.4, landing: 0 },
+      { type: 'loose', t: at + ms * MS, pad: PLUCK },
+      { type: 'lift', t: at + (ms + 24) * MS, pad: PLUCK },
+    ];
+    return runStage(strings(BASS, rules), [...firm, ...weak], 100 * MS).map((event) =>
+      event.type === 'on' ? [event.t / MS, event.note] : event.type,
+    );
+  }
+
+  it('leaves a brushed string silent, and sounds a soft note of a chord a little later', () => {
+    expect(beside(20)).toEqual([[0, 33]]);
+    expect(beside(60)).toEqual([
+      [0, 33],
+      [44, 28],
+    ]);
+    expect(beside(20, withStrings({ brush: null }))).toEqual([
+      [0, 33],
+      [8, 28],
+    ]);
+  });
+});
+
 describe('the string table', () => {
   it('has an answer to every signal in every state', () => {
     const signals = Object.keys(STRING_TABLE.silent).sort();
-    expect(signals.length).toBe(9);
+    expect(signals.length).toBe(10);
     for (const row of Object.values(STRING_TABLE)) expect(Object.keys(row).sort()).toEqual(signals);
   });
 

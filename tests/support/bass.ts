@@ -15,7 +15,7 @@ export const BASS: StringsInstrument = {
 
 export const PLAIN: Rules = {
   name: 'plain',
-  touch: { on: 0.5, off: 0.35, lift: 12_000 },
+  touch: { on: 0.2, off: 0.12, lift: 24_000 },
   strength: { readings: 1, within: 6_000 },
   velocity: { softest: 20, hardest: 127, curve: 1 },
   strings: {
@@ -28,6 +28,12 @@ export const PLAIN: Rules = {
     ring: 4_000_000,
     'damp-by-fret': true,
     'damp-by-hold': null,
+    'late-fret': 22_000,
+    'wait-for-fret': 'often',
+    'early-lift': 36_000,
+    'resting-thumb': 6_000,
+    brush: 36_000,
+    'brush-share': 0.65,
   },
   voices: { most: 4, keep: 'latest' },
 };

@@ -1,0 +1,41 @@
+import { followHum, humOf, mainsAt, newHum, newMains } from './hum.js';
+import type { Series } from './series.js';
+import { slowRest } from './slow-rest.js';
+
+/** How far each pad's readings are from rest, in raw counts: drift and hum taken out. */
+export interface Clean {
+  /** Where the pad rests, sample by sample. */
+  readonly rest: readonly Float64Array[];
+  /** `change[pad][k]`, NaN before a pad's first reading. */
+  readonly change: readonly Float64Array[];
+}
+
+/** The hum is followed forwards once to get to know it, and once more to take it out. */
+const PASSES = 2;
+
+/**
+ * Takes drift and hum out of a take.
+ *
+ * @param out by pad, which samples are of touches and tell nothing of rest; null: none are known yet
+ */
+export function cleanSeries({ times, raws }: Series, out: readonly Uint8Array[] | null): Clean {
+  const rest = raws.map((series, pad) => slowRest(times, series, out?.[pad] ?? null));
+  const hums = raws.map(newHum);
+  const mains = newMains();
+  const change = raws.map((series) => new Float64Array(series.length).fill(NaN));
+  for (let pass = 0; pass < PASSES; pass++) {
+    let before = NaN;
+    for (let k = 0; k < times.length; k++) {
+      mainsAt(times[k]!, mains);
+      const step = times[k]! - before;
+      before = times[k]!;
+      for (let pad = 0; pad < raws.length; pad++) {
+        const left = raws[pad]![k]! - rest[pad]![k]! - humOf(hums[pad]!, mains);
+        change[pad]![k] = left;
+        if (out?.[pad]?.[k] || !(step > 0)) continue;
+        followHum(hums[pad]!, mains, left, step);
+      }
+    }
+  }
+  return { rest, change };
+}

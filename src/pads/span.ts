@@ -1,0 +1,28 @@
+/** How far towards a peak the span of an uncalibrated pad moves with each touch after its first. */
+const PEAK_SHARE = 0.5;
+
+/** An uncalibrated pad learns its span from its own touches, as each ends. */
+export interface SpanLearning {
+  /** The highest level of the touch that is on; 0 between touches. */
+  peak: number;
+  /** Whether the pad has shown its span by a touch. */
+  shown: boolean;
+}
+
+export function newSpanLearning(): SpanLearning {
+  return { peak: 0, shown: false };
+}
+
+/** The pad's span after a reading at `level`, given the span before. */
+export function followSpan(learning: SpanLearning, span: number, level: number): number {
+  if (level > 0.5) {
+    learning.peak = Math.max(learning.peak, level);
+    return span;
+  }
+  if (learning.peak === 0 || level >= 0.25) return span;
+  const share = learning.shown ? PEAK_SHARE : 1;
+  const grown = learning.peak > 1 ? span * (1 + share * (learning.peak - 1)) : span;
+  learning.peak = 0;
+  learning.shown = true;
+  return grown;
+}

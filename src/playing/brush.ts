@@ -1,0 +1,37 @@
+import type { Rules } from '../instrument/types.js';
+import type { Strike } from '../pads/touch.js';
+import type { Micros } from '../time/micros.js';
+
+/** A pluck that may have been a brush: it waits to be told from one. */
+export interface Doubt {
+  readonly strike: Strike;
+  /** When the wait is over. */
+  readonly until: Micros;
+  /** The finger is off the pad, or bounces. */
+  loose: boolean;
+}
+
+/** When a string was plucked last, and how firmly. */
+export type LastPluck = Pick<Strike, 'onset' | 'reach'>;
+
+/**
+ * Whether a pluck may only have brushed its string: weak, and right beside a firm one of a string
+ * next to it. Only one that came first is looked at: no note waits to see whether another comes.
+ *
+ * @param last the last pluck of each string, by string; undefined before its first
+ */
+export function mayBeBrush(
+  string: number,
+  strike: Strike,
+  last: readonly (LastPluck | undefined)[],
+  rules: Pick<Rules['strings'], 'brush' | 'brush-share'>,
+): boolean {
+  const window = rules.brush;
+  if (window === null) return false;
+  return [last[string - 1], last[string + 1]].some(
+    (other) =>
+      other !== undefined &&
+      Math.abs(strike.onset - other.onset) <= window &&
+      strike.reach < rules['brush-share'] * other.reach,
+  );
+}

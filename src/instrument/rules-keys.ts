@@ -1,5 +1,6 @@
 import * as z from 'zod';
 import { MILLISECOND, SECOND } from '../time/micros.js';
+import { curve } from './rules-curve.js';
 import { duration, durationOrNever, text } from './scalars.js';
 
 const flag = z.boolean();
@@ -33,12 +34,11 @@ const strength = z.strictObject({
 const velocity = z.strictObject({
   softest: midiVelocity.default(20).describe('The MIDI velocity of the softest touch.'),
   hardest: midiVelocity.default(127).describe('The MIDI velocity of the hardest touch.'),
-  curve: z
-    .number()
-    .min(0.1)
-    .max(10)
-    .default(1)
-    .describe('How velocity grows with strength: 1 evenly, above 1 late, below 1 early.'),
+  curve: curve
+    .prefault(1)
+    .describe(
+      'How velocity grows with strength: a power (above 1 late, below 1 early), `square`, or a table.',
+    ),
 });
 
 const strings = z.strictObject({

@@ -1,13 +1,19 @@
 import { formatDuration, MILLISECOND } from '../time/micros.js';
 import type { Complaint } from './explain.js';
 import { jsonSchema, read, type Form } from './read.js';
+import { checkCurve, checkWriting } from './rules-curve.js';
 import { rulesKeys } from './rules-keys.js';
 import type { Shape } from './shape.js';
 import type { Rules } from './types.js';
 
 type Unnamed = Omit<Rules, 'name'> & { readonly name?: string | undefined };
 
-export const rulesForm: Form<Unnamed> = { schema: rulesKeys, empty: {}, check: checkRules };
+export const rulesForm: Form<Unnamed> = {
+  schema: rulesKeys,
+  empty: {},
+  before: checkWriting,
+  check: checkRules,
+};
 
 /** The rule set `plain`: what every key stands for where a rules file leaves it out. */
 export const PLAIN: Rules = { ...rulesKeys.parse({}), name: 'plain' };
@@ -34,7 +40,7 @@ export interface RuleLine {
 /**
  * Describes a rule set, a line a key, in the order of the file.
  *
- * @example describeRules()[2] // { key: 'touch.lift', value: '12ms', about: 'How long …' }
+ * @example describeRules()[2] // { key: 'touch.lift', value: '24ms', about: 'How long …' }
  */
 export function describeRules(rules: Rules = PLAIN): RuleLine[] {
   const shape = jsonSchema(rulesKeys) as Shape;
@@ -42,20 +48,24 @@ export function describeRules(rules: Rules = PLAIN): RuleLine[] {
     Object.entries(properties ?? {}).map(([name, { title, description }]) => {
       const value = (rules as unknown as Record<string, Record<string, unknown>>)[group]?.[name];
       const isTime = title?.includes('duration') === true && typeof value === 'number';
-      const written = isTime ? formatDuration(value) : String(value ?? 'never');
-      return { key: `${group}.${name}`, value: written, about: description ?? '' };
+      return {
+        key: `${group}.${name}`,
+        value: isTime ? formatDuration(value) : written(value),
+        about: description ?? '',
+      };
     }),
   );
 }
 
 function checkRules({ touch, velocity, strength }: Unnamed): Complaint[] {
-  const complaints: Complaint[] = [];
+  const complaints = checkCurve(velocity.curve);
   if (touch.off >= touch.on) {
     complaints.push({
       path: ['touch', 'off'],
       found: String(touch.off),
       allowed: `a level below touch.on, which is ${String(touch.on)}`,
-      mend: `Lower off, to about ${String(Math.round(touch.on * 70) / 100)}, or raise on`,
+      // As far below as in `PLAIN`; two digits of it stay below `on` however low that is.
+      mend: `Lower off, to about ${String(Number((0.6 * touch.on).toPrecision(2)))}, or raise on`,
     });
   }
   if (velocity.softest > velocity.hardest) {
@@ -75,6 +85,13 @@ function checkRules({ touch, velocity, strength }: Unnamed): Complaint[] {
     });
   }
   return complaints;
+}
+
+/** A value as a file gives it, on one line. */
+function written(value: unknown): string {
+  return Array.isArray(value)
+    ? JSON.stringify(value).replace(/,/g, ', ')
+    : String((value ?? 'never') as string | number | boolean);
 }
 
 function stem(file: string): string {

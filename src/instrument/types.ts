@@ -63,8 +63,12 @@ export interface Rules {
     /** The velocities of the softest and the hardest touch, 1 to 127. */
     readonly softest: number;
     readonly hardest: number;
-    /** velocity = softest + (hardest − softest) · strength^curve. */
-    readonly curve: number;
+    /**
+     * A number: velocity = softest + (hardest − softest) · strength^curve. `square`: the velocity at
+     * which a synthesizer's amplitude is proportional to the strength, from softest to hardest. A
+     * table of [strength, velocity] stands as it is: strengths rise, velocities do not fall.
+     */
+    readonly curve: number | 'square' | readonly (readonly [number, number])[];
   };
   readonly strings: {
     /** Which of the held frets stops the string. */

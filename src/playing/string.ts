@@ -4,7 +4,7 @@ import { meantBy, stopping, type HeldFret } from './held.js';
 import { isOftenLate, learnLateness, type Lateness } from './lateness.js';
 import type { How, NoteEvent } from './note.js';
 import { STRING_TABLE, type StringSignal, type StringState } from './string-table.js';
-import { velocityOf } from './velocity.js';
+import { velocityCurve } from './velocity.js';
 
 /** What sounds on a string. */
 interface Sounding {
@@ -79,6 +79,7 @@ export function stringPlayer(
   rules: Pick<Rules, 'strings' | 'velocity'>,
 ): StringPlayer {
   const how = rules.strings;
+  const velocityOf = velocityCurve(rules.velocity);
 
   function off(play: StringPlay, t: Micros, slurred: boolean, out: NoteEvent[]): void {
     const sounding = play.sounding;
@@ -92,7 +93,7 @@ export function stringPlayer(
   function on(play: StringPlay, t: Micros, wanted: Wanted, out: NoteEvent[]): void {
     const { fret, strength } = wanted;
     const note = open + fret;
-    const velocity = velocityOf(strength, rules.velocity);
+    const velocity = velocityOf(strength);
     const held = play.held.find((one) => one.fret === fret);
     if (held) held.used = true;
     play.sounding = { note, fret, strength, velocity, since: t };

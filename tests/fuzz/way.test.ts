@@ -31,6 +31,12 @@ const anyRules: fc.Arbitrary<Rules> = fc.record({
     ring: fc.constantFrom(1, 50_000, 4_000_000),
     'damp-by-fret': fc.boolean(),
     'damp-by-hold': fc.constantFrom(null, 0, 30_000),
+    'late-fret': fc.constantFrom(null, 0, 22_000, 200_000),
+    'wait-for-fret': fc.constantFrom('never', 'often', 'always'),
+    'early-lift': fc.constantFrom(0, 36_000, 200_000),
+    'resting-thumb': fc.constantFrom(null, 1_000, 6_000, 1_000_000),
+    brush: fc.constantFrom(null, 0, 36_000, 200_000),
+    'brush-share': fc.constantFrom(0, 0.65, 1),
   }),
   voices: fc.record({
     most: fc.integer({ min: 1, max: 4 }),

@@ -167,7 +167,7 @@ const RULES: Case[] = [
   [
     'yes and no, a misspelt word, another spelling of a key',
     'strings:\n  hammerOn: true\n  pull-off: yes\n  stop: higest\n  damp-by-hold: no\n',
-    `calm.yaml:2:3: strings.hammerOn: found a key that is not known here, allowed: stop, hammer-on, pull-off, slide, slide-overlap, slide-gap, ring, damp-by-fret, damp-by-hold
+    `calm.yaml:2:3: strings.hammerOn: found a key that is not known here, allowed: stop, hammer-on, pull-off, slide, slide-overlap, slide-gap, ring, damp-by-fret, damp-by-hold, late-fret, wait-for-fret, early-lift, resting-thumb, brush, brush-share
     Did you mean "hammer-on"?
 calm.yaml:3:13: strings.pull-off: found "yes", allowed: true or false
     Write true
@@ -179,8 +179,8 @@ calm.yaml:5:17: strings.damp-by-hold: found "no", allowed: "never", or a duratio
   [
     'an end above the beginning, against the default',
     'touch: { off: 0.6 }\n',
-    `calm.yaml:1:15: touch.off: found 0.6, allowed: a level below touch.on, which is 0.5
-    Lower off, to about 0.35, or raise on`,
+    `calm.yaml:1:15: touch.off: found 0.6, allowed: a level below touch.on, which is 0.2
+    Lower off, to about 0.12, or raise on`,
   ],
   [
     'soft and hard exchanged',
@@ -193,6 +193,92 @@ calm.yaml:5:17: strings.damp-by-hold: found "no", allowed: "never", or a duratio
     'strength: { within: 0ms }\n',
     `calm.yaml:1:21: strength.within: found 0us, allowed: 1ms or more, as strength.readings asks to wait for readings
     Set readings to 0 for no waiting at all, or within to 6ms`,
+  ],
+  [
+    'a misspelt curve',
+    'velocity: { curve: squared }\n',
+    `calm.yaml:1:20: velocity.curve: found "squared", allowed: square
+    Did you mean "square"?`,
+  ],
+  [
+    'a curve too steep',
+    'velocity: { curve: 30 }\n',
+    `calm.yaml:1:20: velocity.curve: found 30, allowed: a number from 0.1 to 10
+    Change it to a number from 0.1 to 10. How velocity grows with strength: a power (above 1 late, below 1 early), \`square\`, or a table`,
+  ],
+  [
+    'a curve with a decimal comma',
+    'velocity:\n  curve: 0,5\n',
+    `calm.yaml:2:10: velocity.curve: found "0,5", allowed: a number from 0.1 to 10
+    Write a point, not a comma: 0.5`,
+  ],
+  [
+    'a curve in quotation marks',
+    'velocity: { curve: "2" }\n',
+    `calm.yaml:1:20: velocity.curve: found "2", allowed: a number from 0.1 to 10
+    Take the quotation marks away: 2`,
+  ],
+  [
+    'a table that falls',
+    'velocity:\n  curve:\n    - [0, 20]\n    - [0.5, 90]\n    - [1, 70]\n',
+    `calm.yaml:5:11: velocity.curve[2][1]: found velocity 70 after velocity 90, allowed: velocities that do not fall, so that a harder touch is never softer
+    Raise it to 90 or more, or lower the one before it`,
+  ],
+  [
+    'strengths out of order, and one twice',
+    'velocity:\n  curve:\n    - [0.5, 20]\n    - [0.2, 90]\n    - [0.2, 100]\n',
+    `calm.yaml:4:8: velocity.curve[1][0]: found strength 0.2 after strength 0.5, allowed: strengths that rise from pair to pair
+    Put the pairs in the order of their strengths, the smallest first
+calm.yaml:5:8: velocity.curve[2][0]: found strength 0.2 after strength 0.2, allowed: strengths that rise from pair to pair
+    Take one of the two pairs away, or give it another strength`,
+  ],
+  [
+    'strengths in percent, and velocities that MIDI has not',
+    'velocity:\n  curve: [[0, 0], [50, 64.5], [1, 128], [-1, 1]]\n',
+    `calm.yaml:2:15: velocity.curve[0][1]: found velocity 0, allowed: a whole number from 1 to 127
+    Change it to 1
+calm.yaml:2:20: velocity.curve[1][0]: found strength 50, allowed: a strength from 0 to 1
+    Write 50 % as 0.5
+calm.yaml:2:24: velocity.curve[1][1]: found velocity 64.5, allowed: a whole number from 1 to 127
+    Change it to 65
+calm.yaml:2:35: velocity.curve[2][1]: found velocity 128, allowed: a whole number from 1 to 127
+    Change it to 127
+calm.yaml:2:42: velocity.curve[3][0]: found strength -1, allowed: a strength from 0 to 1
+    Change it to a number from 0, the softest touch, to 1, the hardest`,
+  ],
+  [
+    'pairs without brackets of their own',
+    'velocity: { curve: [0, 20, 1, 127] }\n',
+    `calm.yaml:1:20: velocity.curve: found a list of numbers, allowed: a list of two or more pairs of strength and velocity, such as [[0, 20], [1, 127]]
+    Put brackets of their own round each strength and its velocity`,
+  ],
+  [
+    'a pair of three, and a word for a number',
+    'velocity:\n  curve:\n    - [0, 20, 30]\n    - [1, loud]\n',
+    `calm.yaml:3:7: velocity.curve[0]: found a list, allowed: a strength and its velocity, such as [0.5, 80]
+    Change it to a strength and its velocity, such as [0.5, 80]
+calm.yaml:4:11: velocity.curve[1][1]: found "loud", allowed: a number
+    Change it to a number`,
+  ],
+  [
+    'a table of one pair',
+    'velocity:\n  curve:\n    - [0, 20]\n',
+    `calm.yaml:3:5: velocity.curve: found a list, allowed: a list of two or more pairs of strength and velocity, such as [[0, 20], [1, 127]]
+    Change it to a list of two or more pairs of strength and velocity, such as [[0, 20], [1, 127]]. How velocity grows with strength: a power (above 1 late, below 1 early), \`square\`, or a table`,
+  ],
+  [
+    'a table of keys',
+    'velocity:\n  curve:\n    0: 20\n    1: 127\n',
+    `calm.yaml:3:5: velocity.curve: found the keys 0, 1, allowed: a number from 0.1 to 10, or square, or a list of two or more pairs of strength and velocity, such as [[0, 20], [1, 127]]
+    Change it to a number from 0.1 to 10, or square, or a list of two or more pairs of strength and velocity, such as [[0, 20], [1, 127]]. How velocity grows with strength: a power (above 1 late, below 1 early), \`square\`, or a table`,
+  ],
+  [
+    'a late fret that never was, in other words',
+    'strings: { late-fret: no, wait-for-fret: allways }\n',
+    `calm.yaml:1:23: strings.late-fret: found "no", allowed: "never", or a duration with its unit, such as 400ms or 2s
+    Write never
+calm.yaml:1:42: strings.wait-for-fret: found "allways", allowed: never, often, always
+    Did you mean "always"?`,
   ],
   [
     'a group with nothing in it',

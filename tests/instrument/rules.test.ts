@@ -1,7 +1,19 @@
 import { describe, expect, it } from 'vitest';
+import { FileFault } from '../../src/instrument/fault.js';
 import { nearest } from '../../src/instrument/near.js';
 import { parseRoom } from '../../src/instrument/room.js';
 import { describeRules, parseRules, PLAIN } from '../../src/instrument/rules.js';
+
+/** How a rules file that is refused for one thing can be mended. */
+function refusal(text: string): string {
+  try {
+    parseRules(text, 'a.yaml');
+  } catch (error) {
+    if (error instanceof FileFault && error.problems.length === 1) return error.problems[0]!.mend;
+    throw error;
+  }
+  return 'nothing';
+}
 
 describe('a rules file', () => {
   it('changes what it names and leaves the rest plain', () => {
@@ -19,14 +31,42 @@ describe('a rules file', () => {
     expect(parseRules('name: Slow hands', 'calm.yaml').name).toBe('Slow hands');
   });
 
+  it('gives the curve of velocity as a number, a word or a table', () => {
+    const curve = (text: string): unknown =>
+      parseRules(`velocity:\n  curve: ${text}\n`, 'a.yaml').velocity.curve;
+    expect(curve('0.5')).toBe(0.5);
+    expect(curve('square')).toBe('square');
+    expect(curve('[[0, 20], [0.5, 90], [1, 127]]')).toEqual([
+      [0, 20],
+      [0.5, 90],
+      [1, 127],
+    ]);
+    expect(curve('\n    - [0.1, 64]\n    - [0.9, 64]')).toEqual([
+      [0.1, 64],
+      [0.9, 64],
+    ]);
+  });
+
+  it('is told of an end of touches that its beginning allows, whatever that is', () => {
+    for (let on = 0.01; on < 0.99; on += 0.013) {
+      const touch = (off: string): string => `touch: { on: ${String(on)}, off: ${off} }`;
+      const fault = refusal(touch('0.99'));
+      const off = /^Lower off, to about (0\.\d+), or raise on$/.exec(fault)?.[1] ?? 'nothing';
+      expect(parseRules(touch(off), 'a.yaml').touch.off).toBe(Number(off));
+    }
+  });
+
   it('can be described a line a key', () => {
     const lines = describeRules(parseRules('strings: { damp-by-hold: 400ms }', 'a.yaml'));
     const value = (key: string): string | undefined => lines.find((one) => one.key === key)?.value;
-    expect(value('touch.lift')).toBe('12ms');
+    expect(value('touch.lift')).toBe('24ms');
     expect(value('strings.damp-by-hold')).toBe('400ms');
     expect(value('strings.stop')).toBe('highest');
     expect(value('velocity.softest')).toBe('20');
     expect(describeRules().find(({ key }) => key === 'strings.damp-by-hold')?.value).toBe('never');
+    expect(value('velocity.curve')).toBe('1');
+    const own = describeRules(parseRules('velocity: { curve: [[0, 9], [0.5, 80]] }', 'a.yaml'));
+    expect(own.find(({ key }) => key === 'velocity.curve')?.value).toBe('[[0, 9], [0.5, 80]]');
   });
 });
 

@@ -42,7 +42,7 @@ describe('JSON Schemas', () => {
       pattern: string;
       default: string;
     };
-    expect(lift).toMatchObject({ type: 'string', default: '12ms' });
+    expect(lift).toMatchObject({ type: 'string', default: '24ms' });
     const pattern = new RegExp(lift.pattern);
     for (const text of ['4ms', '0.5s', '12 ms', '2min', '7us', '4', '4m', 'ms', '-1s', '1,5s']) {
       expect(pattern.test(text), text).toBe(parseDuration(text) !== undefined);

@@ -45,13 +45,13 @@ describe('rules', () => {
     expect(parseRules(text, 'plain.yaml')).toEqual(PLAIN);
     const document = parseDocument(text);
     for (const { key } of describeRules()) expect(document.hasIn(key.split('.')), key).toBe(true);
-    expect(describeRules()).toHaveLength(19);
+    expect(describeRules()).toHaveLength(25);
   });
 
   it('are those that the playing logic was asked for', () => {
     expect(PLAIN).toEqual({
       name: 'plain',
-      touch: { on: 0.5, off: 0.35, lift: 12_000 },
+      touch: { on: 0.2, off: 0.12, lift: 24_000 },
       strength: { readings: 1, within: 6_000 },
       velocity: { softest: 20, hardest: 127, curve: 1 },
       strings: {
@@ -64,15 +64,21 @@ describe('rules', () => {
         ring: 4_000_000,
         'damp-by-fret': true,
         'damp-by-hold': null,
+        'late-fret': 22_000,
+        'wait-for-fret': 'often',
+        'early-lift': 36_000,
+        'resting-thumb': 6_000,
+        brush: 36_000,
+        'brush-share': 0.65,
       },
       voices: { most: 4, keep: 'latest' },
     });
   });
 
-  it('keep the touch threshold within what sensor makers advise (facts.md: on 50 to 70 %, hysteresis 6.25 to 50 % of it)', () => {
+  // Its advice on the threshold itself (50 to 70 %) is not kept, on purpose: a lower one tells touches
+  // earlier, and pads/thresholds.ts raises it for each pad whose noise asks for that.
+  it('keep the hysteresis that a sensor maker advises (Microchip, facts.md: 6.25 to 50 % of the threshold)', () => {
     const { on, off } = PLAIN.touch;
-    expect(on).toBeGreaterThanOrEqual(0.5);
-    expect(on).toBeLessThanOrEqual(0.7);
     expect((on - off) / on).toBeGreaterThanOrEqual(0.0625);
     expect((on - off) / on).toBeLessThanOrEqual(0.5);
   });

@@ -198,9 +198,21 @@ export function levels(
       if (plan.decided) continue;
       const thresholds = raised(rules.touch, sure * noise[i]!);
       followRest(pad.rest, read[i]!, own, level, state.mains, thresholds);
-      if (!plan.build) pad.span = followSpan(pad.spanning, pad.span, level);
+      if (plan.build) continue;
+      const { shown } = pad.spanning;
+      pad.span = followSpan(pad.spanning, pad.span, level);
+      if (!shown && pad.spanning.shown) shareSpans(state);
     }
     return { type: 'levels', t, pads, levels: values, noise };
+  }
+
+  /** Pads of one unit are alike: until a pad shows its own span, it has the middle one of the others. */
+  function shareSpans({ pads }: LevelsState): void {
+    const known = pads.flatMap((pad) => (pad?.spanning.shown ? [pad.span] : []));
+    const middle = median(known);
+    for (const pad of pads) {
+      if (pad && !pad.learning && !pad.spanning.shown) pad.span = Math.max(pad.span, middle);
+    }
   }
 
   function onReset(state: LevelsState, reset: Reset): LevelsState {

@@ -103,6 +103,31 @@ describe.each(CASES)('on a %s unit, seed %i,', (grade: GradeName, seed: number) 
     expect(pitchesOf(session, build)).toEqual(wanted);
   });
 
+  it.each([0.3, -0.3])(
+    'a fret held for a minute while its rest goes %d of its span stops its string until the finger leaves',
+    (share) => {
+      const [{ open, frets, pluck }] = BASS.strings as [(typeof BASS.strings)[0]];
+      const held = frets[1]!;
+      const plucked = [3, 32, 60, 62].map((s) =>
+        finger(pluck, s * SECOND, s * SECOND + 90_000, 0.8),
+      );
+      const contacts = [finger(held, SECOND, 61 * SECOND, 0.8), ...plucked];
+      const session = simulate({ grade, seed }, 1);
+      const from = session.take.begins / SECOND + 1;
+      const drift = session.unit.drift.map((own, pad) => (seconds: number) => {
+        const part = Math.min(1, Math.max(0, (seconds - from) / 60));
+        return pad === held
+          ? own(Math.min(seconds, from)) + share * part * session.unit.span[pad]!
+          : own(seconds);
+      });
+      const stretch = { label: 'held', contacts, length: 64 * SECOND, begins: session.take.begins };
+      const scans = scansOf({ ...session.unit, drift }, stretch);
+      const { build } = ownBuild(session);
+      const played = { ...session, take: { ...session.take, scans } };
+      expect(pitchesOf(played, build)).toEqual([open + 2, open + 2, open + 2, open]);
+    },
+  );
+
   it.each([
     ['a fret', 'no note too many', 6, 0],
     ['a pluck pad', 'up to five too many', 18, 5],

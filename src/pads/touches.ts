@@ -34,7 +34,9 @@ export function touches(
   rules: Pick<Rules, 'touch' | 'strength'>,
 ): Stage<TouchesState, LevelEvent, TouchEvent> {
   const usual: Thresholds = plan.decided ? ANY_LEVEL : rules.touch;
-  const { readings, within } = rules.strength;
+  const { within } = rules.strength;
+  // Such a board has looked for the strength itself: its first value is the whole of it.
+  const readings = plan.decided ? 0 : rules.strength.readings;
   const wait = Math.max(1, rules.touch.lift);
   const sure = leastFor(rules);
 

@@ -62,8 +62,8 @@ export function listenUdp(options: ListenOptions): Listening {
       told = '';
       tell({
         level: 'info',
-        what: `Listening for boards on UDP port ${String(real)}${again ? ' again' : ''}`,
-        where,
+        what: `Listening for boards${again ? ' again' : ''}`,
+        where: `UDP port ${String(real)}`,
         next: reachedAt(host, real),
       });
       onOpen(real);

@@ -46,7 +46,7 @@ describe('touches', () => {
     const heard = play([level(0, 0), level(4_000, 0.725)], PLAIN, 1);
     expect(heard).toEqual([
       [4_000, 'onset', 0],
-      [10_000, 'strike', 0, 0.5],
+      [16_000, 'strike', 0, 0.5],
     ]);
   });
 

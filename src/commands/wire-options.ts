@@ -1,9 +1,5 @@
-import { FileFault } from '../instrument/fault.js';
 import { nearest } from '../instrument/near.js';
-import type { Build } from '../instrument/types.js';
-import { search, shown } from '../ports/files-find.js';
-import { loadBuild } from '../ports/files.js';
-import { Failure, textOf, UsageFault, type Call } from './cli.js';
+import { textOf, UsageFault, type Call } from './cli.js';
 
 /** The pads that --skip lists by name or number; they get no input and are not asked for. */
 export function skippedPads(call: Call, names: readonly string[]): ReadonlySet<number> {
@@ -22,22 +18,4 @@ export function skippedPads(call: Call, names: readonly string[]): ReadonlySet<n
     throw new UsageFault('--skip names every pad, so there is nothing to learn');
   }
   return new Set(pads);
-}
-
-/**
- * The build that will be written over, or null where there is none.
- *
- * @throws Failure where it is there but cannot be read: it may hold work worth keeping
- */
-export async function oldBuild(name: string, folder: string): Promise<Build | null> {
-  const found = await search('build', name, folder);
-  if (found.path === null) return null;
-  try {
-    return await loadBuild(name, folder);
-  } catch (error) {
-    if (!(error instanceof FileFault)) throw error;
-    throw new Failure(
-      `the old build ${shown(found.path)} cannot be read; mend it or move it away first\n${error.message}`,
-    );
-  }
 }

@@ -6,7 +6,7 @@ import { wiredBuild, type WiredBuild } from '../pads/wire-build.js';
 import type { WireKind } from '../pads/wire-kind.js';
 import { planSeat } from '../ports/connect.js';
 import { shown } from '../ports/files-find.js';
-import { loadSeat } from '../ports/files-seat.js';
+import { loadSeat, oldBuild } from '../ports/files-seat.js';
 import { saveBuild } from '../ports/files.js';
 import { readTakeFile } from '../ports/take-file.js';
 import { planTake } from '../ports/take-plan.js';
@@ -16,7 +16,7 @@ import { EXIT, Failure, FOLDER, folderOf, textOf, UsageFault } from './cli.js';
 import type { Call, Command, Exit } from './cli.js';
 import { durationOf } from './record.js';
 import { wireLive, wireTake, type WireTask } from './wire-gather.js';
-import { oldBuild, skippedPads } from './wire-options.js';
+import { skippedPads } from './wire-options.js';
 import type { WireSession } from './wire-session.js';
 import { orderWords, wiringTable } from './wire-words.js';
 

@@ -1,65 +1,11 @@
 import type { Rules } from '../instrument/types.js';
 import { MILLISECOND, NEVER, type Micros } from '../time/micros.js';
-import { meantBy, stopping, type HeldFret } from './held.js';
+import { meantBy, stopping } from './held.js';
 import { isOftenLate, learnLateness, type Lateness } from './lateness.js';
 import type { How, NoteEvent } from './note.js';
-import { STRING_TABLE, type StringSignal, type StringState } from './string-table.js';
+import type { StringPlay, StringPlayer, Wanted } from './string-play.js';
+import { STRING_TABLE, type StringSignal } from './string-table.js';
 import { velocityCurve } from './velocity.js';
-
-/** What sounds on a string. */
-interface Sounding {
-  readonly note: number;
-  readonly fret: number;
-  readonly strength: number;
-  readonly velocity: number;
-  readonly since: Micros;
-}
-
-/** A pluck that waits for the fret that it may be meant for. */
-interface Waiting {
-  readonly strength: number;
-  readonly until: Micros;
-}
-
-/** One string while it is played. Changed in place by its player's functions. */
-export interface StringPlay {
-  state: StringState;
-  held: HeldFret[];
-  sounding: Sounding | null;
-  /** Since when the pluck pad has been held; null where it is not. */
-  plucked: Micros | null;
-  waiting: Waiting | null;
-  /** Until when a fret that comes was late for the last pluck; NEVER where that one had its fret. */
-  lateUntil: Micros;
-  /** When the ring, or the wait for a slide, is over. */
-  due: Micros;
-  /** When holding the pluck pad damps. */
-  damp: Micros;
-}
-
-/** The note that a signal asks for. */
-interface Wanted {
-  readonly fret: number;
-  readonly strength: number;
-  readonly how: How;
-}
-
-/** What can happen to one string; each puts its notes into `out`. */
-export interface StringPlayer {
-  begin(): StringPlay;
-  pressPluck(play: StringPlay, t: Micros): void;
-  pluck(play: StringPlay, t: Micros, strength: number, lateness: Lateness, out: NoteEvent[]): void;
-  liftPluck(play: StringPlay): void;
-  pressFret(play: StringPlay, t: Micros, fret: number, lateness: Lateness, out: NoteEvent[]): void;
-  strikeFret(play: StringPlay, t: Micros, fret: number, strength: number, out: NoteEvent[]): void;
-  loosenFret(play: StringPlay, t: Micros, fret: number): void;
-  firmFret(play: StringPlay, fret: number): void;
-  liftFret(play: StringPlay, t: Micros, fret: number, out: NoteEvent[]): void;
-  wake(play: StringPlay, t: Micros, lateness: Lateness, out: NoteEvent[]): void;
-  reset(play: StringPlay, t: Micros, out: NoteEvent[]): void;
-  /** When the string wants to be woken. */
-  wakeOf(play: StringPlay): Micros;
-}
 
 /** A fret this soon after its pluck was late, though the pluck's strength may not be known yet. */
 const JUST_IN_TIME: Micros = 8 * MILLISECOND;

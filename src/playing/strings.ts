@@ -5,7 +5,8 @@ import type { Outcome, Stage } from '../time/stage.js';
 import { mayBeBrush, type Doubt, type LastPluck } from './brush.js';
 import { newLateness, type Lateness } from './lateness.js';
 import type { NoteEvent } from './note.js';
-import { stringPlayer, type StringPlay } from './string.js';
+import type { StringPlay } from './string-play.js';
+import { stringPlayer } from './string.js';
 
 /** What a pad is for: `fret` counts from 1, and 0 is the pluck pad. */
 interface Role {

@@ -31,7 +31,7 @@ export async function loadSeat(
   const seat = choose(room.seats, seatName, roomName);
   const instrument = await loadInstrument(seat.instrument, folder);
   const buildName = seat.build ?? seat.name;
-  const build = seat.build === null ? null : await existing(seat.build, folder);
+  const build = seat.build === null ? null : await oldBuild(seat.build, folder);
   return {
     ready: {
       seat,
@@ -66,8 +66,12 @@ function choose(seats: readonly Seat[], name: string | undefined, room: string):
   );
 }
 
-/** The old build, or null where there is none yet. One that is there but wrong is worth a word. */
-async function existing(name: string, folder: string): Promise<Build | null> {
+/**
+ * The build that is there already, or null where there is none.
+ *
+ * @throws TakeFileFault where it is there but cannot be read: it may hold work worth keeping
+ */
+export async function oldBuild(name: string, folder: string): Promise<Build | null> {
   const found = await search('build', name, folder);
   if (found.path === null) return null;
   try {

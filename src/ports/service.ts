@@ -96,7 +96,7 @@ export function startService(parts: ServiceParts): Service {
     tell({
       level: 'error',
       what: `the playing logic of one seat failed: ${(error as Error).message}`,
-      where: seats[seat]?.name ?? String(seat),
+      where: `seat ${seats[seat]?.name ?? String(seat)}`,
       next: 'Its notes were ended and it begins anew; the other seats go on.',
     });
   }

@@ -1,0 +1,60 @@
+import type { Micros } from '../time/micros.js';
+import type { HeldFret } from './held.js';
+import type { Lateness } from './lateness.js';
+import type { How, NoteEvent } from './note.js';
+import type { StringState } from './string-table.js';
+
+/** What sounds on a string. */
+export interface Sounding {
+  readonly note: number;
+  readonly fret: number;
+  readonly strength: number;
+  readonly velocity: number;
+  readonly since: Micros;
+}
+
+/** A pluck that waits for the fret that it may be meant for. */
+export interface Waiting {
+  readonly strength: number;
+  readonly until: Micros;
+}
+
+/** One string while it is played. Changed in place by its player's functions. */
+export interface StringPlay {
+  state: StringState;
+  held: HeldFret[];
+  sounding: Sounding | null;
+  /** Since when the pluck pad has been held; null where it is not. */
+  plucked: Micros | null;
+  waiting: Waiting | null;
+  /** Until when a fret that comes was late for the last pluck; NEVER where that one had its fret. */
+  lateUntil: Micros;
+  /** When the ring, or the wait for a slide, is over. */
+  due: Micros;
+  /** When holding the pluck pad damps. */
+  damp: Micros;
+}
+
+/** The note that a signal asks for. */
+export interface Wanted {
+  readonly fret: number;
+  readonly strength: number;
+  readonly how: How;
+}
+
+/** What can happen to one string; each puts its notes into `out`. */
+export interface StringPlayer {
+  begin(): StringPlay;
+  pressPluck(play: StringPlay, t: Micros): void;
+  pluck(play: StringPlay, t: Micros, strength: number, lateness: Lateness, out: NoteEvent[]): void;
+  liftPluck(play: StringPlay): void;
+  pressFret(play: StringPlay, t: Micros, fret: number, lateness: Lateness, out: NoteEvent[]): void;
+  strikeFret(play: StringPlay, t: Micros, fret: number, strength: number, out: NoteEvent[]): void;
+  loosenFret(play: StringPlay, t: Micros, fret: number): void;
+  firmFret(play: StringPlay, fret: number): void;
+  liftFret(play: StringPlay, t: Micros, fret: number, out: NoteEvent[]): void;
+  wake(play: StringPlay, t: Micros, lateness: Lateness, out: NoteEvent[]): void;
+  reset(play: StringPlay, t: Micros, out: NoteEvent[]): void;
+  /** When the string wants to be woken. */
+  wakeOf(play: StringPlay): Micros;
+}

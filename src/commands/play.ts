@@ -93,7 +93,7 @@ left out, it is "demo", which needs no device and no synth. Notes are printed as
     record: {
       takes: 'DIR',
       about: `keep in DIR: a take of each seat, the notes and, when it ends, a WAV of what the
-        built-in engine makes of them`,
+        built-in engine makes of them; what was kept there before is replaced`,
     },
     quiet: { about: 'do not print notes' },
     ...FOLDER,

@@ -1,3 +1,4 @@
+import { existsSync } from 'node:fs';
 import { planSeat } from '../ports/connect.js';
 import { loadSeat } from '../ports/files-seat.js';
 import { fileNames } from '../ports/room-recorder.js';
@@ -28,13 +29,21 @@ export function durationOf(call: Call, option: string): number {
   return value;
 }
 
+/** The first name that no take has yet: an earlier recording is not to be lost. */
+function freeName(stem: string): string {
+  for (let n = 1; ; n++) {
+    const path = `${stem}${n === 1 ? '' : `-${String(n)}`}.take.jsonl`;
+    if (!existsSync(path)) return path;
+  }
+}
+
 async function run(call: Call): Promise<Exit> {
   const [room] = call.words;
   if (room === undefined) throw new UsageFault('the room is missing');
   const longest = durationOf(call, 'for');
   const seat = await loadSeat(room, textOf(call, 'seat'), folderOf(call));
   const { name, rules } = seat.ready.seat;
-  const path = textOf(call, 'out') ?? `recordings/${fileNames([name])[0]!}.take.jsonl`;
+  const path = textOf(call, 'out') ?? freeName(`recordings/${fileNames([name])[0]!}`);
   const take = recordTake(path, takeHeader(name, planSeat(seat.ready).plan, rules));
 
   let scans = 0;
@@ -86,7 +95,8 @@ The take carries the instrument and the build, so it can be run again anywhere.`
     seat: { takes: 'NAME', about: 'which seat [the only one]' },
     out: {
       takes: 'FILE',
-      about: 'the take; gzipped where the name ends in .gz [recordings/SEAT.take.jsonl]',
+      about: `the take, replaced if it is there; gzipped where the name ends in .gz
+        [recordings/SEAT.take.jsonl, or SEAT-2, SEAT-3 … where that is there]`,
     },
     for: { takes: 'TIME', about: 'stop by itself after this long, such as 30s' },
     ...FOLDER,

@@ -43,6 +43,7 @@ async function run(call: Call): Promise<Exit> {
   if (midi !== undefined) writeWhole(midi, standardMidiFile(events, { seats: sounds }));
   if (wav !== undefined) {
     const soundfont = textOf(call, 'soundfont') ?? null;
+    if (call.watched) call.tell({ level: 'info', what: `Writing the sound to ${wav}` });
     writeWhole(
       wav,
       await renderSound(events, { seats: sounds, seed: 1, soundfont, tell: call.tell }),

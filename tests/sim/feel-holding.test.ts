@@ -128,6 +128,7 @@ describe.each(CASES)('on a %s unit, seed %i,', (grade: GradeName, seed: number) 
     },
   );
 
+  // A finger that leaves while another pad is touched still leaves a false coupling behind, hence the few.
   it.each([
     ['a fret', 'no note too many', 6, 0],
     ['a pluck pad', 'up to five too many', 18, 5],

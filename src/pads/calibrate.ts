@@ -112,8 +112,14 @@ function couplingOf(pad: number, all: readonly Measured[], sigma: number): Coupl
       xy += count * changes[pad]! * changes[from]!;
       xx += count * changes[from]! ** 2;
     }
-    const share = xy / xx;
+    let share = xy / xx;
     const doubt = sigma / Math.sqrt(xx);
+    const shares = touches.map(({ changes }) => changes[pad]! / changes[from]!);
+    // What one touch shows and another does not came from somewhere else.
+    if (Math.max(...shares) - Math.min(...shares) > Math.max(0.08, 6 * doubt)) {
+      share = shares.reduce((a, b) => (Math.abs(b) < Math.abs(a) ? b : a));
+    }
+    if (share < 0) continue;
     const believed = Math.abs(share) >= Math.max(LEAST_SHARE, BELIEVED * doubt);
     if (believed && Math.abs(share) <= MOST_SHARE) {
       coupling.push({ from, share: Number(share.toFixed(4)) });
@@ -139,7 +145,12 @@ export function calibratePads(
   const series = seriesOf(scans, wiring, pads);
   const found = findTouches(series);
   const busy = busyAround(series, found.touches);
-  const all = found.touches.map((touch) => measure(found, busy, touch));
+  const every = found.touches.map((touch) => measure(found, busy, touch));
+  // All pads of a unit move to one side when touched: what goes to the other was a finger that left.
+  const ups = every.filter(({ touch, changes }) => changes[touch.pad]! > 0).length;
+  const all = every.filter(
+    ({ touch, changes }) => changes[touch.pad]! > 0 === 2 * ups >= every.length,
+  );
   const unfit: Unfit[] = [];
 
   const builds = series.raws.map((raws, pad): PadBuild | null => {

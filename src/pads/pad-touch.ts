@@ -12,6 +12,8 @@ export interface PadTouch {
   readonly rise: number[];
   /** Since when the level has not been near rest; NaN while it is. */
   risen: Micros;
+  /** How many readings it has not been so, without having reached the threshold. */
+  steps: number;
   /** How long the finger was on its way to the threshold, at least: what readings show of it. */
   landing: Micros;
   /** Where a held level has settled, and when it was last looked at. */
@@ -29,6 +31,7 @@ export function newPadTouch(): PadTouch {
     before: 0,
     rise: [],
     risen: NaN,
+    steps: 0,
     landing: 0,
     settled: 0,
     seen: 0,
@@ -53,4 +56,20 @@ export function jumpOf(pad: PadTouch, t: Micros, level: number): number {
   const jump = level - pad.settled;
   pad.settled += (jump * step) / (SETTLE + step);
   return jump;
+}
+
+/** A pad that is not touched reads near rest, or not. */
+export function followRise(pad: PadTouch, t: Micros, nearRest: boolean): void {
+  if (nearRest) {
+    pad.risen = NaN;
+    pad.steps = 0;
+  } else {
+    if (Number.isNaN(pad.risen)) pad.risen = t;
+    pad.steps += 1;
+  }
+}
+
+/** How long a touch that begins at `t` was seen coming. One reading alone says little: the next may be lost. */
+export function landingOf({ risen, steps }: PadTouch, t: Micros): Micros {
+  return steps < 2 ? 0 : t - risen;
 }

@@ -19,6 +19,8 @@ const FAR_SIDE_FOR: Micros = 60 * MILLISECOND;
  */
 const LEFT = 0.35;
 const LEFT_FOR: Micros = 20 * MILLISECOND;
+/** Less than this share of the lower threshold is left to the slow following. */
+const REMAINS = 0.5;
 /** A held level that changes more slowly than this is a finger that eases off. */
 const SETTLE: Micros = 80 * MILLISECOND;
 /** The noise is followed more slowly still. */
@@ -53,9 +55,10 @@ export interface Rest {
   touched: boolean;
   /** Where the level of a touch has settled. */
   settled: number;
-  /** Since when the level has been far under that, and the sum and count of raw changes since. */
+  /** Since when the level has been far under that, and the sums and count of what was read since. */
   leftSince: Micros;
   leftSum: number;
+  leftLevels: number;
   leftCount: number;
   /** Since when, and with which raw value last, the pad has read on the far side of rest. */
   farSince: Micros;
@@ -73,6 +76,7 @@ export function restAt(value: number, sigma: number): Rest {
     settled: 0,
     leftSince: NaN,
     leftSum: 0,
+    leftLevels: 0,
     leftCount: 0,
     farSince: NaN,
     farRaw: 0,
@@ -119,13 +123,13 @@ export function followRest(
     return;
   }
   rest.farSince = NaN;
-  if (level >= on && !rest.touched) {
+  if (rest.touched || !Number.isNaN(rest.leftSince)) {
+    followTouch(rest, t, own, level, step, off);
+    return;
+  }
+  if (level >= on) {
     rest.touched = true;
     rest.settled = level;
-    rest.leftSince = NaN;
-  } else if (level < off) rest.touched = false;
-  if (rest.touched) {
-    followTouch(rest, t, own, level, step);
     return;
   }
   const most = WILD * rest.sigma;
@@ -142,21 +146,34 @@ export function followRest(
 }
 
 /** Follows a held level, and takes the rest anew where the finger has gone without it showing. */
-function followTouch(rest: Rest, t: Micros, own: number, level: number, step: Micros): void {
+function followTouch(
+  rest: Rest,
+  t: Micros,
+  own: number,
+  level: number,
+  step: Micros,
+  off: number,
+): void {
   if (level >= LEFT * rest.settled) {
     rest.leftSince = NaN;
     const rises = level > rest.settled;
     rest.settled = rises ? level : rest.settled + ((level - rest.settled) * step) / (SETTLE + step);
+    // A finger that eases off slowly is gone in the end as well.
+    rest.touched = rest.settled >= off;
     return;
   }
   if (Number.isNaN(rest.leftSince)) {
     rest.leftSince = t;
     rest.leftSum = 0;
+    rest.leftLevels = 0;
     rest.leftCount = 0;
   }
   rest.leftSum += own;
+  rest.leftLevels += level;
   rest.leftCount += 1;
   if (t - rest.leftSince < LEFT_FOR) return;
-  rest.value += rest.leftSum / rest.leftCount;
+  const remains = rest.leftLevels / rest.leftCount;
+  if (remains >= REMAINS * off) rest.value += rest.leftSum / rest.leftCount;
+  rest.leftSince = NaN;
   rest.touched = false;
 }

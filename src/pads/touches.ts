@@ -1,7 +1,7 @@
 import type { Rules } from '../instrument/types.js';
 import { NEVER, type Micros } from '../time/micros.js';
 import type { Outcome, Stage } from '../time/stage.js';
-import { jumpOf, newPadTouch, type PadTouch } from './pad-touch.js';
+import { followRise, jumpOf, landingOf, newPadTouch, type PadTouch } from './pad-touch.js';
 import type { PadsPlan } from './plan.js';
 import { reachOf, strengthOf } from './strength.js';
 import { ALONE, leastFor, NEXT, raised, type Thresholds } from './thresholds.js';
@@ -58,7 +58,7 @@ export function touches(
         begin(pad, index, t, pad.settled, 0, out);
         return;
       case 'begin':
-        begin(pad, index, t, pad.before, Number.isNaN(pad.risen) ? 0 : t - pad.risen, out);
+        begin(pad, index, t, pad.before, landingOf(pad, t), out);
         return;
       case 'tell': {
         const reach = reachOf(pad.before, pad.rise);
@@ -137,8 +137,7 @@ export function touches(
       pad.level = level;
       // By far the most readings are of pads at rest that stay so.
       if (level < on && pad.state === 'rest') {
-        if (level < Math.max(NEAR_REST * on, NOISE * noise[i]!)) pad.risen = NaN;
-        else if (Number.isNaN(pad.risen)) pad.risen = t;
+        followRise(pad, t, level < Math.max(NEAR_REST * on, NOISE * noise[i]!));
         continue;
       }
       changed = true;
@@ -148,7 +147,7 @@ export function touches(
       } else {
         signal(state, index, level >= on ? 'above' : level < off ? 'below' : 'between', t, out);
       }
-      if (level < NEAR_REST * on) pad.risen = NaN;
+      if (level < NEAR_REST * on) followRise(pad, t, true);
       if (rising) pad.rise.push(level);
       if (pad.state === 'rising' && pad.rise.length > readings) (heard ??= []).push(i);
     }

@@ -128,13 +128,12 @@ describe.each(CASES)('on a %s unit, seed %i,', (grade: GradeName, seed: number) 
     },
   );
 
-  // A finger that leaves while another pad is touched still leaves a false coupling behind, hence the few.
   it.each([
-    ['a fret', 'no note too many', 6, 0],
-    ['a pluck pad', 'up to five too many', 18, 5],
+    ['a fret', 6],
+    ['a pluck pad', 18],
   ])(
-    'a calibration that began with a finger on %s finds its rest and span, and plays every note, with %s',
-    (_, __, pad, most) => {
+    'a calibration that began with a finger on %s finds its rest and span, and plays the tune, one note of it at most wrong on a worst unit',
+    (_, pad) => {
       const session = simulate({ grade, seed, calibrating: { fingerOn: pad } }, TUNES[0]!);
       const { build } = ownBuild(session);
       const { rest, span } = build.pads[pad]!;
@@ -144,7 +143,9 @@ describe.each(CASES)('on a %s unit, seed %i,', (grade: GradeName, seed: number) 
       expect(span / unit.span[pad]!).toBeGreaterThan(0.8);
       expect(span / unit.span[pad]!).toBeLessThan(1.2);
       const { missed, added, wanted } = measure(session, PLAIN);
-      expect([missed, wanted]).toEqual([0, 39]);
+      const most = grade === 'worst' ? 1 : 0;
+      expect(wanted).toBe(39);
+      expect(missed).toBeLessThanOrEqual(most);
       expect(added).toBeLessThanOrEqual(most);
     },
   );

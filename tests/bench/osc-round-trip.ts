@@ -18,8 +18,8 @@ export interface Latencies {
 
 const REST = 1_000;
 const FULL_TOUCH = 1_600;
-/** Twenty strings without frets, so that a pluck a millisecond leaves each pad time to be lifted. */
-const PLUCKS = Array.from({ length: 20 }, (_, pad) => pad);
+/** Forty strings without frets, so that a pluck a millisecond leaves each pad time to be lifted. */
+const PLUCKS = Array.from({ length: 40 }, (_, pad) => pad);
 const GAP_MS = 1;
 const WARM_UP = 3_000;
 const ROUNDS = 5;
@@ -42,7 +42,7 @@ function writeRoom(folder: string, port: number, answer: number): string {
   mkdirSync(join(folder, 'rules'), { recursive: true });
   writeFileSync(
     join(folder, 'rules', 'instant-short.yaml'),
-    'strength: { readings: 0 }\nstrings: { ring: 10ms }\nvoices: { most: 20 }\n',
+    'strength: { readings: 0 }\nstrings: { ring: 10ms }\nvoices: { most: 40 }\n',
   );
   const pads = PLUCKS.map(() => ({ rest: REST, span: 500, noise: 0, coupling: [] }));
   const build = { wiring: pads.map((_, pad) => pad), pads };

@@ -27,7 +27,7 @@ const strength = z.strictObject({
     .default(1)
     .describe('How many more readings to look at for the peak of a touch; 0 waits for none.'),
   within: duration(0, 100 * MILLISECOND)
-    .prefault('12ms')
+    .prefault('24ms')
     .describe('The longest wait for those readings.'),
 });
 

@@ -81,7 +81,7 @@ function checkRules({ touch, velocity, strength }: Unnamed): Complaint[] {
       path: ['strength', 'within'],
       found: formatDuration(strength.within),
       allowed: '1ms or more, as strength.readings asks to wait for readings',
-      mend: 'Set readings to 0 for no waiting at all, or within to 12ms',
+      mend: 'Set readings to 0 for no waiting at all, or within to 24ms',
     });
   }
   return complaints;

@@ -5,7 +5,7 @@ import { NOTHING, type Outcome, type Stage } from '../time/stage.js';
 import type { Scan, WireEvent } from '../wire/scan.js';
 import { mainsAt, newMains, type Mains } from './hum.js';
 import { guess, learn, startLearning, LEARN_FOR, type Learning } from './learn.js';
-import { decidedPad, firstSigma, wiringOf, type PadsPlan } from './plan.js';
+import { decidedPad, firstSigma, SPARSE_FULL, wiringOf, type PadsPlan } from './plan.js';
 import { changeOf, followRest, restAt, type Rest } from './rest.js';
 import { median } from './series.js';
 import { followSpan, newSpanLearning, type SpanLearning } from './span.js';
@@ -33,9 +33,6 @@ export interface LevelsState {
   assume: Micros;
   begun: boolean;
 }
-
-/** 7-bit wires often send only what changes: a pad that was never heard of rests at 0 there. */
-const SPARSE_FULL = 127;
 
 /** A reading this share of a full touch from rest is a touch, not drift. */
 const TOUCHED = 0.5;

@@ -35,3 +35,6 @@ const PEAK_TO_SIGMA_WITH_HUM = 3.5;
 export function firstSigma(peakToPeak: number): number {
   return peakToPeak / PEAK_TO_SIGMA_WITH_HUM;
 }
+
+/** 7-bit wires often send only what changes: a pad that was never heard of rests at 0 there. */
+export const SPARSE_FULL = 127;

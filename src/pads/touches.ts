@@ -1,8 +1,8 @@
 import type { Rules } from '../instrument/types.js';
-import { NEVER, type Micros } from '../time/micros.js';
+import { MILLISECOND, NEVER, type Micros } from '../time/micros.js';
 import type { Outcome, Stage } from '../time/stage.js';
 import { followRise, jumpOf, landingOf, newPadTouch, type PadTouch } from './pad-touch.js';
-import type { PadsPlan } from './plan.js';
+import { SPARSE_FULL, type PadsPlan } from './plan.js';
 import { reachOf, strengthOf } from './strength.js';
 import { ALONE, leastFor, NEXT, raised, type Thresholds } from './thresholds.js';
 import { TOUCH_TABLE, type TouchSignal } from './touch-table.js';
@@ -15,6 +15,9 @@ const ANY_LEVEL: Thresholds = { on: 1e-9, off: 1e-9 };
 const NEAR_REST = 0.4;
 /** As is one that noise alone reaches now and then, in standard deviations. */
 const NOISE = 3;
+
+/** A wire that tells only changes may have no second reading: waiting for it must not be felt. */
+const SPARSE_WITHIN: Micros = 8 * MILLISECOND;
 
 /** A jump of this much up from where a held level has settled is a touch of its own. */
 const JUMP = 0.35;
@@ -30,11 +33,14 @@ export interface TouchesState {
  * reading, and was never far over what noise can do, was a flicker: it gets no strength.
  */
 export function touches(
-  plan: Pick<PadsPlan, 'pads' | 'decided'>,
+  plan: Pick<PadsPlan, 'pads' | 'decided' | 'full'>,
   rules: Pick<Rules, 'touch' | 'strength'>,
 ): Stage<TouchesState, LevelEvent, TouchEvent> {
   const usual: Thresholds = plan.decided ? ANY_LEVEL : rules.touch;
-  const { within } = rules.strength;
+  const within =
+    plan.full <= SPARSE_FULL
+      ? Math.min(rules.strength.within, SPARSE_WITHIN)
+      : rules.strength.within;
   // Such a board has looked for the strength itself: its first value is the whole of it.
   const readings = plan.decided ? 0 : rules.strength.readings;
   const wait = Math.max(1, rules.touch.lift);

@@ -192,7 +192,7 @@ calm.yaml:5:17: strings.damp-by-hold: found "no", allowed: "never", or a duratio
     'readings to wait for, and no time to wait',
     'strength: { within: 0ms }\n',
     `calm.yaml:1:21: strength.within: found 0us, allowed: 1ms or more, as strength.readings asks to wait for readings
-    Set readings to 0 for no waiting at all, or within to 12ms`,
+    Set readings to 0 for no waiting at all, or within to 24ms`,
   ],
   [
     'a misspelt curve',

@@ -52,7 +52,7 @@ describe('rules', () => {
     expect(PLAIN).toEqual({
       name: 'plain',
       touch: { on: 0.2, off: 0.12, lift: 24_000 },
-      strength: { readings: 1, within: 12_000 },
+      strength: { readings: 1, within: 24_000 },
       velocity: { softest: 20, hardest: 127, curve: 1 },
       strings: {
         stop: 'highest',

@@ -33,7 +33,10 @@ function last(events: LevelEvent[]): number[] {
   return result;
 }
 const calibrated = (of: Build, events: WireEvent[]): LevelEvent[] =>
-  runStage(levels({ pads: of.pads.length, build: of, full: 16_383, decided: false }, PLAIN), events);
+  runStage(
+    levels({ pads: of.pads.length, build: of, full: 16_383, decided: false }, PLAIN),
+    events,
+  );
 const uncalibrated = (events: WireEvent[], full = 16_383): LevelEvent[] =>
   runStage(levels({ pads: 2, build: null, full, decided: false }, PLAIN), events);
 

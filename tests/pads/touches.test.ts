@@ -22,7 +22,7 @@ const brief = (event: TouchEvent): unknown[] =>
 
 const INSTANT = { ...PLAIN, strength: { readings: 0, within: 6_000 } };
 const play = (events: LevelEvent[], rules = PLAIN, pads = 2): unknown[] =>
-  runStage(touches({ pads, decided: false }, rules), events).map(brief);
+  runStage(touches({ pads, decided: false, full: 16_383 }, rules), events).map(brief);
 
 describe('touches', () => {
   it('begins at once, tells the strength with the next reading, and lifts after the wait', () => {
@@ -46,7 +46,7 @@ describe('touches', () => {
     const heard = play([level(0, 0), level(4_000, 0.725)], PLAIN, 1);
     expect(heard).toEqual([
       [4_000, 'onset', 0],
-      [16_000, 'strike', 0, 0.5],
+      [28_000, 'strike', 0, 0.5],
     ]);
   });
 

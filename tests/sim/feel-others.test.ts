@@ -25,6 +25,7 @@ function fOf(other: OtherName, grade: GradeName): number {
 /** Where it is not reached over more tunes and seeds yet, it is not claimed. */
 const NOT_YET: Partial<Record<OtherName, readonly GradeName[]>> = {
   compressive: ['worst'],
+  brushes: ['worst'],
   'late frets': ['usual', 'worst'],
   mix: ['clean', 'usual', 'worst'],
 };

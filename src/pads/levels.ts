@@ -208,7 +208,9 @@ export function levels(
     const known = pads.flatMap((pad) => (pad?.spanning.shown ? [pad.span] : []));
     const middle = median(known);
     for (const pad of pads) {
-      if (pad && !pad.learning && !pad.spanning.shown) pad.span = Math.max(pad.span, middle);
+      // One that is touched just now is about to show its own, on the scale that it began with.
+      if (!pad || pad.learning || pad.spanning.shown || pad.spanning.peak > 0) continue;
+      pad.span = Math.max(pad.span, middle);
     }
   }
 

@@ -1,4 +1,4 @@
-import { MILLISECOND, NEVER, type Micros } from '../time/micros.js';
+import { MILLISECOND, type Micros } from '../time/micros.js';
 import type { TouchState } from './touch-table.js';
 
 /** One pad while it is touched or waits for it. Changed in place by the touches stage. */
@@ -19,8 +19,6 @@ export interface PadTouch {
   /** Where a held level has settled, and when it was last looked at. */
   settled: number;
   seen: Micros;
-  /** When the wait for the strength or for the lift is over. */
-  due: Micros;
 }
 
 export function newPadTouch(): PadTouch {
@@ -35,7 +33,6 @@ export function newPadTouch(): PadTouch {
     landing: 0,
     settled: 0,
     seen: 0,
-    due: NEVER,
   };
 }
 

@@ -23,7 +23,9 @@ const SPARSE_WITHIN: Micros = 8 * MILLISECOND;
 const JUMP = 0.35;
 
 export interface TouchesState {
-  readonly pads: PadTouch[];
+  readonly pads: readonly PadTouch[];
+  /** When each pad's wait for its strength or its lift is over, and the earliest of them. */
+  readonly dues: Float64Array;
   due: Micros;
 }
 
@@ -61,53 +63,54 @@ export function touches(
         return;
       case 'again':
         out.push({ type: 'lift', t, pad: index });
-        begin(pad, index, t, pad.settled, 0, out);
+        begin(state, index, t, pad.settled, 0, out);
         return;
       case 'begin':
-        begin(pad, index, t, pad.before, landingOf(pad, t), out);
+        begin(state, index, t, pad.before, landingOf(pad, t), out);
         return;
       case 'tell': {
         const reach = reachOf(pad.before, pad.rise);
         const strength = strengthOf(reach, usual.on);
         const { onset, landing } = pad;
-        pad.due = NEVER;
+        state.dues[index] = NEVER;
         pad.settled = pad.level;
         pad.seen = t;
         out.push({ type: 'strike', t, pad: index, onset, strength, reach, landing });
         return;
       }
       case 'loosen':
-        pad.due = t + wait;
+        state.dues[index] = t + wait;
         out.push({ type: 'loose', t, pad: index });
         return;
       case 'hold':
-        pad.due = NEVER;
+        state.dues[index] = NEVER;
         out.push({ type: 'firm', t, pad: index });
         return;
       case 'drop':
-        pad.due = NEVER;
+        state.dues[index] = NEVER;
         return;
       case 'end':
-        pad.due = NEVER;
+        state.dues[index] = NEVER;
         out.push({ type: 'lift', t, pad: index });
         return;
     }
   }
 
   function begin(
-    pad: PadTouch,
+    state: TouchesState,
     index: number,
     t: Micros,
     before: number,
     landing: Micros,
     out: TouchEvent[],
   ): void {
+    const pad = state.pads[index]!;
     pad.onset = t;
     pad.before = before;
     pad.landing = landing;
     pad.rise.length = 0;
     pad.rise.push(pad.level);
-    pad.due = t + Math.max(1, within);
+    state.dues[index] = t + Math.max(1, within);
     out.push({ type: 'onset', t, pad: index });
   }
 
@@ -166,7 +169,7 @@ export function touches(
 
   function onWake(state: TouchesState, t: Micros, out: TouchEvent[]): void {
     state.pads.forEach((pad, index) => {
-      if (pad.due > t) return;
+      if (state.dues[index]! > t) return;
       if (pad.state === 'rising') decide(state, index, t, 0, out);
       else signal(state, index, 'waited', t, out);
     });
@@ -174,13 +177,17 @@ export function touches(
 
   function earliest(state: TouchesState): Micros {
     let due = NEVER;
-    for (const pad of state.pads) if (pad.due < due) due = pad.due;
+    for (const own of state.dues) if (own < due) due = own;
     return due;
   }
 
   return {
     name: 'touches',
-    begin: () => ({ pads: Array.from({ length: plan.pads }, newPadTouch), due: NEVER }),
+    begin: () => ({
+      pads: Array.from({ length: plan.pads }, newPadTouch),
+      dues: new Float64Array(plan.pads).fill(NEVER),
+      due: NEVER,
+    }),
     step(state, event): Outcome<TouchesState, TouchEvent> {
       const out: TouchEvent[] = [];
       switch (event.type) {

@@ -21,6 +21,8 @@ export interface StringsState {
   /** The pluck of each string that may have been a brush. */
   readonly doubts: (Doubt | undefined)[];
   readonly lateness: Lateness;
+  /** When each string wants to be woken. */
+  readonly wakes: Float64Array;
 }
 
 /** Which pad is which fret or pluck pad, by pad number. */
@@ -42,13 +44,15 @@ export function strings(
   const players = instrument.strings.map((string, i) => stringPlayer(i, string.open, rules));
   const slowest = rules.strings['resting-thumb'] ?? NEVER;
 
-  function earliest(state: StringsState): Micros {
+  function keepWake(state: StringsState, string: number): void {
+    const doubt = state.doubts[string];
+    const until = doubt && !doubt.loose ? doubt.until : NEVER;
+    state.wakes[string] = Math.min(players[string]!.wakeOf(state.strings[string]!), until);
+  }
+
+  function earliest({ wakes }: StringsState): Micros {
     let wake = NEVER;
-    players.forEach((player, i) => {
-      const doubt = state.doubts[i];
-      const until = doubt && !doubt.loose ? doubt.until : NEVER;
-      wake = Math.min(wake, player.wakeOf(state.strings[i]!), until);
-    });
+    for (const own of wakes) if (own < wake) wake = own;
     return wake;
   }
 
@@ -128,14 +132,17 @@ export function strings(
       plucks: [],
       doubts: [],
       lateness: newLateness(),
+      wakes: new Float64Array(players.length).fill(NEVER),
     }),
     step(state, event): Outcome<StringsState, NoteEvent> {
       const out: NoteEvent[] = [];
       switch (event.type) {
         case 'wake':
           players.forEach((player, i) => {
+            if (state.wakes[i]! > event.t) return;
             settleDoubt(state, i, event.t, out);
             player.wake(state.strings[i]!, event.t, state.lateness, out);
+            keepWake(state, i);
           });
           break;
         case 'reset':
@@ -144,10 +151,14 @@ export function strings(
           });
           state.plucks.length = 0;
           state.doubts.length = 0;
+          state.wakes.fill(NEVER);
           out.push(event);
           break;
-        default:
+        default: {
           touched(state, event, out);
+          const role = roles[event.pad];
+          if (role) keepWake(state, role.string);
+        }
       }
       return { state, out, wake: earliest(state) };
     },

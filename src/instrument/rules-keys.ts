@@ -77,12 +77,12 @@ const strings = z.strictObject({
     .prefault('36ms')
     .describe('A fret that no pluck has used yet still counts this long after it let go.'),
   'resting-thumb': durationOrNever(MILLISECOND, SECOND)
-    .prefault('6ms')
+    .prefault('9ms')
     .describe(
       'A finger that is seen longer than this on its way onto a pluck pad only rests there.',
     ),
   brush: durationOrNever(0, 200 * MILLISECOND)
-    .prefault('36ms')
+    .prefault('44ms')
     .describe(
       'A weak pluck beside a firm one waits this long, and is left out if it is over by then.',
     ),
@@ -90,7 +90,7 @@ const strings = z.strictObject({
     .number()
     .min(0)
     .max(1)
-    .default(0.65)
+    .default(0.75)
     .describe("How weak: less than this share of the other pluck's level."),
 });
 

@@ -11,7 +11,7 @@ import { median } from './series.js';
 import { followSpan, newSpanLearning, type SpanLearning } from './span.js';
 import { leastFor, raised } from './thresholds.js';
 import type { LevelEvent, Levels } from './touch.js';
-import { unmixing, type Unmixing } from './unmix.js';
+import { unmix, unmixing, type Unmixing } from './unmix.js';
 
 interface PadState {
   rest: Rest;
@@ -32,6 +32,9 @@ export interface LevelsState {
   /** When pads that have sent nothing are taken for being at rest; NEVER where they are not. */
   assume: Micros;
   begun: boolean;
+  /** Levels as read and the pads' own, by pad: room to work in. */
+  readonly read: Float64Array;
+  readonly own: Float64Array;
 }
 
 /** A reading this share of a full touch from rest is a touch, not drift. */
@@ -52,7 +55,7 @@ export function levels(
 ): Stage<LevelsState, WireEvent, LevelEvent> {
   const wiring = wiringOf(plan);
   const sure = leastFor(rules);
-  const unmix: Unmixing | null = plan.build ? unmixing(plan.build.pads) : null;
+  const mixed: Unmixing | null = plan.build ? unmixing(plan.build.pads) : null;
 
   function beginPad(pad: number): PadState | null {
     const known = plan.decided ? decidedPad(plan.full) : plan.build?.pads[pad];
@@ -73,6 +76,8 @@ export function levels(
       mains: newMains(),
       assume: NEVER,
       begun: false,
+      read: new Float64Array(plan.pads),
+      own: new Float64Array(plan.pads),
     };
   }
 
@@ -88,20 +93,19 @@ export function levels(
 
   /**
    * A calibrated pad has drifted since it was calibrated. What it reads at first is its rest, unless
-   * that is so far off that a finger must be on it.
+   * that is so far off that a finger must be on it. What a thumb on a neighbour adds is no part of it.
+   * Gives its own change from the rest as it is then.
    */
-  function settle(pad: PadState, t: Micros, raw: number): void {
-    const seen = pad.settling!;
-    if (t < seen.until) {
-      learn(seen, t, raw);
-      return;
-    }
-    const middle = median(seen.raws);
-    if (Math.abs(middle - pad.rest.value) < TOUCHED * Math.abs(pad.span)) {
-      pad.rest.value = middle;
-      pad.rest.touched = false;
-    }
+  function settle(pad: PadState, seen: Learning, t: Micros, own: number): number {
+    const { rest, span } = pad;
+    if (t < seen.until) learn(seen, t, rest.value + own);
+    if (t < seen.until) return own;
     pad.settling = null;
+    const off = median(seen.raws) - rest.value;
+    if (Math.abs(off) >= TOUCHED * Math.abs(span)) return own;
+    rest.value += off;
+    rest.touched = false;
+    return own - off;
   }
 
   /** Until rest and hum are known, only what is twice as sure counts. */
@@ -131,15 +135,11 @@ export function levels(
     return levelsOf(state, t, pads, new Array<number>(pads.length).fill(0));
   }
 
-  /** What of the raw changes is the pad's own. */
-  function ownOf(state: LevelsState, index: number, pad: PadState): number {
-    if (!unmix) return pad.change;
-    const { from, factor } = unmix[index]!;
-    let own = 0;
-    for (let k = 0; k < from.length; k++) {
-      own += factor[k]! * (state.pads[from[k]!]?.change ?? 0);
-    }
-    return own;
+  /** What of each pad's level is its own. */
+  function ownLevels(state: LevelsState): Float64Array {
+    state.pads.forEach((pad, i) => (state.read[i] = pad ? pad.change / pad.span : 0));
+    if (mixed) unmix(mixed, state.read, state.own);
+    return mixed ? state.own : state.read;
   }
 
   function onScan(state: LevelsState, scan: Scan): readonly LevelEvent[] {
@@ -169,7 +169,6 @@ export function levels(
         ends.push(endLearning(pad));
         learned.push(index);
       }
-      if (pad.settling) settle(pad, t, raw);
       pad.change = changeOf(pad.rest, raw, state.mains);
       pads.push(index);
       read.push(raw);
@@ -183,12 +182,13 @@ export function levels(
 
   /** Once all changes of a scan are known: what is each pad's own, and what follows from it. */
   function judge(state: LevelsState, t: Micros, pads: number[], read: readonly number[]): Levels {
-    const count = pads.length;
-    const values = new Array<number>(count);
-    const noise = new Array<number>(count);
-    for (let i = 0; i < count; i++) {
+    const values = new Array<number>(pads.length);
+    const noise = new Array<number>(pads.length);
+    const owns = ownLevels(state);
+    for (let i = 0; i < pads.length; i++) {
       const pad = state.pads[pads[i]!]!;
-      const own = ownOf(state, pads[i]!, pad);
+      let own = owns[pads[i]!]! * pad.span;
+      if (pad.settling) own = settle(pad, pad.settling, t, own);
       const level = own / pad.span;
       values[i] = level;
       noise[i] = noiseOf(pad);

@@ -55,12 +55,19 @@ export function jumpOf(pad: PadTouch, t: Micros, level: number): number {
   return jump;
 }
 
-/** A pad that is not touched reads near rest, or not. */
-export function followRise(pad: PadTouch, t: Micros, nearRest: boolean): void {
-  if (nearRest) {
+/** From this share of the threshold on, and from so many deviations of the noise, a finger shows. */
+const SHOWS = 0.4;
+const SHOWS_OVER_NOISE = 3;
+/** Under half of that it does not show any more; between, noise alone may have lowered a reading. */
+const GONE = 0.5;
+
+/** Notes since when a finger has been showing, under the threshold. */
+export function followRise(pad: PadTouch, t: Micros, on: number, noise: number): void {
+  const shows = Math.max(SHOWS * on, SHOWS_OVER_NOISE * noise);
+  if (pad.level < GONE * shows) {
     pad.risen = NaN;
     pad.steps = 0;
-  } else {
+  } else if (pad.level >= shows || pad.steps > 0) {
     if (Number.isNaN(pad.risen)) pad.risen = t;
     pad.steps += 1;
   }
@@ -69,4 +76,30 @@ export function followRise(pad: PadTouch, t: Micros, nearRest: boolean): void {
 /** How long a touch that begins at `t` was seen coming. One reading alone says little: the next may be lost. */
 export function landingOf({ risen, steps }: PadTouch, t: Micros): Micros {
   return steps < 2 ? 0 : t - risen;
+}
+
+/** A finger that is this many times over the threshold by its strike has struck. */
+const STRUCK = 2;
+/** One that does not rise by more than this share from reading to reading has landed. */
+const LANDED = 0.1;
+/** The slowest pluck has landed in this time (about 15 ms); what is still landing then is laid down. */
+const PLUCKS_LAND: Micros = 16 * MILLISECOND;
+
+/**
+ * Whether to look on before the strength is told: a finger that showed before it crossed the
+ * threshold, that is still weak and still rises, may be one that is laid down. Updates how long its
+ * landing took.
+ */
+export function isLanding(pad: PadTouch, t: Micros, on: number, noise: number): boolean {
+  if (Number.isNaN(pad.risen)) return false;
+  if (pad.level >= STRUCK * on && pad.rise.length <= 2) {
+    pad.landing = 0;
+    return false;
+  }
+  const last = pad.rise.at(-2) ?? pad.before;
+  if (pad.level - last < LANDED * pad.level - noise) return false;
+  const since = t - pad.risen;
+  if (since < PLUCKS_LAND) return true;
+  pad.landing = since;
+  return false;
 }

@@ -23,6 +23,11 @@ const LEFT_FOR: Micros = 20 * MILLISECOND;
 const REMAINS = 0.5;
 /** A held level that changes more slowly than this is a finger that eases off. */
 const SETTLE: Micros = 80 * MILLISECOND;
+/**
+ * The noise is what moves around the middle of the latest readings, not around rest: where the rest
+ * is wrong, that is no noise, and must not raise the thresholds over the touches that would show it.
+ */
+const MIDDLE: Micros = 100 * MILLISECOND;
 /** The noise is followed more slowly still. */
 const FOLLOW_NOISE: Micros = 2 * SECOND;
 /**
@@ -48,10 +53,14 @@ export interface Rest {
   readonly hum: Hum;
   /** The standard deviation of what is left when rest and hum are taken out. */
   sigma: number;
+  /** The same around rest, which is wider while the rest is wrong. */
+  spread: number;
   /** When the pad was last heard of; NaN before. */
   seen: Micros;
   /** The level, smoothed. */
   smooth: number;
+  /** The pad's own change while nothing touches it, smoothed. */
+  middle: number;
   touched: boolean;
   /** Where the level of a touch has settled. */
   settled: number;
@@ -70,8 +79,10 @@ export function restAt(value: number, sigma: number): Rest {
     value,
     hum: newHum(),
     sigma: Math.max(LEAST_SIGMA, sigma),
+    spread: Math.max(LEAST_SIGMA, sigma),
     seen: NaN,
     smooth: 0,
+    middle: 0,
     touched: false,
     settled: 0,
     leftSince: NaN,
@@ -119,10 +130,7 @@ export function followRest(
   if (level < FAR_SIDE && level < -0.5 * on) {
     if (Number.isNaN(rest.farSince)) rest.farSince = t;
     rest.farRaw = raw;
-    rest.touched = false;
-    return;
-  }
-  rest.farSince = NaN;
+  } else rest.farSince = NaN;
   if (rest.touched || !Number.isNaN(rest.leftSince)) {
     followTouch(rest, t, own, level, step, off);
     return;
@@ -132,7 +140,7 @@ export function followRest(
     rest.settled = level;
     return;
   }
-  const most = WILD * rest.sigma;
+  const most = WILD * rest.spread;
   const left = Math.min(most, Math.max(-most, own));
   if (rest.smooth >= QUIET * on) {
     rest.value += (left * step) / (FOLLOW_BETWEEN + step);
@@ -140,9 +148,15 @@ export function followRest(
   }
   rest.value += (left * step) / (FOLLOW + step);
   followHum(rest.hum, mains, left, since);
-  const variance = rest.sigma * rest.sigma;
-  const next = variance + ((left * left - variance) * step) / (FOLLOW_NOISE + step);
-  rest.sigma = Math.max(LEAST_SIGMA, Math.sqrt(next));
+  const wide = Math.min(most, Math.max(-most, own - rest.middle));
+  rest.middle += ((own - rest.middle) * step) / (MIDDLE + step);
+  rest.spread = followDeviation(rest.spread, left, step);
+  rest.sigma = followDeviation(rest.sigma, wide, step);
+}
+
+function followDeviation(sigma: number, off: number, step: Micros): number {
+  const next = sigma * sigma + ((off * off - sigma * sigma) * step) / (FOLLOW_NOISE + step);
+  return Math.max(LEAST_SIGMA, Math.sqrt(next));
 }
 
 /** Follows a held level, and takes the rest anew where the finger has gone without it showing. */

@@ -75,7 +75,7 @@ export const TOUCH_TABLE: Readonly<Record<TouchState, Readonly<Record<TouchSigna
   },
   loose: {
     above: { to: 'held', act: 'hold' },
-    between: { to: 'held', act: 'hold' },
+    between: stay('loose'),
     below: stay('loose'),
     heard: stay('loose'),
     faint: stay('loose'),

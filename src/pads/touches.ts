@@ -1,7 +1,14 @@
 import type { Rules } from '../instrument/types.js';
 import { MILLISECOND, NEVER, type Micros } from '../time/micros.js';
 import type { Outcome, Stage } from '../time/stage.js';
-import { followRise, jumpOf, landingOf, newPadTouch, type PadTouch } from './pad-touch.js';
+import {
+  followRise,
+  isLanding,
+  jumpOf,
+  landingOf,
+  newPadTouch,
+  type PadTouch,
+} from './pad-touch.js';
 import { SPARSE_FULL, type PadsPlan } from './plan.js';
 import { reachOf, strengthOf } from './strength.js';
 import { ALONE, leastFor, NEXT, raised, type Thresholds } from './thresholds.js';
@@ -10,11 +17,6 @@ import type { LevelEvent, Levels, TouchEvent } from './touch.js';
 
 /** A board that decides touches itself has no level between: whatever is over 0 is touched. */
 const ANY_LEVEL: Thresholds = { on: 1e-9, off: 1e-9 };
-
-/** Under this share of the threshold a pad is near rest. */
-const NEAR_REST = 0.4;
-/** As is one that noise alone reaches now and then, in standard deviations. */
-const NOISE = 3;
 
 /** A wire that tells only changes may have no second reading: waiting for it must not be felt. */
 const SPARSE_WITHIN: Micros = 8 * MILLISECOND;
@@ -63,6 +65,7 @@ export function touches(
         return;
       case 'again':
         out.push({ type: 'lift', t, pad: index });
+        pad.risen = NaN;
         begin(state, index, t, pad.settled, 0, out);
         return;
       case 'begin':
@@ -123,6 +126,10 @@ export function touches(
     out: TouchEvent[],
   ): void {
     const pad = state.pads[index]!;
+    if (isLanding(pad, t, raised(usual, sure * noise).on, noise)) {
+      state.dues[index] = t + Math.max(1, within);
+      return;
+    }
     const faint = pad.level < NEXT * noise && Math.max(...pad.rise) < ALONE * noise;
     signal(state, index, faint ? 'faint' : 'heard', t, out);
     // A tap may be over before its strength is known.
@@ -146,7 +153,7 @@ export function touches(
       pad.level = level;
       // By far the most readings are of pads at rest that stay so.
       if (level < on && pad.state === 'rest') {
-        followRise(pad, t, level < Math.max(NEAR_REST * on, NOISE * noise[i]!));
+        followRise(pad, t, on, noise[i]!);
         continue;
       }
       changed = true;
@@ -156,7 +163,7 @@ export function touches(
       } else {
         signal(state, index, level >= on ? 'above' : level < off ? 'below' : 'between', t, out);
       }
-      if (level < NEAR_REST * on) followRise(pad, t, true);
+      if (level < on) followRise(pad, t, on, noise[i]!);
       if (rising) pad.rise.push(level);
       if (pad.state === 'rising' && pad.rise.length > readings) (heard ??= []).push(i);
     }

@@ -6,17 +6,22 @@ import type { Micros } from '../time/micros.js';
 export interface Doubt {
   readonly strike: Strike;
   /** When the wait is over. */
-  readonly until: Micros;
+  until: Micros;
+  /** It only waits for the strength of a string next to it that is just being plucked. */
+  untold: boolean;
   /** The finger is off the pad, or bounces. */
   loose: boolean;
 }
+
+/** A finger that is off the pad when the wait is over was a brush, unless it only waited for another. */
+export const isWaiting = ({ loose, untold }: Doubt): boolean => untold || !loose;
 
 /** When a string was plucked last, and how firmly. */
 export type LastPluck = Pick<Strike, 'onset' | 'reach'>;
 
 /**
  * Whether a pluck may only have brushed its string: weak, and right beside a firm one of a string
- * next to it. Only one that came first is looked at: no note waits to see whether another comes.
+ * next to it. Only one that has begun is looked at: no note waits to see whether another comes.
  *
  * @param last the last pluck of each string, by string; undefined before its first
  */

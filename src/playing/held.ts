@@ -7,6 +7,8 @@ export interface HeldFret {
   readonly since: Micros;
   /** Since when it may be lifting; null while it is firm. */
   loose: Micros | null;
+  /** The finger has gone: only a pluck that comes right after may still mean this fret. */
+  lifted: boolean;
   /** Whether a pluck has sounded it. */
   used: boolean;
 }
@@ -17,8 +19,8 @@ export interface HeldFret {
  */
 const BOUNCES: Micros = 40 * MILLISECOND;
 
-function isFirm({ since, loose }: HeldFret): boolean {
-  return loose === null || loose - since < BOUNCES;
+function isFirm({ since, loose, lifted }: HeldFret): boolean {
+  return !lifted && (loose === null || loose - since < BOUNCES);
 }
 
 function pick(held: readonly HeldFret[], rule: Rules['strings']['stop']): HeldFret | null {
@@ -49,7 +51,8 @@ export function stopping(
 
 /**
  * The fret that stops a string as it is plucked at time `t`: as `stopping`, but a fret that no pluck
- * has sounded yet, and that let go no longer than `early` ago, was meant for this one.
+ * has sounded yet, and that let go no longer than `early` ago, was meant for this one, unless another
+ * was pressed after it.
  */
 export function meantBy(
   held: readonly HeldFret[],
@@ -59,7 +62,15 @@ export function meantBy(
 ): HeldFret | null {
   const firm = held.filter(isFirm);
   const ready = firm.filter(({ used }) => !used);
-  if (ready.length > 0) return pick(firm, rule);
-  const slipped = held.filter((one) => !one.used && !isFirm(one) && t - (one.loose ?? t) <= early);
+  const slipped = held.filter(
+    (one) =>
+      !one.used &&
+      !isFirm(one) &&
+      t - (one.loose ?? t) <= early &&
+      !ready.some(({ since }) => since > one.since),
+  );
+  if (ready.length > 0) return pick([...firm, ...slipped].sort(byPressing), rule);
   return pick(slipped.length > 0 ? slipped : firm, rule);
 }
+
+const byPressing = (a: HeldFret, b: HeldFret): number => a.since - b.since;

@@ -134,7 +134,7 @@ export function stringPlayer(
 
     pressFret(play, t, fret, lateness, out) {
       play.held = play.held.filter((one) => one.fret !== fret);
-      play.held.push({ fret, since: t, loose: null, used: false });
+      play.held.push({ fret, since: t, loose: null, lifted: false, used: false });
       if (play.plucked !== null && play.waiting === null && play.lateUntil === NEVER) {
         // It comes before the pluck's strength is told, and so in time, but only just.
         if (t - play.plucked <= JUST_IN_TIME) learnLateness(lateness, true);
@@ -182,6 +182,7 @@ export function stringPlayer(
     },
 
     liftFret(play, t, fret, out) {
+      for (const one of play.held) if (one.fret === fret) one.lifted = true;
       // One that no pluck has used may still be meant for the next one.
       play.held = play.held.filter(
         (one) =>

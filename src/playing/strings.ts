@@ -1,8 +1,8 @@
 import type { Rules, StringsInstrument } from '../instrument/types.js';
 import type { Strike, TouchEvent } from '../pads/touch.js';
-import { NEVER, type Micros } from '../time/micros.js';
+import { MILLISECOND, NEVER, type Micros } from '../time/micros.js';
 import type { Outcome, Stage } from '../time/stage.js';
-import { mayBeBrush, type Doubt, type LastPluck } from './brush.js';
+import { isWaiting, mayBeBrush, type Doubt, type LastPluck } from './brush.js';
 import { newLateness, type Lateness } from './lateness.js';
 import type { NoteEvent } from './note.js';
 import type { StringPlay } from './string-play.js';
@@ -20,6 +20,8 @@ export interface StringsState {
   readonly plucks: (LastPluck | undefined)[];
   /** The pluck of each string that may have been a brush. */
   readonly doubts: (Doubt | undefined)[];
+  /** Whether a pluck of each string has begun whose strength is not told yet. */
+  readonly begun: boolean[];
   readonly lateness: Lateness;
   /** When each string wants to be woken. */
   readonly wakes: Float64Array;
@@ -35,6 +37,9 @@ export function stringRoles(instrument: StringsInstrument): readonly (Role | und
   return roles;
 }
 
+/** So long a strength that is not told yet is waited for: two scans, or the readings of a slow board. */
+const UNTOLD: Micros = 8 * MILLISECOND;
+
 /** touches → notes, for instruments whose strings are stopped by frets and sounded by plucks. */
 export function strings(
   instrument: StringsInstrument,
@@ -46,7 +51,7 @@ export function strings(
 
   function keepWake(state: StringsState, string: number): void {
     const doubt = state.doubts[string];
-    const until = doubt && !doubt.loose ? doubt.until : NEVER;
+    const until = doubt && isWaiting(doubt) ? doubt.until : NEVER;
     state.wakes[string] = Math.min(players[string]!.wakeOf(state.strings[string]!), until);
   }
 
@@ -57,13 +62,29 @@ export function strings(
   }
 
   function plucked(state: StringsState, string: number, strike: Strike, out: NoteEvent[]): void {
+    state.begun[string] = false;
     if (strike.landing > slowest) return;
     const until = strike.onset + (rules.strings.brush ?? 0);
+    const beside = [string - 1, string + 1];
     if (until > strike.t && mayBeBrush(string, strike, state.plucks, rules.strings)) {
-      state.doubts[string] = { strike, until, loose: false };
-      return;
-    }
-    sound(state, string, strike.t, strike, out);
+      state.doubts[string] = { strike, until, untold: false, loose: false };
+    } else if (until > strike.t && beside.some((other) => state.begun[other])) {
+      state.plucks[string] = strike;
+      state.doubts[string] = { strike, until: strike.t + UNTOLD, untold: true, loose: false };
+    } else sound(state, string, strike.t, strike, out);
+    for (const other of beside) judgeAgain(state, other, strike.t, out);
+  }
+
+  /** A pluck that waited for the strength of one beside it, which is told now. */
+  function judgeAgain(state: StringsState, string: number, t: Micros, out: NoteEvent[]): void {
+    const doubt = state.doubts[string];
+    if (!doubt?.untold) return;
+    const until = doubt.strike.onset + (rules.strings.brush ?? 0);
+    if (until > t && mayBeBrush(string, doubt.strike, state.plucks, rules.strings)) {
+      doubt.untold = false;
+      doubt.until = until;
+    } else sound(state, string, t, doubt.strike, out);
+    keepWake(state, string);
   }
 
   function sound(
@@ -81,7 +102,7 @@ export function strings(
   /** The wait for a doubtful pluck is over, or it is firm again after that: it was one. */
   function settleDoubt(state: StringsState, string: number, t: Micros, out: NoteEvent[]): void {
     const doubt = state.doubts[string];
-    if (doubt && !doubt.loose && doubt.until <= t) sound(state, string, t, doubt.strike, out);
+    if (doubt && isWaiting(doubt) && doubt.until <= t) sound(state, string, t, doubt.strike, out);
   }
 
   function touched(
@@ -98,8 +119,10 @@ export function strings(
     const isPluck = fret === 0;
     switch (event.type) {
       case 'onset':
-        if (isPluck) player.pressPluck(play, t);
-        else player.pressFret(play, t, fret, state.lateness, out);
+        if (isPluck) {
+          state.begun[string] = true;
+          player.pressPluck(play, t);
+        } else player.pressFret(play, t, fret, state.lateness, out);
         return;
       case 'strike':
         if (isPluck) plucked(state, string, event, out);
@@ -119,6 +142,7 @@ export function strings(
       case 'lift':
         if (isPluck) {
           state.doubts[string] = undefined;
+          state.begun[string] = false;
           player.liftPluck(play);
         } else player.liftFret(play, t, fret, out);
         return;
@@ -131,6 +155,7 @@ export function strings(
       strings: players.map((player) => player.begin()),
       plucks: [],
       doubts: [],
+      begun: [],
       lateness: newLateness(),
       wakes: new Float64Array(players.length).fill(NEVER),
     }),
@@ -151,6 +176,7 @@ export function strings(
           });
           state.plucks.length = 0;
           state.doubts.length = 0;
+          state.begun.length = 0;
           state.wakes.fill(NEVER);
           out.push(event);
           break;

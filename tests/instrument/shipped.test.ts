@@ -67,9 +67,9 @@ describe('rules', () => {
         'late-fret': 22_000,
         'wait-for-fret': 'often',
         'early-lift': 36_000,
-        'resting-thumb': 6_000,
-        brush: 36_000,
-        'brush-share': 0.65,
+        'resting-thumb': 9_000,
+        brush: 44_000,
+        'brush-share': 0.75,
       },
       voices: { most: 4, keep: 'latest' },
     });

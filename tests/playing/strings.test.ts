@@ -344,6 +344,45 @@ describe('forgiving rules', () => {
     expect(heard.map((event) => event.type === 'on' && event.note)).toEqual([note]);
   });
 
+  it('forgets a fret that was only tapped', () => {
+    const all: TouchEvent[] = [
+      ...touched([[0, 'fret', 3]]),
+      { type: 'loose', t: 30 * MS, pad: FRET[3] },
+      { type: 'lift', t: 54 * MS, pad: FRET[3] },
+      ...touched([[500, 'pluck', 1]]),
+    ];
+    const heard = runStage(strings(BASS, PLAIN), all, 501 * MS);
+    expect(heard.map((event) => event.type === 'on' && event.note)).toEqual([28]);
+  });
+
+  it('takes a fret that slipped for the one meant, though a lower one was down under it', () => {
+    const all: TouchEvent[] = [
+      ...touched([
+        [0, 'fret', 2],
+        [10, 'fret', 3],
+      ]),
+      { type: 'loose', t: 200 * MS, pad: FRET[3] },
+      ...touched([[205, 'pluck', 1]]),
+    ];
+    const heard = runStage(strings(BASS, PLAIN), all, 206 * MS);
+    expect(heard.map((event) => event.type === 'on' && event.note)).toEqual([31]);
+  });
+
+  it('leaves out a brush whose strength is told a scan before that of the firm pluck', () => {
+    const all: TouchEvent[] = [
+      { type: 'onset', t: 0, pad: PLUCK },
+      { type: 'onset', t: 4 * MS, pad: 18 },
+      { type: 'strike', t: 4 * MS, pad: PLUCK, onset: 0, strength: 0.2, reach: 0.4, landing: 0 },
+      { type: 'strike', t: 8 * MS, pad: 18, onset: 4 * MS, strength: 0.8, reach: 0.9, landing: 0 },
+      { type: 'loose', t: 20 * MS, pad: PLUCK },
+      { type: 'lift', t: 44 * MS, pad: PLUCK },
+    ];
+    const heard = runStage(strings(BASS, PLAIN), all, 100 * MS);
+    expect(heard.map((event) => event.type === 'on' && [event.t / MS, event.note])).toEqual([
+      [8, 33],
+    ]);
+  });
+
   it('sounds nothing where a thumb is laid down slowly', () => {
     const laid = touched([[0, 'pluck', 1]]).map((event) =>
       event.type === 'strike' ? { ...event, landing: 12 * MS } : event,
@@ -374,7 +413,7 @@ describe('forgiving rules', () => {
     expect(beside(20)).toEqual([[0, 33]]);
     expect(beside(60)).toEqual([
       [0, 33],
-      [44, 28],
+      [52, 28],
     ]);
     expect(beside(20, withStrings({ brush: null }))).toEqual([
       [0, 33],

@@ -41,12 +41,19 @@ afterAll(async () => {
 
 const sound = (name: string): string => join(machine.outDir, `${name}.wav`);
 
-/** The pitches in a recording; a note in which aubio was unsure for a moment is one note. */
+/** No note of these tunes comes twice in a row, so what breaks off and goes on alike is one note. */
+const BROKEN_OFF = 0.7;
+
+/**
+ * The pitches in a recording. A note in which aubio was unsure, or in which this slow machine left
+ * the card without sound for a moment, is one note.
+ */
 async function notesIn(name: string): Promise<SteadyPitch[]> {
   const notes: SteadyPitch[] = [];
   for (const one of await steadyPitches(sound(name))) {
     const last = notes.at(-1);
-    const same = last && Math.abs(cents(one.hz, last.hz)) < RIGHT && one.from - last.to < 0.3;
+    const same =
+      last && Math.abs(cents(one.hz, last.hz)) < RIGHT && one.from - last.to < BROKEN_OFF;
     if (same) notes[notes.length - 1] = { ...last, to: one.to };
     else notes.push(one);
   }

@@ -23,17 +23,16 @@ export type LastPluck = Pick<Strike, 'onset' | 'reach'>;
  * Whether a pluck may only have brushed its string: weak, and right beside a firm one of a string
  * next to it. Only one that has begun is looked at: no note waits to see whether another comes.
  *
- * @param last the last pluck of each string, by string; undefined before its first
+ * @param beside the last plucks of the strings next to it; undefined before their first
  */
 export function mayBeBrush(
-  string: number,
   strike: Strike,
-  last: readonly (LastPluck | undefined)[],
+  beside: readonly (LastPluck | undefined)[],
   rules: Pick<Rules['strings'], 'brush' | 'brush-share'>,
 ): boolean {
   const window = rules.brush;
   if (window === null) return false;
-  return [last[string - 1], last[string + 1]].some(
+  return beside.some(
     (other) =>
       other !== undefined &&
       Math.abs(strike.onset - other.onset) <= window &&

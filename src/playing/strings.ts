@@ -47,6 +47,8 @@ export function strings(
 ): Stage<StringsState, TouchEvent, NoteEvent> {
   const roles = stringRoles(instrument);
   const players = instrument.strings.map((string, i) => stringPlayer(i, string.open, rules));
+  /** The strings next to each. */
+  const besides = players.map((_, i) => [i - 1, i + 1].filter((other) => players[other]));
   const slowest = rules.strings['resting-thumb'] ?? NEVER;
 
   function keepWake(state: StringsState, string: number): void {
@@ -65,8 +67,15 @@ export function strings(
     state.begun[string] = false;
     if (strike.landing > slowest) return;
     const until = strike.onset + (rules.strings.brush ?? 0);
-    const beside = [string - 1, string + 1];
-    if (until > strike.t && mayBeBrush(string, strike, state.plucks, rules.strings)) {
+    const beside = besides[string]!;
+    if (
+      until > strike.t &&
+      mayBeBrush(
+        strike,
+        besides[string]!.map((other) => state.plucks[other]),
+        rules.strings,
+      )
+    ) {
       state.doubts[string] = { strike, until, untold: false, loose: false };
     } else if (until > strike.t && beside.some((other) => state.begun[other])) {
       state.plucks[string] = strike;
@@ -80,7 +89,14 @@ export function strings(
     const doubt = state.doubts[string];
     if (!doubt?.untold) return;
     const until = doubt.strike.onset + (rules.strings.brush ?? 0);
-    if (until > t && mayBeBrush(string, doubt.strike, state.plucks, rules.strings)) {
+    if (
+      until > t &&
+      mayBeBrush(
+        doubt.strike,
+        besides[string]!.map((other) => state.plucks[other]),
+        rules.strings,
+      )
+    ) {
       doubt.untold = false;
       doubt.until = until;
     } else sound(state, string, t, doubt.strike, out);
@@ -153,9 +169,9 @@ export function strings(
     name: 'strings',
     begin: () => ({
       strings: players.map((player) => player.begin()),
-      plucks: [],
-      doubts: [],
-      begun: [],
+      plucks: players.map(() => undefined),
+      doubts: players.map(() => undefined),
+      begun: players.map(() => false),
       lateness: newLateness(),
       wakes: new Float64Array(players.length).fill(NEVER),
     }),
@@ -174,9 +190,9 @@ export function strings(
           players.forEach((player, i) => {
             player.reset(state.strings[i]!, event.t, out);
           });
-          state.plucks.length = 0;
-          state.doubts.length = 0;
-          state.begun.length = 0;
+          state.plucks.fill(undefined);
+          state.doubts.fill(undefined);
+          state.begun.fill(false);
           state.wakes.fill(NEVER);
           out.push(event);
           break;

@@ -36,7 +36,8 @@ export function voices(
     const sounding = state.seats[seat]!;
     const limit = limits[seat]!;
     const voice = state.lastVoice + 1;
-    const own: Sounding = { ...note, voice, order: voice };
+    const { t, velocity, strength, string, fret, how } = note;
+    const own: Sounding = { voice, order: voice, note: note.note, strength, string };
     if (sounding.length >= limit.most) {
       const least = yields([...sounding, own], limit.keep);
       const loser = sounding[least];
@@ -46,7 +47,6 @@ export function voices(
     }
     state.lastVoice = voice;
     sounding.push(own);
-    const { t, velocity, strength, string, fret, how } = note;
     out.push({
       type: 'on',
       t,

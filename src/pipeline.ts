@@ -2,7 +2,7 @@ import type { Instrument, Rules } from './instrument/types.js';
 import { levels } from './pads/levels.js';
 import type { PadsPlan } from './pads/plan.js';
 import { touches } from './pads/touches.js';
-import { strings } from './playing/strings.js';
+import { playing } from './playing/playing.js';
 import { voices } from './room/voices.js';
 import type { VoiceEvent } from './room/voice.js';
 import { alongside, type OnFault, type Seated } from './time/alongside.js';
@@ -20,7 +20,7 @@ export interface SeatPlan {
 
 /** One seat's part of the way: what one player's unit says becomes that player's notes. */
 export function seatWay({ instrument, pads, rules }: SeatPlan): AnyStage<WireEvent, NoteEvent> {
-  return chain('seat', levels(pads, rules), touches(pads, rules), strings(instrument, rules));
+  return chain('seat', levels(pads, rules), touches(pads, rules), playing(instrument, rules));
 }
 
 /** The whole way, from the readings of every seat to the voices that the engines are told of. */

@@ -1,3 +1,5 @@
+import { printedOrder } from '../instrument/instrument-pads.js';
+import { padNames } from '../instrument/pad-names.js';
 import { pitchName } from '../instrument/pitch.js';
 import type { Instrument } from '../instrument/types.js';
 import { rateOf } from '../pads/check-findings.js';
@@ -199,10 +201,15 @@ export function summaryLine({ fit, pads, findings }: Check, names: readonly stri
   return `${line}. Mend first: ${names[pad] ?? String(pad)}${others} (${words}).`;
 }
 
-/** The printed order in which pads are best touched, for one string as an example. */
-export function orderWords({ strings }: Instrument): string {
-  const [first] = strings;
-  if (!first) return '';
-  const string = pitchName(first.open);
-  return `${string} fret 1 to ${String(first.frets.length)}, ${string} pluck, then the next string`;
+/** The printed order in which pads are best touched, as an example. */
+export function orderWords(instrument: Instrument): string {
+  const names = padNames(instrument);
+  const order = printedOrder(instrument).map((pad) => names[pad] ?? '');
+  if (instrument.kind === 'strings') {
+    const [first] = instrument.strings;
+    if (!first) return '';
+    const string = pitchName(first.open);
+    return `${string} fret 1 to ${String(first.frets.length)}, ${string} pluck, then the next string`;
+  }
+  return `${order.slice(0, 3).join(', ')}, and so on to ${order.at(-1) ?? ''}`;
 }

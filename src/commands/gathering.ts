@@ -1,7 +1,7 @@
 import { padNames } from '../instrument/pad-names.js';
 import type { Build, Instrument } from '../instrument/types.js';
 import { calibratePads } from '../pads/calibrate.js';
-import { printedOrder } from '../pads/wire.js';
+import { printedOrder } from '../instrument/instrument-pads.js';
 import { planSeat } from '../ports/connect.js';
 import { loadSeat, straight } from '../ports/files-seat.js';
 import { readTakeFile } from '../ports/take-file.js';

@@ -1,5 +1,7 @@
 import { join } from 'node:path';
+import { drumName } from '../instrument/drum-names.js';
 import { pitchName } from '../instrument/pitch.js';
+import type { Instrument } from '../instrument/types.js';
 import {
   openEngine,
   openSources,
@@ -19,14 +21,31 @@ import { EXIT, FOLDER, folderOf, textOf, type Call, type Command, type Exit } fr
 import { fromWords, toWords } from './room-words.js';
 import { untilStopped } from './stopping.js';
 
+/** What sounds, and where on the instrument. */
+function noteWords(event: VoiceOn, instrument: Instrument): { what: string; where: string } {
+  const pitch = pitchName(event.note);
+  switch (instrument.kind) {
+    case 'strings': {
+      const open = pitchName(instrument.strings[event.string]?.open ?? 0);
+      const where = event.fret === 0 ? 'open string' : `fret ${String(event.fret)} of ${open}`;
+      return { what: pitch, where };
+    }
+    case 'keys':
+      return { what: pitch, where: `key ${String(event.string + 1)}` };
+    case 'holes':
+      return { what: pitch, where: '' };
+    case 'hits':
+      return { what: drumName(event.note), where: '' };
+  }
+}
+
 /** One line for a note that begins. */
 export function noteLine(event: VoiceOn, { ready, plan }: PlannedSeat): string {
   const seconds = (event.t / SECOND).toFixed(3).padStart(9);
-  const open = plan.instrument.strings[event.string]?.open;
-  const where =
-    event.fret === 0 ? 'open string' : `fret ${String(event.fret)} of ${pitchName(open ?? 0)}`;
-  const how = event.how === 'pluck' ? '' : `, ${event.how}`;
-  return `${seconds} s  ${ready.seat.name}  ${pitchName(event.note).padEnd(3)}  ${where}, velocity ${String(event.velocity)}${how}`;
+  const { what, where } = noteWords(event, plan.instrument);
+  const begins = ['pluck', 'press', 'blow', 'hit'].includes(event.how);
+  const parts = [where, `velocity ${String(event.velocity)}`, begins ? '' : event.how];
+  return `${seconds} s  ${ready.seat.name}  ${what.padEnd(3)}  ${parts.filter(Boolean).join(', ')}`;
 }
 
 async function run(call: Call): Promise<Exit> {

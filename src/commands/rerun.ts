@@ -25,9 +25,11 @@ async function run(call: Call): Promise<Exit> {
   const sounds: SeatSound[] = [
     {
       name: 'take',
+      kind: plan.instrument.kind,
       sound: plan.instrument.sound,
       level: 1,
-      strings: plan.instrument.strings.length,
+      pan: 0,
+      strings: plan.instrument.kind === 'strings' ? plan.instrument.strings.length : 1,
     },
   ];
   const midi = textOf(call, 'midi');

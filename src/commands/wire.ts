@@ -1,7 +1,7 @@
 import { padCount } from '../instrument/instrument.js';
 import { padNames } from '../instrument/pad-names.js';
 import type { Instrument } from '../instrument/types.js';
-import { printedOrder } from '../pads/wire.js';
+import { printedOrder } from '../instrument/instrument-pads.js';
 import { wiredBuild, type WiredBuild } from '../pads/wire-build.js';
 import type { WireKind } from '../pads/wire-kind.js';
 import { planSeat } from '../ports/connect.js';

@@ -1,10 +1,15 @@
+import type { Kind } from '../instrument/types.js';
+
 /** What an engine needs to know of a seat, in the order of the room file. */
 export interface SeatSound {
   readonly name: string;
-  /** General MIDI program, counted from 1. */
+  readonly kind: Kind;
+  /** General MIDI program, or drum kit, counted from 1. */
   readonly sound: number;
-  /** 0 to 1, applied to the amplitude. */
+  /** 0 to 1, applied to the amplitude; what it is until a `mix` says otherwise. */
   readonly level: number;
-  /** How many strings its instrument has. */
+  /** −1 is left, 0 the middle, 1 right; until a `mix` says otherwise. */
+  readonly pan: number;
+  /** How many strings its instrument has; 1 for all that has none. */
   readonly strings: number;
 }

@@ -7,6 +7,8 @@ import type { Shape } from './shape.js';
 /** How one kind of file is read: its schema, and what no schema can say. */
 export interface Form<Value> {
   readonly schema: z.ZodType<Value>;
+  /** Which of the schema's choices the data is of, so that only its own faults are told. */
+  readonly choose?: (data: unknown) => z.ZodType<Value>;
   /** What an empty file stands for; left out where it stands for nothing. */
   readonly empty?: unknown;
   /** Asked before the schema is: what is wrong that would only make the schema's answers confusing. */
@@ -46,9 +48,10 @@ export function read<Value>(text: string, file: string, form: Form<Value>): Read
   };
 
   refuse(form.before?.(data) ?? []);
-  const parsed = form.schema.safeParse(data);
+  const schema = form.choose?.(data) ?? form.schema;
+  const parsed = schema.safeParse(data);
   if (!parsed.success) {
-    const shape = jsonSchema(form.schema) as Shape;
+    const shape = jsonSchema(schema) as Shape;
     throw new FileFault(problems(explain(parsed.error.issues, data, shape)));
   }
   refuse(form.check?.(parsed.data) ?? []);

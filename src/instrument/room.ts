@@ -4,6 +4,7 @@ import type { Complaint } from './explain.js';
 import { oscMessages } from './osc-messages.js';
 import { read, type Form, type Reading } from './read.js';
 import { durationOrNever, portNumber, text } from './scalars.js';
+import { key, pitchClasses, scale } from './scale.js';
 import type { Room } from './types.js';
 
 const wire = z
@@ -34,6 +35,17 @@ const seat = z.strictObject({
   }),
   rules: text.default('plain').describe('The name of a rules file, or its path.'),
   level: z.number().min(0).max(1).default(0.8).describe('How loud the seat is, from 0 to 1.'),
+  pan: z.number().min(-1).max(1).default(0).describe('From -1, left, over 0, the middle, to 1.'),
+  mute: z.boolean().default(false).describe('The seat is silent.'),
+  solo: z.boolean().default(false).describe('Only seats that are solo sound.'),
+  lead: z.boolean().default(false).describe('While the seat sounds, the others are turned down.'),
+  sound: z
+    .int()
+    .min(1)
+    .max(128)
+    .nullable()
+    .default(null)
+    .describe("The General MIDI program or drum kit; left out: the instrument's own."),
 });
 
 const channels = z
@@ -86,13 +98,36 @@ export const roomForm: Form<Room> = {
   schema: z
     .strictObject({
       seats: z.array(seat).min(1).describe('The units that play, one player each.'),
+      voices: z
+        .int()
+        .min(1)
+        .max(512)
+        .default(64)
+        .describe('How many notes sound at once in the whole room, in fair shares.'),
+      key: key.prefault('C').describe('The key that a named scale begins on.'),
+      scale: scale
+        .nullable()
+        .default(null)
+        .describe(
+          'Notes outside go to the nearest one inside; left out: all are played as they are.',
+        ),
+      duck: z
+        .number()
+        .min(0)
+        .max(60)
+        .default(9)
+        .describe('By how many decibels the others are turned down while a lead plays.'),
       to: z
         .array(to)
         .min(1)
         .prefault([{ builtin: {} }])
         .describe('What makes the sound; several at once if wanted.'),
     })
-    .meta({ title: 'a room', description: 'Who plays, on what, and what makes the sound.' }),
+    .meta({ title: 'a room', description: 'Who plays, on what, and what makes the sound.' })
+    .transform(({ key: from, scale: written, ...room }) => ({
+      ...room,
+      scale: written && pitchClasses(written, from),
+    })),
   check: checkSeats,
 };
 

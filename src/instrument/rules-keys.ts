@@ -94,8 +94,36 @@ const strings = z.strictObject({
     .describe("How weak: less than this share of the other pluck's level."),
 });
 
+const keys = z.strictObject({
+  'ring-on': duration(0, 10 * SECOND)
+    .prefault('0ms')
+    .describe('How long a key sounds on after its finger has left.'),
+});
+
+const holes = z.strictObject({
+  settle: duration(0, SECOND)
+    .prefault('45ms')
+    .describe('How long the fingers must have come to rest before a fingering counts.'),
+  'mouth-waits': flag
+    .default(true)
+    .describe('A touch of the mouth waits for fingers that come right after it as well.'),
+  unknown: z
+    .enum(['keep', 'end'])
+    .default('keep')
+    .describe('What a fingering that is not in the chart does to the note that sounds.'),
+});
+
+const hits = z.strictObject({
+  mask: duration(0, SECOND)
+    .prefault('40ms')
+    .describe('How long a drum pad that was hit is deaf to further hits.'),
+  ring: duration(MILLISECOND, 10 * SECOND)
+    .prefault('400ms')
+    .describe('How long a hit lasts, for sounds that go on until they are ended.'),
+});
+
 const voices = z.strictObject({
-  most: z.int().min(1).max(64).default(4).describe('How many notes of one unit sound at once.'),
+  most: z.int().min(1).max(64).default(10).describe('How many notes of one unit sound at once.'),
   keep: z
     .enum(['lowest', 'highest', 'latest', 'loudest'])
     .default('latest')
@@ -110,6 +138,9 @@ export const rulesKeys = z
     strength: strength.prefault({}).describe('How long to look for how hard a touch was.'),
     velocity: velocity.prefault({}).describe('How loud a touch of some strength is.'),
     strings: strings.prefault({}).describe('How frets and plucks make notes.'),
+    keys: keys.prefault({}).describe('How touch keys make notes.'),
+    holes: holes.prefault({}).describe('How the fingering of a pipe makes notes.'),
+    hits: hits.prefault({}).describe('How drum pads make notes.'),
     voices: voices.prefault({}).describe('How many notes one unit may sound.'),
   })
   .meta({

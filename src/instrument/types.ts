@@ -16,7 +16,59 @@ export interface StringsInstrument {
   readonly strings: readonly StringPads[];
 }
 
-export type Instrument = StringsInstrument;
+/** One touch key: the pitch it sounds (MIDI note number) and its pad. */
+export interface KeyPad {
+  readonly note: number;
+  readonly pad: number;
+}
+
+/** Touch keys: each sounds its own pitch for as long as it is held; several at once make chords. */
+export interface KeysInstrument {
+  readonly name: string;
+  readonly kind: 'keys';
+  /** General MIDI program, counted from 1. */
+  readonly sound: number;
+  readonly keys: readonly KeyPad[];
+}
+
+/** One row of a fingering chart: what each hole must be for a pitch, in the order of `holes`. */
+export interface Fingering {
+  /** MIDI note number. */
+  readonly note: number;
+  readonly holes: readonly ('closed' | 'open' | 'either')[];
+}
+
+/** A pipe: which holes are closed sets the pitch; a mouth pad, or the first finger, sounds it. */
+export interface HolesInstrument {
+  readonly name: string;
+  readonly kind: 'holes';
+  /** General MIDI program, counted from 1. */
+  readonly sound: number;
+  /** The pads of the holes, in the order in which the chart names them. */
+  readonly holes: readonly number[];
+  /** The pad that is touched to sound it; null: the first finger sounds it. */
+  readonly mouth: number | null;
+  /** The first row that fits counts. */
+  readonly fingerings: readonly Fingering[];
+}
+
+/** One drum pad: its General MIDI percussion key (35 to 81) and its pad. */
+export interface HitPad {
+  readonly drum: number;
+  readonly pad: number;
+}
+
+/** Drum pads: each touch is a hit, however long it lasts. */
+export interface HitsInstrument {
+  readonly name: string;
+  readonly kind: 'hits';
+  /** The drum kit, as a program on the percussion channel, counted from 1. */
+  readonly sound: number;
+  readonly hits: readonly HitPad[];
+}
+
+export type Instrument = StringsInstrument | KeysInstrument | HolesInstrument | HitsInstrument;
+export type Kind = Instrument['kind'];
 
 /** A share of pad `from`'s raw change that also shows on the pad that lists it (0.08 is 8 %). */
 export interface Coupling {
@@ -102,6 +154,24 @@ export interface Rules {
     /** How weak: less than this share of the other one's level. */
     readonly 'brush-share': number;
   };
+  readonly keys: {
+    /** How long a key sounds on after its finger has left. */
+    readonly 'ring-on': Micros;
+  };
+  readonly holes: {
+    /** How long the fingers must have come to rest before a fingering counts. */
+    readonly settle: Micros;
+    /** Whether a touch of the mouth waits for fingers that come right after it as well. */
+    readonly 'mouth-waits': boolean;
+    /** What a fingering that is not in the chart does to the note that sounds. */
+    readonly unknown: 'keep' | 'end';
+  };
+  readonly hits: {
+    /** A pad that was hit is deaf for this long. */
+    readonly mask: Micros;
+    /** How long a hit sounds, for sounds that go on until they are ended. */
+    readonly ring: Micros;
+  };
   readonly voices: {
     /** How many notes of one unit sound at once. */
     readonly most: number;
@@ -132,7 +202,19 @@ export interface Seat {
   readonly rules: string;
   /** 0 to 1. */
   readonly level: number;
+  /** −1 is left, 0 the middle, 1 right. */
+  readonly pan: number;
+  readonly mute: boolean;
+  /** While any seat is solo, only those that are sound. */
+  readonly solo: boolean;
+  /** While this seat sounds, the others are turned down by the room's `duck`. */
+  readonly lead: boolean;
+  /** The program or drum kit, counted from 1, instead of the instrument's; null: the instrument's. */
+  readonly sound: number | null;
 }
+
+/** Which notes a room plays: the pitch classes (0 is C), rising, at least one. */
+export type PitchClasses = readonly number[];
 
 /** Message templates for an OSC receiver; see engine/osc. */
 export interface OscMessages {
@@ -165,5 +247,11 @@ export type To<Messages = string | OscMessages> =
 
 export interface Room<Messages = string | OscMessages> {
   readonly seats: readonly Seat[];
+  /** How many notes sound at once in the whole room, in fair shares. */
+  readonly voices: number;
+  /** Notes outside go to the nearest one inside; null: every note is played as it is. */
+  readonly scale: PitchClasses | null;
+  /** How far the others are turned down while a lead plays, in dB, 0 or more. */
+  readonly duck: number;
   readonly to: readonly To<Messages>[];
 }

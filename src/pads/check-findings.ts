@@ -1,3 +1,4 @@
+import { padCount } from '../instrument/instrument-pads.js';
 import type { Instrument } from '../instrument/types.js';
 import { SECOND, MILLISECOND } from '../time/micros.js';
 import { FIT_RATIO } from './calibrate.js';
@@ -12,8 +13,15 @@ const LOST = 0.01;
 const MUCH_LOST = 0.1;
 
 /** How many notes of the instrument need a pad: all of its string for a pluck, one for a fret. */
-function notesOf({ strings }: Instrument, pad: number, held: boolean): number {
-  for (const { frets, pluck } of strings) {
+function notesOf(instrument: Instrument, pad: number, held: boolean): number {
+  if (instrument.kind === 'holes') {
+    const { holes, mouth, fingerings } = instrument;
+    const hole = holes.indexOf(pad);
+    if (pad === mouth || held) return fingerings.length;
+    return fingerings.filter((one) => one.holes[hole] === 'closed').length;
+  }
+  if (instrument.kind !== 'strings') return 1;
+  for (const { frets, pluck } of instrument.strings) {
     if (pad === pluck) return frets.length + 1;
     const fret = frets.indexOf(pad);
     // The highest held fret stops the string: one that is always held hides all below it.
@@ -58,7 +66,7 @@ function unitFindings(
   spare: readonly SpareInput[],
   instrument: Instrument,
 ): Finding[] {
-  const notes = instrument.strings.reduce((sum, { frets }) => sum + frets.length + 1, 0);
+  const notes = padCount(instrument);
   const findings: Finding[] = [];
   const add = (kind: Finding['kind'], bad: boolean, part: number): void => {
     findings.push({

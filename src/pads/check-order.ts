@@ -1,6 +1,6 @@
 import type { Instrument } from '../instrument/types.js';
 import { changeOf, firmestOf, type MeasuredTouch } from './check-measure.js';
-import { printedOrder } from './wire.js';
+import { printedOrder } from '../instrument/instrument-pads.js';
 import type { Exchange, SpareInput } from './check-types.js';
 
 /** With fewer pads touched an order tells nothing. */

@@ -1,4 +1,3 @@
-import type { Instrument } from '../instrument/types.js';
 import type { Wake } from '../time/events.js';
 import { NEVER, SECOND, type Micros } from '../time/micros.js';
 import { NOTHING, type Outcome, type Stage } from '../time/stage.js';
@@ -23,11 +22,6 @@ export interface WiringState {
 /** Nobody waits longer than this without being told what to do. */
 const REMIND: Micros = 10 * SECOND;
 const REMIND_TOUCHED: Micros = 1 * SECOND;
-
-/** The printed order of the pads: string by string, frets from the nut on, then the pluck pad. */
-export function printedOrder({ strings }: Instrument): number[] {
-  return strings.flatMap(({ frets, pluck }) => [...frets, pluck]);
-}
 
 /**
  * touched inputs → the wiring: asks for one pad after the other, takes the input that was touched for

@@ -2,12 +2,17 @@ import type { Micros } from '../time/micros.js';
 import type { Reset } from '../time/events.js';
 
 /**
- * What made a note sound. All but a pluck are slurs: they carry a sounding note on to another pitch
- * (`late`: the pluck's own fret came a moment after it).
+ * What made a note sound. These begin one: `pluck` of a string, `press` of a key, `blow` of a pipe,
+ * `hit` of a drum pad. The others are slurs, which carry a sounding note on to another pitch
+ * (`late`: the pluck's own fret came a moment after it; `finger`: another fingering of a pipe).
  */
-export type How = 'pluck' | 'hammer' | 'pull' | 'slide' | 'late';
+export type How =
+  'pluck' | 'press' | 'blow' | 'hit' | 'hammer' | 'pull' | 'slide' | 'late' | 'finger';
 
-/** A note begins on a string that is silent: an `off` always comes before the next `on` of a string. */
+/**
+ * A note begins on a string that is silent: an `off` always comes before the next `on` of a string.
+ * A key and a drum pad count as a string each, a pipe as one.
+ */
 export interface NoteOn {
   readonly type: 'on';
   readonly t: Micros;
@@ -17,9 +22,9 @@ export interface NoteOn {
   readonly velocity: number;
   /** 0 to 1, as touched. */
   readonly strength: number;
-  /** Which string, counted from 0 in the order of the instrument file. */
+  /** Which string, key or drum pad, counted from 0 in the order of the instrument file. */
   readonly string: number;
-  /** 0 is the open string. */
+  /** 0 is the open string, and what all other kinds have. */
   readonly fret: number;
   readonly how: How;
 }

@@ -58,9 +58,11 @@ function fullOf(from: From): number {
 export function seatSounds(seats: readonly ReadySeat[]): SeatSound[] {
   return seats.map(({ seat, instrument }) => ({
     name: seat.name,
-    sound: instrument.sound,
+    kind: instrument.kind,
+    sound: seat.sound ?? instrument.sound,
     level: seat.level,
-    strings: instrument.strings.length,
+    pan: seat.pan,
+    strings: instrument.kind === 'strings' ? instrument.strings.length : 1,
   }));
 }
 
@@ -93,7 +95,10 @@ function readingsOf(
   where: string,
   tell: Tell,
 ): Iterable<WireEvent> {
-  if (!take) return demoReadings(plan.instrument, plan.pads.pads);
+  if (!take && plan.instrument.kind === 'strings') {
+    return demoReadings(plan.instrument, plan.pads.pads);
+  }
+  if (!take) return [];
   return take.events(({ line, what }) => {
     tell({ level: 'warn', what, where: `${where}, take line ${String(line)}` });
   });

@@ -61,7 +61,11 @@ export async function loadWholeRoom(name: string, folder: string): Promise<Whole
   }
   const ready = seats.filter((one) => one !== null);
   return {
-    room: { seats: ready.map(({ seat }) => seat), to: to.filter((one) => one !== null) },
+    room: {
+      ...value,
+      seats: ready.map(({ seat }) => seat),
+      to: to.filter((one) => one !== null),
+    },
     seats: ready,
     files: [path, ...parts.files],
   };

@@ -21,13 +21,19 @@ export type OnFault = (seat: number, t: Micros, error: unknown) => void;
  * Runs one stage a seat beside the others, as one stage, so that one clock serves the whole room and
  * wake-ups of all seats are handled in the order of time (of two at once the lower seat's first).
  *
+ * What is no seat's event goes past the stages, in its place among what they put out.
+ *
  * A stage that throws ends only what its own seat holds: the seat begins anew and a reset goes out.
  */
-export function alongside<Event extends Timed, Out extends Timed>(
+export function alongside<
+  Event extends Timed,
+  Out extends Timed,
+  Other extends Timed & { readonly type: string } = never,
+>(
   name: string,
   stages: readonly AnyStage<Event, Out>[],
   onFault: OnFault,
-): Stage<AlongsideState, Seated<Event>, Seated<Out | Reset>> {
+): Stage<AlongsideState, Seated<Event> | Other, Seated<Out | Reset> | Other> {
   function run(
     state: AlongsideState,
     seat: number,
@@ -72,11 +78,15 @@ export function alongside<Event extends Timed, Out extends Timed>(
       wakes: new Float64Array(stages.length).fill(NEVER),
     }),
     step(state, event) {
-      const out: Seated<Out | Reset>[] = [];
-      settle(state, event.t, out);
-      if (event.type === 'seated') run(state, event.seat, event.event, out);
+      const own: Seated<Out | Reset>[] = [];
+      const out: (Seated<Out | Reset> | Other)[] = own;
+      settle(state, event.t, own);
+      if (event.type === 'seated') {
+        const { seat, event: seatEvent } = event as Seated<Event>;
+        run(state, seat, seatEvent, own);
+      } else if (event.type !== 'wake') out.push(event as Other);
       let wake = NEVER;
-      for (const own of state.wakes) if (own < wake) wake = own;
+      for (const next of state.wakes) if (next < wake) wake = next;
       return { state, out, wake };
     },
   };

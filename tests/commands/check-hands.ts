@@ -1,5 +1,5 @@
 import type { StringsInstrument } from '../../src/instrument/types.js';
-import { printedOrder } from '../../src/pads/wire.js';
+import { printedOrder } from '../../src/instrument/instrument-pads.js';
 import { formatHeader, formatTakeLine } from '../../src/takes/take.js';
 import type { Scan } from '../../src/wire/scan.js';
 import {

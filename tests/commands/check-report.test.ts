@@ -3,7 +3,7 @@ import { checkHtml } from '../../src/commands/check-html.js';
 import { checkText } from '../../src/commands/check-text.js';
 import { padNames } from '../../src/instrument/pad-names.js';
 import { checkUnit } from '../../src/pads/check.js';
-import { printedOrder } from '../../src/pads/wire.js';
+import { printedOrder } from '../../src/instrument/instrument-pads.js';
 import type { Scan } from '../../src/wire/scan.js';
 import { takeOf, touching, UNIT } from '../pads/check-takes.js';
 import { BASS } from '../support/bass.js';

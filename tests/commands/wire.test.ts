@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { keysOf, openKeys } from '../../src/commands/wire-keys.js';
 import { formatBuild, parseBuild } from '../../src/instrument/build.js';
-import { printedOrder } from '../../src/pads/wire.js';
+import { printedOrder } from '../../src/instrument/instrument-pads.js';
 import { formatHeader, formatTakeLine } from '../../src/takes/take.js';
 import type { Scan } from '../../src/wire/scan.js';
 import { freePort } from '../engines/csound-process.js';

@@ -6,6 +6,7 @@ import { NEVER } from '../../src/time/micros.js';
 import type { AnyStage } from '../../src/time/stage.js';
 import type { VoiceEvent, VoiceOn } from '../../src/room/voice.js';
 import { anyRoom } from './voice-events.js';
+import { seatSound } from '../support/seat-sound.js';
 
 /** One thing a receiver understood; `sound` tells sounds apart as far as the receiver can. */
 export type Heard =
@@ -96,7 +97,7 @@ export function engineContract<Out extends Timed>(
       const at = { t: 5, voice: 1, seat: 0, note: 40, string: 0 };
       const on: VoiceOn = { ...at, type: 'on', velocity: 9, strength: 0.1, fret: 0, how: 'pluck' };
       const again: VoiceOn = { ...on, t: 8, voice: 2 };
-      const seats = [{ name: 'north', sound: 34, level: 1, strings: 4 }];
+      const seats = [seatSound({ name: 'north', sound: 34, level: 1, strings: 4 })];
       const steps = follow(seats, [
         on,
         { type: 'silence', t: 6 },

@@ -20,6 +20,8 @@ export const anySeats = (most = 20): fc.Arbitrary<SeatSound[]> =>
         sound: fc.integer({ min: 1, max: 128 }),
         level: fc.double({ min: 0, max: 1, noNaN: true }),
         strings: fc.integer({ min: 1, max: 6 }),
+        kind: fc.constant('strings' as const),
+        pan: fc.constant(0),
       }),
       { minLength: 1, maxLength: most },
     )

@@ -3,9 +3,10 @@ import fc from 'fast-check';
 import { planChannels } from '../../src/engine/channels.js';
 import type { SeatSound } from '../../src/engine/seat-sound.js';
 import { anySeats } from '../contract/voice-events.js';
+import { seatSound } from '../support/seat-sound.js';
 
 const seat = (name: string, more: Partial<SeatSound> = {}): SeatSound => ({
-  ...{ name, sound: 34, level: 1, strings: 4 },
+  ...seatSound({ name, sound: 34, level: 1, strings: 4 }),
   ...more,
 });
 const room = (count: number, more: Partial<SeatSound> = {}): SeatSound[] =>

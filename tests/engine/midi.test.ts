@@ -3,10 +3,11 @@ import { midiEncoder } from '../../src/engine/midi.js';
 import { volumeOf } from '../../src/engine/midi-bytes.js';
 import type { SeatSound } from '../../src/engine/seat-sound.js';
 import type { VoiceEvent, VoiceOff, VoiceOn } from '../../src/room/voice.js';
+import { seatSound } from '../support/seat-sound.js';
 
 // Expected bytes are written from the MIDI 1.0 Detailed Specification 4.2.1; pages beside them.
 
-const bass: SeatSound = { name: 'north', sound: 34, level: 0.8, strings: 4 };
+const bass: SeatSound = seatSound({ name: 'north', sound: 34, level: 0.8, strings: 4 });
 
 const on = (voice: number, note: number, more: Partial<VoiceOn> = {}): VoiceOn => ({
   ...{ type: 'on', t: 0, voice, seat: 0, note, velocity: 96, strength: 0.7, string: 0, fret: 0 },
@@ -97,7 +98,7 @@ describe('silence', () => {
 
 describe('opening and closing', () => {
   it('give each channel its program, which travels counted from 0, and its volume', () => {
-    const quiet = { name: 'south', sound: 1, level: 0, strings: 1 };
+    const quiet = seatSound({ name: 'south', sound: 1, level: 0, strings: 1 });
     const { opening, closing } = midiEncoder({ seats: [bass, quiet], channels: 'seat' });
     expect(opening.map(hex)).toEqual(['c0 21', 'b0 07 72', 'c1 00', 'b1 07 00']);
     expect(closing).toEqual([]);

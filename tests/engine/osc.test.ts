@@ -8,9 +8,10 @@ import { TemplateError } from '../../src/engine/osc-template-error.js';
 import type { OscMessages } from '../../src/instrument/types.js';
 import type { VoiceEvent, VoiceOn } from '../../src/room/voice.js';
 import { readWithBoth, readWithMin, type ReadMessage } from './osc-readers.js';
+import { seatSound } from '../support/seat-sound.js';
 
 const seats = ['north', 'Zoë & co', 'south', 'south'].map((name) => ({
-  ...{ name, sound: 34, level: 1, strings: 4 },
+  ...seatSound({ name, sound: 34, level: 1, strings: 4 }),
 }));
 const on = (more: Partial<VoiceOn> = {}): VoiceOn => ({
   ...{ type: 'on', t: 0, voice: 7, seat: 0, note: 33, velocity: 96, strength: 0.75 },

@@ -5,8 +5,9 @@ import { standardMidiFile, TICK } from '../../src/engine/smf.js';
 import { variableLength } from '../../src/engine/smf-bytes.js';
 import { anyRoom } from '../contract/voice-events.js';
 import { onset, playedNotes, stretches, type FileNote } from './played.js';
+import { seatSound } from '../support/seat-sound.js';
 
-const bass = { name: 'north', sound: 34, level: 0.8, strings: 4 };
+const bass = seatSound({ name: 'north', sound: 34, level: 0.8, strings: 4 });
 const mode = fc.constantFrom('seat' as const, 'string' as const);
 
 /** Pairs each Note On with the next Note Off of its channel and number, as midi-file 1.2.4 reads them. */
@@ -56,7 +57,7 @@ describe('a Standard MIDI File', () => {
   });
 
   it('is of format 1: the tempo, then a track a seat with its name, sound and level', () => {
-    const seats = [bass, { name: 'süd', sound: 1, level: 1, strings: 4 }];
+    const seats = [bass, seatSound({ name: 'süd', sound: 1, level: 1, strings: 4 })];
     const { header, tracks } = parseMidi(standardMidiFile([], { seats }));
     expect(header).toMatchObject({ format: 1, numTracks: 3 });
     expect(tracks.slice(1).map((track) => track.map(({ type }) => type))).toEqual(

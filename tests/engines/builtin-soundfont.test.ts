@@ -10,12 +10,13 @@ import type { Notice } from '../../src/ports/contracts.js';
 import { readSoundFont } from '../../src/ports/sound/soundfont-file.js';
 import type { VoiceEvent } from '../../src/room/voice.js';
 import { off, on, peak, rendered, rms, RATE } from '../engine/builtin/helpers.js';
+import { seatSound } from '../support/seat-sound.js';
 
 /* The General MIDI set of Debian's package timgm6mb-soundfont. */
 const FONT = '/usr/share/sounds/sf2/TimGM6mb.sf2';
 /** Twelve players of four strings: more channels than MIDI's sixteen, and percussion channels between. */
 const SEATS = Array.from({ length: 12 }, (_, i) => ({
-  ...{ name: `seat ${String(i + 1)}`, sound: 34, strings: 4 },
+  ...seatSound({ name: `seat ${String(i + 1)}`, sound: 34, strings: 4 }),
   level: i === 1 ? 0.5 : 1,
 }));
 const run = promisify(execFile);

@@ -7,6 +7,7 @@ import { oscEngine } from '../../src/ports/osc-engine.js';
 import type { VoiceOff, VoiceOn } from '../../src/room/voice.js';
 import { startCsound } from './csound-process.js';
 import { rmsOfLast, stretchesIn } from './heard.js';
+import { seatSound } from '../support/seat-sound.js';
 
 // A real OSC synthesizer plays what it is sent; what it played is measured by other programs. The
 // waits are the length of what is played: everything else waits for a message or an exit.
@@ -17,7 +18,7 @@ afterEach(async () => {
 });
 
 const clock = liveClock();
-const seats = [{ name: 'north', sound: 34, level: 1, strings: 4 }];
+const seats = [seatSound({ name: 'north', sound: 34, level: 1, strings: 4 })];
 let voice = 0;
 
 async function start() {

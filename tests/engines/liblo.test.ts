@@ -8,6 +8,7 @@ import type { OscMessages } from '../../src/instrument/types.js';
 import type { VoiceEvent, VoiceOn } from '../../src/room/voice.js';
 import { encodeOsc } from '../../src/wire/osc-codec.js';
 import { freePort } from './csound-process.js';
+import { seatSound } from '../support/seat-sound.js';
 
 // liblo, the OSC library behind many C programs, must read what we send. Its oscdump prints a line a
 // message: the time tag in hexadecimal, address, types, arguments.
@@ -53,7 +54,9 @@ async function start() {
   return { sink, next };
 }
 
-const seats = ['north', 'south'].map((name) => ({ name, sound: 34, level: 1, strings: 4 }));
+const seats = ['north', 'south'].map((name) =>
+  seatSound({ name, sound: 34, level: 1, strings: 4 }),
+);
 const on: VoiceOn = {
   ...{ type: 'on', t: 2_000_000, voice: 9, seat: 1, note: 28, velocity: 101, strength: 0.25 },
   ...{ string: 3, fret: 0, how: 'pluck' },

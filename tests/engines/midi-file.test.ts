@@ -33,6 +33,7 @@ for path in sys.argv[1:]:
     assert not sounding
     print(json.dumps(notes))
 `;
+import { seatSound } from '../support/seat-sound.js';
 
 function readWithMido(paths: readonly string[]): FileNote[][] {
   // Debian's own Python, since only that one has Debian's package.
@@ -91,7 +92,8 @@ function playedByFluidSynth(
 }
 
 describe('FluidSynth, a receiver that knows the MIDI modes', () => {
-  const seat = (name: string, level = 1): SeatSound => ({ name, sound: 34, level, strings: 4 });
+  const seat = (name: string, level = 1): SeatSound =>
+    seatSound({ name, sound: 34, level, strings: 4 });
   const strings = [0, 1, 2, 3];
 
   it('plays every string of one seat in MIDI mode 4', () => {

@@ -38,6 +38,9 @@ const anyRules: fc.Arbitrary<Rules> = fc.record({
     brush: fc.constantFrom(null, 0, 36_000, 200_000),
     'brush-share': fc.constantFrom(0, 0.65, 1),
   }),
+  keys: fc.constant(PLAIN.keys),
+  holes: fc.constant(PLAIN.holes),
+  hits: fc.constant(PLAIN.hits),
   voices: fc.record({
     most: fc.integer({ min: 1, max: 4 }),
     keep: fc.constantFrom('lowest', 'highest', 'latest', 'loudest'),
@@ -129,7 +132,7 @@ describe('whatever comes in', () => {
               expect(event.note).toBeLessThanOrEqual(47);
               expect(event.velocity).toBeGreaterThanOrEqual(1);
               expect(event.velocity).toBeLessThanOrEqual(127);
-            } else {
+            } else if (event.type === 'off') {
               expect(open.get(event.voice)?.note).toBe(event.note);
               open.delete(event.voice);
               if (event.slurred) {

@@ -2,6 +2,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { parseDocument } from 'yaml';
 import { parseInstrument, padCount } from '../../src/instrument/instrument.js';
+import type { StringsInstrument } from '../../src/instrument/types.js';
 import { parseRoom } from '../../src/instrument/room.js';
 import { describeRules, parseRules, PLAIN } from '../../src/instrument/rules.js';
 
@@ -9,7 +10,10 @@ const config = new URL('../../config/', import.meta.url);
 const shipped = (path: string): string => readFileSync(new URL(path, config), 'utf8');
 
 describe('bass-4x4', () => {
-  const bass = parseInstrument(shipped('instruments/bass-4x4.yaml'), 'bass-4x4.yaml');
+  const bass = parseInstrument(
+    shipped('instruments/bass-4x4.yaml'),
+    'bass-4x4.yaml',
+  ) as StringsInstrument;
 
   it('is tuned as a four-string bass: facts.md, G2 D2 A1 E1 are MIDI 43 38 33 28', () => {
     expect(bass.strings.map(({ open }) => open)).toEqual([43, 38, 33, 28]);

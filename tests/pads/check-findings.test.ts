@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { checkUnit } from '../../src/pads/check.js';
-import { printedOrder } from '../../src/pads/wire.js';
+import { printedOrder } from '../../src/instrument/instrument-pads.js';
 import type { Scan } from '../../src/wire/scan.js';
 import { BASS } from '../support/bass.js';
 import { always, rewritten, takeOf, touching, UNIT, withDrift, withNoise } from './check-takes.js';

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { checkUnit } from '../../src/pads/check.js';
-import { printedOrder } from '../../src/pads/wire.js';
+import { printedOrder } from '../../src/instrument/instrument-pads.js';
 import { BASS } from '../support/bass.js';
 import {
   rewritten,

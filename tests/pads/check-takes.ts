@@ -1,4 +1,4 @@
-import { printedOrder } from '../../src/pads/wire.js';
+import { printedOrder } from '../../src/instrument/instrument-pads.js';
 import type { Unit } from '../../src/pads/check.js';
 import { readingsOf, seededNumbers, type Gesture } from '../../src/takes/gestures.js';
 import type { Scan } from '../../src/wire/scan.js';

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { Build } from '../../src/instrument/types.js';
 import { checkUnit } from '../../src/pads/check.js';
 import type { Scan } from '../../src/wire/scan.js';
-import { printedOrder } from '../../src/pads/wire.js';
+import { printedOrder } from '../../src/instrument/instrument-pads.js';
 import { BASS } from '../support/bass.js';
 import { performance, UNIT as PLAYED } from '../commands/performance.js';
 import {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { printedOrder } from '../../src/pads/wire.js';
+import { printedOrder } from '../../src/instrument/instrument-pads.js';
 import { WIRE_TABLE } from '../../src/pads/wire-table.js';
 import type { WireKey, WireKeyName } from '../../src/pads/wire-watch.js';
 import type { Scan, WireEvent } from '../../src/wire/scan.js';

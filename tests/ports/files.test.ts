@@ -3,6 +3,8 @@ import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { FileFault } from '../../src/instrument/fault.js';
+import { padCount } from '../../src/instrument/instrument-pads.js';
+import { padNames } from '../../src/instrument/pad-names.js';
 import { PLAIN } from '../../src/instrument/rules.js';
 import type { Build } from '../../src/instrument/types.js';
 import {
@@ -53,7 +55,7 @@ const BUILD: Build = {
 
 describe('a bare name', () => {
   it('is one of the shipped files', async () => {
-    expect((await loadInstrument('bass-4x4', folder)).strings).toHaveLength(4);
+    expect(padCount(await loadInstrument('bass-4x4', folder))).toBe(20);
     expect(await loadRules('plain', folder)).toEqual(PLAIN);
     expect((await loadRoom('demo', folder)).seats[0]?.from).toEqual({ player: 'demo' });
     expect((await loadOscMessages('plain', folder)).on).toMatch(/^\//);
@@ -158,7 +160,7 @@ describe('a whole room', () => {
     const { room, seats, files } = await loadWholeRoom(name, folder);
     expect(seats).toHaveLength(1);
     expect(seats[0]).toMatchObject({ build: null, rules: PLAIN, seat: room.seats[0] });
-    expect(seats[0]!.instrument.strings.map(({ open }) => open)).toEqual([43, 38, 33, 28]);
+    expect(padNames(seats[0]!.instrument)[3]).toBe('E1 fret 1');
     expect(seats[0]!.rulesFile).toBe(join(SHIPPED, 'rules', 'plain.yaml'));
     expect(files.slice(0, 3)).toEqual([
       join(SHIPPED, 'rooms', `${name}.yaml`),

@@ -10,9 +10,10 @@ import { MidiSystem } from '../../src/ports/midi-system.js';
 import type { SeatSound } from '../../src/engine/seat-sound.js';
 import type { VoiceOn } from '../../src/room/voice.js';
 import { FakeClock, FakeMidi, listener, type FakePort } from './midi-fake.js';
+import { seatSound } from '../support/seat-sound.js';
 
 const SYNTH = 'Lark Synth:Synth input port 40:0';
-const BASS: SeatSound = { name: 'north', sound: 34, level: 1, strings: 4 };
+const BASS: SeatSound = seatSound({ name: 'north', sound: 34, level: 1, strings: 4 });
 
 function withSynth(): FakeMidi {
   const midi = new FakeMidi();

@@ -6,13 +6,14 @@ import { wallClock } from '../../src/ports/osc-wall-clock.js';
 import type { VoiceOn } from '../../src/room/voice.js';
 import { readWithBoth } from '../engine/osc-readers.js';
 import { listener, otherSide } from './osc-hands.js';
+import { seatSound } from '../support/seat-sound.js';
 
 const open: { close: () => Promise<void> }[] = [];
 afterEach(async () => {
   for (const one of open.splice(0)) await one.close();
 });
 
-const seats = [{ name: 'north', sound: 34, level: 1, strings: 4 }];
+const seats = [seatSound({ name: 'north', sound: 34, level: 1, strings: 4 })];
 
 async function start(ahead: number | null) {
   const receiver = await otherSide();

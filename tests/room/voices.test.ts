@@ -32,7 +32,9 @@ const seated = (seat: number, event: NoteEvent): Seated<NoteEvent> => ({
   event,
 });
 const brief = (event: VoiceEvent): unknown[] =>
-  event.type === 'silence' ? ['silence'] : [event.type, event.note, event.voice];
+  event.type === 'silence' || event.type === 'mix'
+    ? [event.type]
+    : [event.type, event.note, event.voice];
 
 function play(limit: Rules['voices'], events: NoteEvent[]): unknown[] {
   return runStage(

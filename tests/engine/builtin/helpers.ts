@@ -2,11 +2,12 @@ import { renderOffline, type OfflineOptions } from '../../../src/engine/builtin/
 import type { How } from '../../../src/playing/note.js';
 import type { SeatSound } from '../../../src/engine/seat-sound.js';
 import type { VoiceEvent, VoiceOff, VoiceOn } from '../../../src/room/voice.js';
+import { seatSound } from '../../support/seat-sound.js';
 
 export const RATE = 48_000;
 export const SEATS: readonly SeatSound[] = [
-  { name: 'north', sound: 34, level: 1, strings: 4 },
-  { name: 'south', sound: 26, level: 0.5, strings: 4 },
+  seatSound({ name: 'north', sound: 34, level: 1, strings: 4 }),
+  seatSound({ name: 'south', sound: 26, level: 0.5, strings: 4 }),
 ];
 
 export function on(over: Partial<VoiceOn> = {}): VoiceOn {

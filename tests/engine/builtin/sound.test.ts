@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { amplitudeOfVelocity } from '../../../src/engine/builtin/loudness.js';
 import { frequencyOf } from '../../../src/engine/builtin/loop.js';
 import { centroid, centsOff, db, off, on, peak, rendered, rms, RATE } from './helpers.js';
+import { seatSound } from '../../support/seat-sound.js';
 
 // The square law of velocity over 60 dB, Dannenberg, ICMC 2006 (figures computed from the formula there).
 const LAW: [number, number][] = [
@@ -33,7 +34,9 @@ describe('loudness', () => {
   });
 
   it("follows the seat's level as a factor", () => {
-    const seats = [1, 0.5, 0].map((level) => ({ name: 'a', sound: 34, level, strings: 4 }));
+    const seats = [1, 0.5, 0].map((level) =>
+      seatSound({ name: 'a', sound: 34, level, strings: 4 }),
+    );
     const [full, half, none] = [0, 1, 2].map((seat) =>
       rms(rendered([on({ seat })], 0.2, { seats })),
     );

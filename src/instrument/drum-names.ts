@@ -1,0 +1,57 @@
+/** General MIDI percussion, from key 35 on, in the standard's order (names in our own words, from memory). */
+const NAMES = [
+  'deep bass drum',
+  'bass drum',
+  'rim click',
+  'snare drum',
+  'hand clap',
+  'tight snare drum',
+  'low floor tom',
+  'closed hi-hat',
+  'high floor tom',
+  'pedal hi-hat',
+  'low tom',
+  'open hi-hat',
+  'low middle tom',
+  'high middle tom',
+  'crash cymbal',
+  'high tom',
+  'ride cymbal',
+  'china cymbal',
+  'ride bell',
+  'tambourine',
+  'splash cymbal',
+  'cowbell',
+  'second crash cymbal',
+  'rattle',
+  'second ride cymbal',
+  'high bongo',
+  'low bongo',
+  'muted high conga',
+  'open high conga',
+  'low conga',
+  'high timbale',
+  'low timbale',
+  'high agogo',
+  'low agogo',
+  'cabasa',
+  'maracas',
+  'short whistle',
+  'long whistle',
+  'short guiro',
+  'long guiro',
+  'claves',
+  'high wood block',
+  'low wood block',
+  'muted cuica',
+  'open cuica',
+  'muted triangle',
+  'open triangle',
+];
+
+const FIRST = 35;
+
+/** What a General MIDI percussion key is called; its number where it has no name. */
+export function drumName(key: number): string {
+  return NAMES[key - FIRST] ?? `drum ${String(key)}`;
+}

@@ -1,0 +1,17 @@
+import type { Instrument, Rules } from '../instrument/types.js';
+import type { TouchEvent } from '../pads/touch.js';
+import type { AnyStage } from '../time/stage.js';
+import type { NoteEvent } from './note.js';
+import { strings } from './strings.js';
+
+/** touches → notes, as the kind of instrument asks. */
+export function playing(instrument: Instrument, rules: Rules): AnyStage<TouchEvent, NoteEvent> {
+  switch (instrument.kind) {
+    case 'strings':
+      return strings(instrument, rules);
+    case 'keys':
+    case 'holes':
+    case 'hits':
+      throw new Error(`instruments with ${instrument.kind} cannot be played yet`);
+  }
+}

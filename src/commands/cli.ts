@@ -1,8 +1,11 @@
 import type { Tell } from '../ports/contracts.js';
 
+/** What was given for each option: a list where an option may be given several times. */
+export type Values = Readonly<Record<string, string | boolean | readonly string[] | undefined>>;
+
 /** What a command is given: its options and plain words, and how it speaks. */
 export interface Call {
-  readonly values: Readonly<Record<string, string | boolean | undefined>>;
+  readonly values: Values;
   readonly words: readonly string[];
   /** What was asked for, such as notes: standard output. */
   readonly say: (line: string) => void;
@@ -20,6 +23,8 @@ export type Exit = (typeof EXIT)[keyof typeof EXIT];
 export interface Option {
   readonly takes?: string;
   readonly short?: string;
+  /** True where it may be given several times, each with a text of its own. */
+  readonly many?: boolean;
   /** What it does; what it is when left out stands in brackets at the end. */
   readonly about: string;
 }
@@ -55,6 +60,12 @@ export class Failure extends Error {
 export function textOf(call: Call, option: string): string | undefined {
   const value = call.values[option];
   return typeof value === 'string' ? value : undefined;
+}
+
+/** The texts of an option that may be given several times, in their order. */
+export function textsOf(call: Call, option: string): readonly string[] {
+  const value = call.values[option];
+  return Array.isArray(value) ? (value as readonly string[]) : [];
 }
 
 /** Where a person keeps their files. */

@@ -6,7 +6,7 @@ import { FileFault } from '../instrument/fault.js';
 import { TakeFileFault } from '../ports/take-file.js';
 import { calibrate } from './calibrate.js';
 import { checkCommand } from './check.js';
-import { EXIT, Failure, UsageFault, type Command, type Exit } from './cli.js';
+import { EXIT, Failure, UsageFault, type Command, type Exit, type Values } from './cli.js';
 import { COMMON, helpPage, overview } from './help.js';
 import { watchOutput } from './output.js';
 import { play } from './play.js';
@@ -44,14 +44,16 @@ function find(name: string): Command {
   throw new UsageFault(`there is no command "${name}"${meant(nearest(name, names))}`);
 }
 
-type Values = Readonly<Record<string, string | boolean | undefined>>;
-
 function parse(command: Command, args: readonly string[]): { values: Values; words: string[] } {
   const known = Object.entries({ ...command.options, ...COMMON });
   const options: NonNullable<ParseArgsConfig['options']> = Object.fromEntries(
-    known.map(([name, { takes, short }]) => [
+    known.map(([name, { takes, short, many }]) => [
       name,
-      { type: takes === undefined ? 'boolean' : 'string', ...(short ? { short } : {}) },
+      {
+        type: takes === undefined ? 'boolean' : 'string',
+        ...(short ? { short } : {}),
+        ...(many ? { multiple: true } : {}),
+      },
     ]),
   );
   try {

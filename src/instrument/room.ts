@@ -3,7 +3,7 @@ import { SECOND } from '../time/micros.js';
 import type { Complaint } from './explain.js';
 import { oscMessages } from './osc-messages.js';
 import { read, type Form, type Reading } from './read.js';
-import { durationOrNever, portNumber, text } from './scalars.js';
+import { duration, durationOrNever, portNumber, text } from './scalars.js';
 import { key, pitchClasses, scale } from './scale.js';
 import type { Room } from './types.js';
 
@@ -17,8 +17,18 @@ const from = z.union([
   z.strictObject({
     osc: portNumber.describe('The UDP port that listens for OSC; seats may share one.'),
     full: z.int().min(1).default(16383).describe("The raw value of the board's full scale."),
+    hand: z
+      .enum(['pads', 'notes'])
+      .default('pads')
+      .describe('What another computer hands on: pads as they were read, or notes made of them.'),
+    delay: duration(0, SECOND)
+      .prefault('12ms')
+      .describe("How long what it hands on is held, so that the network's jitter is not heard."),
   }),
-  z.strictObject({ take: text.describe('The path of a recording to play again.') }),
+  z.strictObject({
+    take: text.describe('The path of a recording to play again.'),
+    seat: text.optional().describe('Which seat, where the recording is of a whole room.'),
+  }),
   z.strictObject({ player: z.enum(['demo']).describe('A player that needs no hardware.') }),
 ]);
 
@@ -68,6 +78,10 @@ const osc = z.strictObject({
   ahead: durationOrNever(0, 10 * SECOND)
     .prefault('never')
     .describe('Send each message in a bundle with a time tag this far ahead.'),
+  hand: z
+    .enum(['pads', 'notes'])
+    .optional()
+    .describe('Hand on to a pluckwork on another computer: pads as they are read, or notes.'),
 });
 
 const builtin = z.strictObject({

@@ -187,9 +187,17 @@ export type MidiWire = 'notes' | 'pressure' | 'control' | 'control-14' | 'frames
 export type From =
   | { readonly midi: string; readonly as: MidiWire }
   | { readonly virtual: string; readonly as: MidiWire }
-  /** `full` is the raw value of the board's full scale. */
-  | { readonly osc: number; readonly full: number }
-  | { readonly take: string }
+  | {
+      readonly osc: number;
+      /** The raw value of the board's full scale. */
+      readonly full: number;
+      /** What another computer hands on: pads as they were read, or notes made of them. */
+      readonly hand: 'pads' | 'notes';
+      /** How long what it hands on is held against the network's jitter. */
+      readonly delay: Micros;
+    }
+  /** `seat`: which one, where the take is of a whole room. */
+  | { readonly take: string; readonly seat?: string | undefined }
   | { readonly player: 'demo' };
 
 export interface Seat {
@@ -242,6 +250,8 @@ export type To<Messages = string | OscMessages> =
         readonly messages: Messages;
         /** Send each message in a bundle whose time tag is this far ahead; null: plain messages. */
         readonly ahead: Micros | null;
+        /** Hand on to another computer instead of sending messages. */
+        readonly hand?: 'pads' | 'notes' | undefined;
       };
     };
 

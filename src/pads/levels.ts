@@ -239,6 +239,7 @@ export function levels(
           const next = onReset(state, event);
           return { state: next, out: [event], wake: next.assume };
         }
+        case 'played': // Nothing of a pad.
         case 'wake': {
           const out = onWake(state, event.t);
           return { state, out, wake: state.assume };

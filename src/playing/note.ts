@@ -6,8 +6,12 @@ import type { Reset } from '../time/events.js';
  * `hit` of a drum pad. The others are slurs, which carry a sounding note on to another pitch
  * (`late`: the pluck's own fret came a moment after it; `finger`: another fingering of a pipe).
  */
-export type How =
-  'pluck' | 'press' | 'blow' | 'hit' | 'hammer' | 'pull' | 'slide' | 'late' | 'finger';
+export type How = (typeof HOWS)[number];
+
+export const HOWS = [
+  ...(['pluck', 'press', 'blow', 'hit'] as const),
+  ...(['hammer', 'pull', 'slide', 'late', 'finger'] as const),
+] as const;
 
 /**
  * A note begins on a string that is silent: an `off` always comes before the next `on` of a string.

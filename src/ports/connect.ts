@@ -41,7 +41,8 @@ export function planSeat(ready: ReadySeat): PlannedSeat {
     full: take?.header.full ?? fullOf(seat.from),
     decided: take ? take.header.decided === true : wireOf(seat.from) === 'notes',
   };
-  return { ready, plan: { instrument, pads, rules }, take };
+  const made = take ? take.header.made === true : 'osc' in seat.from && seat.from.hand === 'notes';
+  return { ready, plan: { instrument, pads, rules, made }, take };
 }
 
 function wireOf(from: From): MidiWire | null {

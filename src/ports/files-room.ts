@@ -147,7 +147,7 @@ async function readySeat(seat: Seat, i: number, parts: Parts): Promise<ReadySeat
 async function readyFrom(from: From, at: Path, parts: Parts): Promise<From | null> {
   if (!('take' in from)) return from;
   const take = await parts.path(from.take, 'a take', at);
-  return take === null ? null : { take };
+  return take === null ? null : { ...from, take };
 }
 
 async function readyEngine(to: To, i: number, parts: Parts): Promise<To<OscMessages> | null> {

@@ -116,7 +116,7 @@ export function recordTake(path: string, header: TakeHeader): TakeRecorder {
   return {
     path,
     record: (event) => {
-      if (event.type === 'reset' || event.inputs.every(known)) {
+      if (event.type !== 'scan' || event.inputs.every(known)) {
         lines.write(formatTakeLine(event));
         return;
       }

@@ -1,6 +1,7 @@
 import type { Build } from '../instrument/types.js';
 import type { Reason, Reset } from '../time/events.js';
-import type { Scan, WireEvent } from '../wire/scan.js';
+import type { Played, Scan, WireEvent } from '../wire/scan.js';
+import { formatPlayed, parsePlayed } from './played.js';
 
 /** The version of the take format that this program reads and writes. */
 export const TAKE_VERSION = 1;
@@ -18,6 +19,8 @@ export interface TakeHeader {
   readonly build?: string | Build;
   /** True where the board decides itself what is a touch (see PadsPlan). */
   readonly decided?: boolean;
+  /** True where it holds notes that another computer made, instead of readings. */
+  readonly made?: boolean;
   readonly [key: string]: unknown;
 }
 
@@ -64,7 +67,10 @@ export function parseHeader(line: string): TakeHeader | string {
   return header as unknown as TakeHeader;
 }
 
-/** Reads one further line: a scan, or something that happened. A string is what is wrong with it. */
+/**
+ * Reads one further line: a scan, a note of another computer, or something that happened. A string is
+ * what is wrong with it.
+ */
 export function parseTakeLine(line: string, header: TakeHeader, after: number): WireEvent | string {
   let value: unknown;
   try {
@@ -95,10 +101,12 @@ export function parseTakeLine(line: string, header: TakeHeader, after: number): 
   return { type: 'scan', t, inputs, raws };
 }
 
-function parseHappening(value: unknown, after: number): Reset | string {
-  const { t, event } = (value ?? {}) as { t?: unknown; event?: unknown };
-  if (!isCount(t) || !REASONS.has(event)) return 'it is neither a scan nor an event';
+function parseHappening(value: unknown, after: number): Reset | Played | string {
+  const { t, event, played } = (value ?? {}) as { t?: unknown; event?: unknown; played?: unknown };
+  if (!isCount(t)) return 'it is neither a scan nor an event';
   if (t < after) return `its time ${String(t)} is before the line above it`;
+  if (played !== undefined) return parsePlayed(t, played);
+  if (!REASONS.has(event)) return 'it is neither a scan nor an event';
   return { type: 'reset', t, why: event as Reason };
 }
 
@@ -112,6 +120,7 @@ export function formatTakeLine(event: WireEvent): string {
     if (event.why === 'end') return `[${String(event.t)}]`;
     return JSON.stringify({ t: event.t, event: event.why });
   }
+  if (event.type === 'played') return formatPlayed(event);
   return formatScan(event);
 }
 

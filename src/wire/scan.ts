@@ -12,5 +12,35 @@ export interface Scan {
   readonly raws: readonly number[];
 }
 
+/** A note that another computer made of its own readings, or the end of one. */
+export type Played = PlayedOn | PlayedOff;
+
+export interface PlayedOn {
+  readonly type: 'played';
+  readonly t: Micros;
+  readonly on: true;
+  /** Names this sounding to its end, among those of its seat. */
+  readonly voice: number;
+  /** MIDI note number, 0 to 127. */
+  readonly note: number;
+  /** 1 to 127. */
+  readonly velocity: number;
+  /** 0 to 1, as touched. */
+  readonly strength: number;
+  readonly string: number;
+  readonly fret: number;
+  /** What made it sound, one of the words of playing/note. */
+  readonly how: string;
+}
+
+export interface PlayedOff {
+  readonly type: 'played';
+  readonly t: Micros;
+  readonly on: false;
+  readonly voice: number;
+  /** The very next event carries it on. */
+  readonly slurred: boolean;
+}
+
 /** All that a wire can bring. */
-export type WireEvent = Scan | Reset;
+export type WireEvent = Scan | Played | Reset;

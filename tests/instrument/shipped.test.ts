@@ -114,7 +114,9 @@ describe('rooms', () => {
 
   it('osc goes from a network port to another', () => {
     expect(parseRoom(shipped('rooms/osc.yaml'), 'osc.yaml')).toEqual({
-      seats: [{ ...seat, name: 'north', from: { osc: 9000, full: 16383 } }],
+      seats: [
+        { ...seat, name: 'north', from: { osc: 9000, full: 16383, hand: 'pads', delay: 12_000 } },
+      ],
       to: [{ osc: { host: '127.0.0.1', port: 9100, messages: 'plain', ahead: null } }],
     });
   });

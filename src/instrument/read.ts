@@ -60,7 +60,14 @@ export function read<Value>(text: string, file: string, form: Form<Value>): Read
 
 /** What a file may hold, as a JSON Schema (draft 2020-12) of the file before it is read. */
 export function jsonSchema(schema: z.ZodType): object {
-  return z.toJSONSchema(schema, { io: 'input' });
+  return z.toJSONSchema(schema, {
+    io: 'input',
+    // zod drops examples where something in them is transformed, as if they were of what comes out.
+    override: ({ zodSchema, jsonSchema: made }) => {
+      const { examples } = z.globalRegistry.get(zodSchema) ?? {};
+      if (examples) made.examples ??= examples as never;
+    },
+  });
 }
 
 /** @example keyPath(['strings', 0, 'open']) // 'strings[0].open' */

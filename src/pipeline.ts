@@ -2,8 +2,11 @@ import type { Instrument, Rules } from './instrument/types.js';
 import { levels } from './pads/levels.js';
 import type { PadsPlan } from './pads/plan.js';
 import { touches } from './pads/touches.js';
+import { handed } from './playing/handed.js';
 import { playing } from './playing/playing.js';
-import { voices } from './room/voices.js';
+import type { Change } from './room/change.js';
+import type { RoomPlan } from './room/plan.js';
+import { sharing } from './room/room.js';
 import type { VoiceEvent } from './room/voice.js';
 import { alongside, type OnFault, type Seated } from './time/alongside.js';
 import { chain } from './time/chain.js';
@@ -16,21 +19,35 @@ export interface SeatPlan {
   readonly instrument: Instrument;
   readonly pads: PadsPlan;
   readonly rules: Rules;
+  /** True where another computer makes the seat's notes, and hands on those instead of readings. */
+  readonly made?: boolean;
 }
 
 /** One seat's part of the way: what one player's unit says becomes that player's notes. */
-export function seatWay({ instrument, pads, rules }: SeatPlan): AnyStage<WireEvent, NoteEvent> {
+export function seatWay(seat: SeatPlan): AnyStage<WireEvent, NoteEvent> {
+  const { instrument, pads, rules, made = false } = seat;
+  if (made) return handed();
   return chain('seat', levels(pads, rules), touches(pads, rules), playing(instrument, rules));
 }
 
-/** The whole way, from the readings of every seat to the voices that the engines are told of. */
+/**
+ * The whole way, from the readings of every seat, and what people change meanwhile, to the voices
+ * that the engines are told of.
+ *
+ * @param room one mix a seat
+ */
 export function way(
   seats: readonly SeatPlan[],
+  room: RoomPlan,
   onFault: OnFault,
-): AnyStage<Seated<WireEvent>, VoiceEvent> {
+): AnyStage<Seated<WireEvent> | Change, VoiceEvent> {
+  const sharers = seats.map(({ instrument, rules }) => ({
+    voices: rules.voices,
+    drums: instrument.kind === 'hits',
+  }));
   return chain(
     'way',
-    alongside('seats', seats.map(seatWay), onFault),
-    voices(seats.map((seat) => seat.rules.voices)),
+    alongside<WireEvent, NoteEvent, Change>('seats', seats.map(seatWay), onFault),
+    sharing(sharers, room),
   );
 }

@@ -11,6 +11,7 @@ import {
 } from '../ports/connect.js';
 import { loadWholeRoom } from '../ports/files-room.js';
 import { liveClock } from '../ports/live-clock.js';
+import { roomPlan } from '../ports/room-plan.js';
 import { recordRoom } from '../ports/room-recorder.js';
 import { startService } from '../ports/service.js';
 import { writeWhole } from '../ports/take-file.js';
@@ -77,6 +78,7 @@ async function run(call: Call): Promise<Exit> {
   const sources = openSources(planned, clock, tell);
   const service = startService({
     seats: planned.map(({ ready, plan }) => ({ name: ready.seat.name, plan })),
+    room: roomPlan(room, seats),
     sources,
     engines,
     clock,

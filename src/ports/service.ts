@@ -1,5 +1,7 @@
 import { merge, Subject } from 'rxjs';
 import { way, type SeatPlan } from '../pipeline.js';
+import type { Change, Wish } from '../room/change.js';
+import { changed, type RoomPlan } from '../room/plan.js';
 import type { VoiceEvent, VoiceOn } from '../room/voice.js';
 import type { Seated } from '../time/alongside.js';
 import type { Clock } from '../time/clock.js';
@@ -17,21 +19,32 @@ export interface ServiceSeat {
 /** What the service joins, and who listens in. */
 export interface ServiceParts {
   readonly seats: readonly ServiceSeat[];
+  /** How the seats share the speaker as it begins: one mix a seat. */
+  readonly room: RoomPlan;
   readonly sources: readonly Source[];
   readonly engines: readonly Engine[];
   readonly clock: Clock;
   readonly tell: Tell;
   /** Sees all that comes in, in the order in which it is played. */
   readonly onReading?: (event: Seated<WireEvent>) => void;
+  /** Sees each change of the room, in its place among the readings. */
+  readonly onChange?: (change: Change) => void;
   /** Sees each voice as it goes to the engines. */
   readonly onVoice?: (event: VoiceEvent) => void;
+  /** What to play through; left out: the way. For tests of what happens when it fails. */
+  readonly makeWay?: typeof way;
 }
 
 /** A room that plays. */
 export interface Service {
   /** Resolves when every source has ended by itself (takes and players do) or after `stop`. */
   readonly ended: Promise<void>;
-  /** Ends all that sounds, at once; playing goes on. */
+  /** Changes how the seats share the speaker, from now on. */
+  change(wish: Wish): void;
+  /**
+   * Ends all that sounds, at once; playing goes on. Every engine is told, whatever has failed and
+   * even where no note is known to sound.
+   */
   silence(): void;
   /** Silences first, then closes sources and engines. May be called twice. */
   stop(): Promise<void>;
@@ -42,9 +55,11 @@ export interface Service {
  * told and ends only its own notes.
  */
 export function startService(parts: ServiceParts): Service {
-  const { seats, sources, engines, clock, tell } = parts;
-  const entry = new Subject<Seated<WireEvent>>();
+  const { seats, sources, engines, clock, tell, makeWay = way } = parts;
+  const entry = new Subject<Seated<WireEvent> | Change>();
   const sounding = new Map<number, VoiceOn>();
+  let room = parts.room;
+  let hushed = false;
   let stopping: Promise<void> | null = null;
   let settle: () => void = () => undefined;
   const ended = new Promise<void>((resolve) => (settle = resolve));
@@ -54,6 +69,7 @@ export function startService(parts: ServiceParts): Service {
   function hand(event: VoiceEvent): void {
     if (event.type === 'on') sounding.set(event.voice, event);
     else if (event.type === 'off') sounding.delete(event.voice);
+    else if (event.type === 'silence') hushed = true;
     for (const engine of engines) {
       try {
         engine.send(event);
@@ -77,13 +93,22 @@ export function startService(parts: ServiceParts): Service {
     });
   }
 
-  /** The way itself failed: its notes end here, and a new way begins. */
-  function wayFailed(error: unknown): void {
+  /** Ends what the engines were told of, without the way. */
+  function hush(): void {
     const t = clock.stamp();
     for (const { voice, seat, note, string } of [...sounding.values()]) {
       hand({ type: 'off', t, voice, seat, note, string, slurred: false });
     }
     hand({ type: 'silence', t });
+  }
+
+  /** The way itself failed: its notes end here, and a new way begins with the room as it is now. */
+  function wayFailed(error: unknown): void {
+    hush();
+    const t = clock.stamp();
+    for (const [seat, { level, pan, sound, lead }] of room.mixes.entries()) {
+      hand({ type: 'mix', t, seat, level, pan, sound, lead });
+    }
     tell({
       level: 'error',
       what: `the playing logic failed: ${(error as Error).message}`,
@@ -103,12 +128,20 @@ export function startService(parts: ServiceParts): Service {
 
   function listen(): void {
     const plans = seats.map(({ plan }) => plan);
-    entry.pipe(through(way(plans, seatFailed), clock)).subscribe({ next: hand, error: wayFailed });
+    const stage = makeWay(plans, room, seatFailed);
+    entry.pipe(through(stage, clock)).subscribe({ next: hand, error: wayFailed });
   }
 
   function enter(event: Seated<WireEvent>): void {
     parts.onReading?.(event);
     entry.next(event);
+  }
+
+  function change(wish: Wish): void {
+    const own: Change = { ...wish, t: clock.stamp() };
+    room = changed(room, own);
+    parts.onChange?.(own);
+    entry.next(own);
   }
 
   function resetAll(why: Reason): void {
@@ -118,16 +151,29 @@ export function startService(parts: ServiceParts): Service {
     });
   }
 
+  /** By the way, so that every stage forgets what it holds; where that did not do it, without. */
+  function silenceAll(why: Reason): void {
+    hushed = false;
+    try {
+      resetAll(why);
+    } finally {
+      if (!hushed || sounding.size > 0) hush();
+    }
+  }
+
   async function shut(): Promise<void> {
-    resetAll('end');
-    incoming.unsubscribe();
-    entry.complete();
-    await Promise.allSettled([
-      ...engines.map((engine) => engine.close()),
-      ...sources.map((source) => source.close()),
-    ]);
-    clearInterval(alive);
-    settle();
+    try {
+      silenceAll('end');
+    } finally {
+      incoming.unsubscribe();
+      entry.complete();
+      await Promise.allSettled([
+        ...engines.map((engine) => engine.close()),
+        ...sources.map((source) => source.close()),
+      ]);
+      clearInterval(alive);
+      settle();
+    }
   }
 
   const stop = (): Promise<void> => (stopping ??= shut());
@@ -139,8 +185,9 @@ export function startService(parts: ServiceParts): Service {
   });
   return {
     ended,
+    change,
     silence: () => {
-      resetAll('silence');
+      if (!stopping) silenceAll('silence');
     },
     stop,
   };

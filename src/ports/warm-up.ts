@@ -5,6 +5,7 @@ import { PLAIN } from '../engine/osc-messages.js';
 import type { SeatSound } from '../engine/seat-sound.js';
 import type { Build } from '../instrument/types.js';
 import { way, type SeatPlan } from '../pipeline.js';
+import { plainRoom } from '../room/plan.js';
 import type { VoiceEvent } from '../room/voice.js';
 import type { Seated } from '../time/alongside.js';
 import { virtualClock } from '../time/clock.js';
@@ -38,7 +39,7 @@ export function warmUp(plan: SeatPlan, sound: SeatSound): void {
   entry
     .pipe(
       through(
-        way([warm], () => undefined),
+        way([warm], plainRoom(1), () => undefined),
         virtualClock(),
       ),
     )

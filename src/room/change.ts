@@ -28,3 +28,6 @@ export interface RoomChange extends Timed {
 }
 
 export type Change = SeatChange | RoomChange;
+
+/** A change as somebody asks for it; whoever takes it in gives it its time. */
+export type Wish = Omit<SeatChange, 't'> | Omit<RoomChange, 't'>;

@@ -2,9 +2,12 @@ import type { Rules } from '../instrument/types.js';
 import type { NoteEvent, NoteOff, NoteOn } from '../playing/note.js';
 import type { Seated } from '../time/alongside.js';
 import type { Reset } from '../time/events.js';
-import { NEVER } from '../time/micros.js';
+import { NEVER, type Micros } from '../time/micros.js';
 import { NOTHING, type Outcome, type Stage } from '../time/stage.js';
+import type { Change, RoomChange } from './change.js';
+import { audibleSeats, changed, type RoomPlan, type SeatMix } from './plan.js';
 import { yields, type Contender } from './priority.js';
+import { fromTheMost, makesRoom } from './shares.js';
 import type { VoiceEvent } from './voice.js';
 
 interface Sounding extends Contender {
@@ -15,88 +18,147 @@ interface Sounding extends Contender {
 export interface VoicesState {
   /** What sounds, by seat. */
   readonly seats: Sounding[][];
+  /** How many notes sound in the whole room. */
+  total: number;
   lastVoice: number;
+  room: RoomPlan;
+  audible: readonly boolean[];
+  /** The seats that were asked to be silent, or have ended, and have not played since. */
+  readonly still: Set<number>;
 }
 
+type Out = VoiceEvent | RoomChange;
+
 /**
- * notes → voices: gives each note its voice, and keeps every seat to its limit of voices.
+ * notes → voices: gives each note its voice, keeps every seat to its own limit of voices and the
+ * room to its, in fair shares, and has muted seats and those beside a solo not sound.
  *
  * A note that yields ends at once; one that never won a place does not sound. Either way its own
- * off is passed over later.
+ * off is passed over later. Silence is said once all seats were asked for it, or have ended.
+ *
+ * @param limits by seat
  */
 export function voices(
   limits: readonly Rules['voices'][],
-): Stage<VoicesState, Seated<NoteEvent | Reset>, VoiceEvent> {
-  function end(seat: number, one: Sounding, t: number, slurred: boolean): VoiceEvent {
-    const { voice, note, string } = one;
-    return { type: 'off', t, voice, seat, note, string, slurred };
+  room: RoomPlan,
+): Stage<VoicesState, Seated<NoteEvent> | Change, Out> {
+  const keep = (seat: number): Rules['voices']['keep'] => limits[seat]!.keep;
+
+  function end(
+    state: VoicesState,
+    t: Micros,
+    { seat, index, slurred = false }: { seat: number; index: number; slurred?: boolean },
+    out: Out[],
+  ): void {
+    const [one] = state.seats[seat]!.splice(index, 1);
+    const { voice, note, string } = one!;
+    state.total--;
+    out.push({ type: 'off', t, voice, seat, note, string, slurred });
   }
 
-  function onNote(state: VoicesState, seat: number, note: NoteOn, out: VoiceEvent[]): void {
+  function endAll(state: VoicesState, t: Micros, seat: number, out: Out[]): void {
+    while (state.seats[seat]!.length > 0) end(state, t, { seat, index: 0 }, out);
+  }
+
+  /** Ends what must end for a new note; false where it is the new one that has no place. */
+  function won(state: VoicesState, t: Micros, seat: number, own: Sounding, out: Out[]): boolean {
     const sounding = state.seats[seat]!;
-    const limit = limits[seat]!;
+    const { most } = limits[seat]!;
+    const full = state.total >= state.room.voices;
+    if (sounding.length < most) {
+      if (!full) return true;
+      const loser = makesRoom(state.seats, keep, state.room.voices, seat);
+      if (loser) {
+        end(state, t, loser, out);
+        return true;
+      }
+    }
+    const index = yields([...sounding, own], keep(seat));
+    if (index === sounding.length) return false;
+    end(state, t, { seat, index }, out);
+    return true;
+  }
+
+  function onNote(state: VoicesState, seat: number, note: NoteOn, out: Out[]): void {
+    state.still.delete(seat);
+    if (!state.audible[seat]) return;
     const voice = state.lastVoice + 1;
     const { t, velocity, strength, string, fret, how } = note;
     const own: Sounding = { voice, order: voice, note: note.note, strength, string };
-    if (sounding.length >= limit.most) {
-      const least = yields([...sounding, own], limit.keep);
-      const loser = sounding[least];
-      if (!loser) return;
-      sounding.splice(least, 1);
-      out.push(end(seat, loser, note.t, false));
-    }
+    if (!won(state, t, seat, own, out)) return;
     state.lastVoice = voice;
-    sounding.push(own);
-    out.push({
-      type: 'on',
-      t,
-      voice,
-      seat,
-      note: note.note,
-      velocity,
-      strength,
-      string,
-      fret,
-      how,
-    });
+    state.seats[seat]!.push(own);
+    state.total++;
+    const pitch = note.note;
+    out.push({ type: 'on', t, voice, seat, note: pitch, velocity, strength, string, fret, how });
   }
 
-  function offNote(state: VoicesState, seat: number, note: NoteOff, out: VoiceEvent[]): void {
-    const sounding = state.seats[seat]!;
-    const index = sounding.findIndex((one) => one.string === note.string);
+  function offNote(state: VoicesState, seat: number, note: NoteOff, out: Out[]): void {
+    const index = state.seats[seat]!.findIndex((one) => one.string === note.string);
     if (index < 0) return;
-    const [one] = sounding.splice(index, 1);
-    out.push(end(seat, one!, note.t, note.slurred));
+    end(state, note.t, { seat, index, slurred: note.slurred }, out);
   }
 
-  function onReset(state: VoicesState, seat: number, reset: Reset, out: VoiceEvent[]): void {
+  function onReset(state: VoicesState, seat: number, { t, why }: Reset, out: Out[]): void {
     // A stage that threw has not ended its notes itself.
-    for (const one of state.seats[seat]!.splice(0)) out.push(end(seat, one, reset.t, false));
-    const quiet = state.seats.every((sounding) => sounding.length === 0);
-    if (quiet && (reset.why === 'silence' || reset.why === 'end')) {
-      out.push({ type: 'silence', t: reset.t });
+    endAll(state, t, seat, out);
+    if (why !== 'silence' && why !== 'end') return;
+    if (state.still.add(seat).size < limits.length) return;
+    state.still.clear();
+    out.push({ type: 'silence', t });
+  }
+
+  function onChange(state: VoicesState, change: Change, out: Out[]): void {
+    const before = state.room;
+    const { t } = change;
+    state.room = changed(before, change);
+    state.audible = audibleSeats(state.room);
+    for (const [seat, audible] of state.audible.entries()) {
+      if (!audible) endAll(state, t, seat, out);
+    }
+    while (state.total > state.room.voices) end(state, t, fromTheMost(state.seats, keep)!, out);
+    if (change.type === 'room-change') {
+      out.push(change);
+      return;
+    }
+    const { seat } = change;
+    const mix = state.room.mixes[seat];
+    if (!mix || alike(mix, before.mixes[seat]!)) return;
+    const { level, pan, sound, lead } = mix;
+    out.push({ type: 'mix', t, seat, level, pan, sound, lead });
+  }
+
+  function onSeat(state: VoicesState, { seat, event }: Seated<NoteEvent>, out: Out[]): void {
+    switch (event.type) {
+      case 'on':
+        onNote(state, seat, event, out);
+        break;
+      case 'off':
+        offNote(state, seat, event, out);
+        break;
+      case 'reset':
+        onReset(state, seat, event, out);
+        break;
     }
   }
 
   return {
     name: 'voices',
-    begin: () => ({ seats: limits.map(() => []), lastVoice: 0 }),
-    step(state, event): Outcome<VoicesState, VoiceEvent> {
+    begin: () => ({
+      seats: limits.map(() => []),
+      ...{ total: 0, lastVoice: 0, room, audible: audibleSeats(room), still: new Set() },
+    }),
+    step(state, event): Outcome<VoicesState, Out> {
       if (event.type === 'wake') return { state, out: NOTHING, wake: NEVER };
-      const out: VoiceEvent[] = [];
-      const { seat, event: note } = event;
-      switch (note.type) {
-        case 'on':
-          onNote(state, seat, note, out);
-          break;
-        case 'off':
-          offNote(state, seat, note, out);
-          break;
-        case 'reset':
-          onReset(state, seat, note, out);
-          break;
-      }
+      const out: Out[] = [];
+      if (event.type === 'seated') onSeat(state, event, out);
+      else onChange(state, event, out);
       return { state, out, wake: NEVER };
     },
   };
+}
+
+/** Whether the engines need not be told of a difference. */
+function alike(a: SeatMix, b: SeatMix): boolean {
+  return a.level === b.level && a.pan === b.pan && a.sound === b.sound && a.lead === b.lead;
 }

@@ -1,6 +1,7 @@
 import { concat, defer, from, of, type Observable } from 'rxjs';
 import { map, tap } from 'rxjs/operators';
 import { way, type SeatPlan } from '../pipeline.js';
+import { plainRoom } from '../room/plan.js';
 import type { VoiceEvent } from '../room/voice.js';
 import type { OnFault, Seated } from '../time/alongside.js';
 import { virtualClock } from '../time/clock.js';
@@ -29,6 +30,9 @@ export function rerun(
     });
     const readings = from(events).pipe(tap((event) => (last = event.t)));
     const end = defer(() => of<WireEvent>({ type: 'reset', t: last, why: 'end' }));
-    return concat(readings, end).pipe(map(seated), through(way([seat], onFault), virtualClock()));
+    return concat(readings, end).pipe(
+      map(seated),
+      through(way([seat], plainRoom(1), onFault), virtualClock()),
+    );
   });
 }

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import fc from 'fast-check';
 import type { Rules } from '../../src/instrument/types.js';
+import { plainRoom } from '../../src/room/plan.js';
 import type { VoiceEvent } from '../../src/room/voice.js';
 import { way } from '../../src/pipeline.js';
 import type { Seated } from '../../src/time/alongside.js';
@@ -95,7 +96,7 @@ function playAll(
   for (let of = 0; of < SEATS; of++) {
     events.push({ type: 'seated', t, seat: of, event: { type: 'reset', t, why: 'end' } });
   }
-  const stage = way([seat, seat], (_seat, _t, error) => faults.push(error));
+  const stage = way([seat, seat], plainRoom(2), (_seat, _t, error) => faults.push(error));
   return { heard: runStage(stage, events), faults };
 }
 

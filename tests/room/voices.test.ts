@@ -2,6 +2,8 @@ import { describe, expect, it } from 'vitest';
 import type { Rules } from '../../src/instrument/types.js';
 import type { NoteEvent } from '../../src/playing/note.js';
 import { voices } from '../../src/room/voices.js';
+import { plainRoom } from '../../src/room/plan.js';
+import type { RoomChange } from '../../src/room/change.js';
 import type { VoiceEvent } from '../../src/room/voice.js';
 import type { Seated } from '../../src/time/alongside.js';
 import { runStage } from '../support/run-stage.js';
@@ -31,14 +33,14 @@ const seated = (seat: number, event: NoteEvent): Seated<NoteEvent> => ({
   seat,
   event,
 });
-const brief = (event: VoiceEvent): unknown[] =>
-  event.type === 'silence' || event.type === 'mix'
-    ? [event.type]
-    : [event.type, event.note, event.voice];
+const brief = (event: VoiceEvent | RoomChange): unknown[] =>
+  event.type === 'on' || event.type === 'off'
+    ? [event.type, event.note, event.voice]
+    : [event.type];
 
 function play(limit: Rules['voices'], events: NoteEvent[]): unknown[] {
   return runStage(
-    voices([limit]),
+    voices([limit], plainRoom(1)),
     events.map((event) => seated(0, event)),
   ).map(brief);
 }
@@ -108,10 +110,13 @@ describe('voices', () => {
   });
 
   it('keeps the seats’ limits apart and ends only the seat that was reset', () => {
-    const both = voices([
-      { most: 1, keep: 'latest' },
-      { most: 1, keep: 'latest' },
-    ]);
+    const both = voices(
+      [
+        { most: 1, keep: 'latest' },
+        { most: 1, keep: 'latest' },
+      ],
+      plainRoom(2),
+    );
     const events = [seated(0, on(0, 28)), seated(1, on(0, 33)), seated(0, reset('fault'))];
     expect(runStage(both, events).map(brief)).toEqual([
       ['on', 28, 1],
@@ -121,10 +126,13 @@ describe('voices', () => {
   });
 
   it('says silence once the whole room is quiet', () => {
-    const both = voices([
-      { most: 4, keep: 'latest' },
-      { most: 4, keep: 'latest' },
-    ]);
+    const both = voices(
+      [
+        { most: 4, keep: 'latest' },
+        { most: 4, keep: 'latest' },
+      ],
+      plainRoom(2),
+    );
     const events = [
       seated(0, on(0, 28)),
       seated(1, on(0, 33)),

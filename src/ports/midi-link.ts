@@ -2,6 +2,7 @@ import type { Tell } from './contracts.js';
 import { choosePort } from './midi-choose.js';
 import type { MidiPort } from './midi-names.js';
 import type { NativePort } from './midi-native.js';
+import { openFar, openOwn, type OpenMidi } from './midi-open.js';
 import type { Direction, MidiSystem } from './midi-system.js';
 
 /** A port of somebody else's by part of its name, or one of our own that others join. */
@@ -35,25 +36,15 @@ export interface MidiLink<Port extends NativePort> {
   close(): void;
 }
 
-interface Open<Port> {
-  readonly port: Port;
-  /** The port of somebody else's; undefined for one of our own. */
-  readonly far: MidiPort | undefined;
-  /** Our own end, where it can be known. */
-  readonly near: MidiPort | undefined;
-  peers: ReadonlySet<string>;
-  missed: number;
-}
-
-/** What RtMidi calls our end of a join. */
-const NEAR_END = { input: 'RtMidi Input', output: 'RtMidi Output' } as const;
 const AGAIN = 'it is tried again every second';
 
-/** Looks for a port, opens it, notices that it has gone, and takes it up when it is back. */
+/**
+ * Looks for a port, opens it, notices that it has gone, and takes it up when it is back. Seats whose
+ * units have ports of their own are `midiUnits`' business.
+ */
 export function midiLink<Port extends NativePort>(options: LinkOptions<Port>): MidiLink<Port> {
   const { system, direction, target, where, tell } = options;
-  const taken = system.taken[direction];
-  let open: Open<Port> | undefined;
+  let open: OpenMidi<Port> | undefined;
   let wasOpen = false;
   let said = '';
 
@@ -72,50 +63,40 @@ export function midiLink<Port extends NativePort>(options: LinkOptions<Port>): M
     }
     if (open) check(open, ports);
     if (!open) {
-      if ('virtual' in target) openOwn(target.virtual);
+      if ('virtual' in target) makeOwn(target.virtual);
       else openNamed(target.port, ports);
     }
     options.look?.();
   }
 
-  function check(now: Open<Port>, ports: readonly MidiPort[]): void {
-    const joins = system.joins(now.near?.address);
-    const peers = joins?.peers;
-    if (joins && joins.missed > now.missed) {
-      options.missed?.(joins.missed - now.missed);
-      now.missed = joins.missed;
+  function check(now: OpenMidi<Port>, ports: readonly MidiPort[]): void {
+    const { gone: isGone, joined, left, missed } = now.look(ports);
+    if (missed > 0) options.missed?.(missed);
+    if (isGone) {
+      gone(now);
+      return;
     }
-    if (now.far) {
-      const { id, address } = now.far;
-      const here = ports.some((port) => port.id === id);
-      const joined = !peers || address === undefined || peers.has(address);
-      if (!here || !joined) gone(now);
-    } else if (peers) {
-      const before = now.peers;
-      now.peers = peers;
-      if ([...before].some((peer) => !peers.has(peer))) options.lost();
-      if ([...peers].some((peer) => !before.has(peer))) options.joined(now.port);
-    }
+    if (left) options.lost();
+    if (joined) hail(now);
   }
 
-  function gone(now: Open<Port>): void {
-    drop();
+  function gone(now: OpenMidi<Port>): void {
+    open = undefined;
+    now.close();
     options.lost();
     const name = now.far?.name ?? ('virtual' in target ? target.virtual : target.port);
     say('warn', `the MIDI port "${name}" has gone`, `Plug it in again or start it again; ${AGAIN}`);
   }
 
   function openNamed(part: string, ports: readonly MidiPort[]): void {
-    const choice = choosePort(part, direction, ports, taken);
+    const choice = choosePort(part, direction, ports, system.taken[direction]);
     if (!choice.port) {
       if (!wasOpen) say('warn', choice.what, choice.next);
       return;
     }
-    const { name, index } = choice.port;
-    const done = openPort(choice.port, NEAR_END[direction], (port) => {
-      port.openPort(index);
-    });
-    if (!done) {
+    const { name } = choice.port;
+    open = openFar(system, direction, choice.port, () => options.create());
+    if (!open || !hail(open)) {
       const next = `Close other programs that may be using it; ${AGAIN}`;
       say('warn', `the MIDI port "${name}" could not be opened`, next);
       return;
@@ -124,7 +105,7 @@ export function midiLink<Port extends NativePort>(options: LinkOptions<Port>): M
     wasOpen = true;
   }
 
-  function openOwn(name: string): void {
+  function makeOwn(name: string): void {
     if (system.native.platform === 'win32') {
       say(
         'warn',
@@ -133,43 +114,22 @@ export function midiLink<Port extends NativePort>(options: LinkOptions<Port>): M
       );
       return;
     }
-    const done = openPort(undefined, name, (port) => {
-      port.openVirtualPort(name);
-    });
-    if (done) say('info', `the MIDI port "${name}" is there for other programs to join`);
+    open = openOwn(system, direction, name, () => options.create());
+    if (open && hail(open))
+      say('info', `the MIDI port "${name}" is there for other programs to join`);
     else say('warn', `the MIDI port "${name}" could not be made; ${AGAIN}`);
   }
 
-  /** Index and name come from one look; that they still belong together shows once it is open. */
-  function openPort(far: MidiPort | undefined, end: string, how: (port: Port) => void): boolean {
-    let port: Port | undefined;
+  /** Says to whoever listens there what they must hear first; lets go of a port that takes nothing. */
+  function hail(now: OpenMidi<Port>): boolean {
     try {
-      const made = (port = options.create());
-      const near = system.learn(direction, end, () => {
-        how(made);
-      });
-      open = { port: made, far, near, peers: new Set(), missed: 0 };
-      if (far && !(made.isPortOpen() && made.getPortName(far.index).startsWith(far.name))) {
-        drop();
-        return false;
-      }
-      if (far) taken.add(far.id);
-      options.joined(made);
+      options.joined(now.port);
       return true;
     } catch {
-      if (open) drop();
-      else release(port);
+      open = undefined;
+      now.close();
       return false;
     }
-  }
-
-  function drop(): void {
-    const was = open;
-    if (!was) return;
-    open = undefined;
-    if (was.far) taken.delete(was.far.id);
-    release(was.port);
-    system.disown(was.near);
   }
 
   const stop = system.watch(look);
@@ -182,15 +142,8 @@ export function midiLink<Port extends NativePort>(options: LinkOptions<Port>): M
     },
     close() {
       stop();
-      drop();
+      open?.close();
+      open = undefined;
     },
   };
-}
-
-function release(port: NativePort | undefined): void {
-  try {
-    port?.destroy();
-  } catch {
-    // It is gone either way.
-  }
 }

@@ -33,25 +33,54 @@ export function parseInstrument(text: string, file: string): Instrument {
 }
 
 function kindOf(data: unknown): unknown {
-  return typeof data === 'object' && data !== null ? (data as { kind?: unknown }).kind : undefined;
+  return isMap(data) ? data['kind'] : undefined;
 }
 
+function isMap(data: unknown): data is Readonly<Record<string, unknown>> {
+  return typeof data === 'object' && data !== null && !Array.isArray(data);
+}
+
+/** Without its kind nothing else of an instrument can be judged. */
 function unknownKind(data: unknown): Complaint[] {
-  const kind = kindOf(data);
-  const known = Object.keys(KINDS);
-  if (typeof kind === 'string' && known.includes(kind)) return [];
-  const meant = typeof kind === 'string' ? nearest(kind, known) : undefined;
-  return [
-    {
-      path: ['kind'],
-      found: foundWords(kind),
-      allowed: known.join(', '),
-      mend:
-        meant === undefined
-          ? 'Write "kind: strings" for plucked strings, keys for touch keys, holes for a pipe or hits for drum pads'
-          : `Did you mean "${meant}"?`,
-    },
-  ];
+  if (!isMap(data)) {
+    return [
+      {
+        path: [],
+        found: foundWords(data),
+        allowed: `the keys name, kind and sound, and those of its kind`,
+        mend: 'Write each key on a line of its own, as the examples in config/ do',
+      },
+    ];
+  }
+  const { kind } = data;
+  if (typeof kind === 'string' && KNOWN.includes(kind)) return [];
+  const misspelt = kind === undefined ? Object.keys(data).find(isNearlyKind) : undefined;
+  if (misspelt !== undefined) {
+    return [
+      {
+        path: [misspelt],
+        part: 'key',
+        found: 'a key that is not known here',
+        allowed: 'name, kind, sound',
+        mend: 'Did you mean "kind"?',
+      },
+    ];
+  }
+  return [{ path: ['kind'], found: foundWords(kind), allowed: KNOWN.join(', '), mend: mend(data) }];
+}
+
+const KNOWN: readonly string[] = Object.keys(KINDS);
+
+const isNearlyKind = (key: string): boolean => nearest(key, ['kind']) !== undefined;
+
+function mend(data: Readonly<Record<string, unknown>>): string {
+  const { kind } = data;
+  const meant = typeof kind === 'string' ? nearest(kind, KNOWN) : undefined;
+  if (meant !== undefined) return `Did you mean "${meant}"?`;
+  // Every kind has a list of its own name.
+  const shown = KNOWN.filter((one) => Array.isArray(data[one]));
+  if (shown.length === 1) return `Write "kind: ${shown[0]!}", as the list below is named`;
+  return 'Write "kind: strings" for plucked strings, keys for touch keys, holes for a pipe or hits for drum pads';
 }
 
 /**

@@ -1,6 +1,9 @@
 import type { Instrument, Rules } from '../instrument/types.js';
 import type { TouchEvent } from '../pads/touch.js';
 import type { AnyStage } from '../time/stage.js';
+import { hits } from './hits.js';
+import { holes } from './holes.js';
+import { keys } from './keys.js';
 import type { NoteEvent } from './note.js';
 import { strings } from './strings.js';
 
@@ -10,8 +13,10 @@ export function playing(instrument: Instrument, rules: Rules): AnyStage<TouchEve
     case 'strings':
       return strings(instrument, rules);
     case 'keys':
+      return keys(instrument, rules);
     case 'holes':
+      return holes(instrument, rules);
     case 'hits':
-      throw new Error(`instruments with ${instrument.kind} cannot be played yet`);
+      return hits(instrument, rules);
   }
 }

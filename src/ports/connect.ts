@@ -96,10 +96,7 @@ function readingsOf(
   where: string,
   tell: Tell,
 ): Iterable<WireEvent> {
-  if (!take && plan.instrument.kind === 'strings') {
-    return demoReadings(plan.instrument, plan.pads.pads);
-  }
-  if (!take) return [];
+  if (!take) return demoReadings(plan.instrument, plan.pads.pads);
   return take.events(({ line, what }) => {
     tell({ level: 'warn', what, where: `${where}, take line ${String(line)}` });
   });

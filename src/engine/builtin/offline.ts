@@ -7,7 +7,7 @@ import type { Synth } from './synth.js';
 export interface OfflineOptions extends RendererOptions {
   /** How long to go on after the last event, in seconds. */
   readonly tailSeconds: number;
-  /** What makes the samples; left out: the own plucked strings. */
+  /** What makes the samples; left out: the own voices. */
   readonly synth?: Synth;
 }
 

@@ -1,7 +1,7 @@
 import type { VoiceEvent } from '../../room/voice.js';
 import type { SeatSound } from '../seat-sound.js';
+import { Ensemble } from './ensemble.js';
 import { Limiter } from './limiter.js';
-import { Strings } from './strings.js';
 import { QUANTUM, type Synth } from './synth.js';
 
 export interface RendererOptions {
@@ -24,10 +24,10 @@ export interface Renderer {
   render(left: Float32Array, right: Float32Array): void;
 }
 
-/** @param synth what makes the samples; left out: the own plucked strings */
+/** @param synth what makes the samples; left out: the own voices */
 export function createRenderer(
   options: RendererOptions,
-  synth: Synth = new Strings(options),
+  synth: Synth = new Ensemble(options),
 ): Renderer {
   return new BlockRenderer(options.sampleRate, synth);
 }
@@ -85,6 +85,7 @@ class BlockRenderer implements Renderer {
       const event = events[this.next]!;
       if (event.type === 'on') synth.on(event);
       else if (event.type === 'off') synth.off(event);
+      else if (event.type === 'mix') synth.mix(event);
       else synth.silence();
     }
     if (this.next > 0 && this.next === events.length) {

@@ -1,16 +1,16 @@
-import {
-  DEFAULT_PERCUSSION,
-  MIDIControllers,
-  SoundBankLoader,
-  SpessaLog,
-  SpessaSynthProcessor,
-} from 'spessasynth_core';
-import type { VoiceOff, VoiceOn } from '../../room/voice.js';
+import { SoundBankLoader, SpessaLog, SpessaSynthProcessor } from 'spessasynth_core';
+import type { Mix, VoiceOff, VoiceOn } from '../../room/voice.js';
 import type { SeatSound } from '../seat-sound.js';
 import { within } from './loudness.js';
+import {
+  giveChannels,
+  sendBendRange,
+  sendMix,
+  sendProgram,
+  type SeatChannels,
+} from './soundfont-channels.js';
 import { QUANTUM, type Synth } from './synth.js';
 
-const CHANNELS_A_PORT = 16;
 /** How far a slur may bend a note either way, in semitones. */
 const BEND_RANGE = 24;
 const BEND_CENTRE = 8192;
@@ -19,9 +19,10 @@ const HUSH = 0.005;
 /** Brings a loud note of a General MIDI set near −12 dBFS, as the own strings are (measured, not standard). */
 const GAIN = 1;
 
-/** A note that sounds on a string's channel: the key it was struck at, and the voice it is by now. */
+/** A note that sounds on a channel: the key it was struck at, and the voice it is by now. */
 interface Held {
   voice: number;
+  readonly channel: number;
   readonly key: number;
   slurring: boolean;
 }
@@ -32,8 +33,8 @@ export interface SoundFontOptions {
 }
 
 /**
- * Plays a SoundFont (SF2, SF3 or DLS) instead of the own strings: each seat's General MIDI program, one
- * MIDI channel a string (never a tenth one, which is percussion), so that a slur can bend its note.
+ * Plays a SoundFont (SF2, SF3 or DLS) instead of the own voices: each seat's General MIDI program or drum
+ * kit, one MIDI channel a string, so that a slur can bend its note, and one for a seat of another kind.
  *
  * @param file the whole file's bytes
  * @throws Error where the bytes are no SoundFont
@@ -51,9 +52,8 @@ export async function loadSoundFont(file: ArrayBuffer, options: SoundFontOptions
 }
 
 class SoundFontSynth implements Synth {
-  /** By seat, the channel of its first string. */
-  private readonly channels: number[][] = [];
-  private readonly held: (Held | undefined)[] = [];
+  private readonly seats: readonly SeatChannels[];
+  private held: Held[] = [];
   private readonly hushStep: number;
   private hush = 1;
   private hushing = false;
@@ -65,21 +65,17 @@ class SoundFontSynth implements Synth {
   ) {
     this.hushStep = 1 / (HUSH * options.sampleRate);
     processor.setSystemParameter('gain', GAIN);
-    let channel = -1;
-    for (const seat of options.seats) {
-      const own: number[] = [];
-      for (let i = 0; i < Math.max(1, seat.strings); i++) {
-        channel++;
-        if (channel % CHANNELS_A_PORT === DEFAULT_PERCUSSION) channel++;
-        own.push(channel);
-      }
-      this.channels.push(own);
-    }
-    while (processor.midiChannels.length <= channel) processor.createMIDIChannel();
+    this.seats = giveChannels(options.seats);
+    const last = Math.max(-1, ...this.seats.flatMap(({ channels }) => channels));
+    while (processor.midiChannels.length <= last) processor.createMIDIChannel();
     // 4.3.22 makes channels after the sixteenth as percussion and silent; a reset puts them right.
     processor.reset();
-    for (const [i, seat] of options.seats.entries()) {
-      for (const own of this.channels[i]!) this.prepare(own, seat);
+    for (const [i, own] of this.seats.entries()) {
+      for (const channel of own.channels) processor.midiChannels[channel]!.setDrums(own.drums);
+      const { sound, level, pan } = options.seats[i]!;
+      sendProgram(processor, own, sound);
+      sendBendRange(processor, own, BEND_RANGE);
+      sendMix(processor, own, level, pan);
     }
   }
 
@@ -88,20 +84,23 @@ class SoundFontSynth implements Synth {
       this.waiting.push(event);
       return;
     }
-    const channel = this.channelOf(event);
-    if (channel === undefined) return;
+    const seat = this.seats[event.seat];
+    if (!seat) return;
+    const channel = seat.channels[event.string % seat.channels.length]!;
     const note = within(event.note, 0, 127);
-    const held = this.held[channel];
-    if (held?.slurring) {
-      held.voice = event.voice;
-      held.slurring = false;
-      this.processor.pitchWheel(channel, bend(note - held.key), held.key);
-      return;
+    if (seat.mono) {
+      const before = this.held.find((held) => held.channel === channel);
+      if (before?.slurring) {
+        before.voice = event.voice;
+        before.slurring = false;
+        this.processor.pitchWheel(channel, bend(note - before.key), before.key);
+        return;
+      }
+      if (before) this.release(before);
+      this.processor.pitchWheel(channel, BEND_CENTRE, note);
     }
-    this.release(channel);
-    this.processor.pitchWheel(channel, BEND_CENTRE, note);
     this.processor.noteOn(channel, note, Math.round(within(event.velocity, 1, 127)));
-    this.held[channel] = { voice: event.voice, key: note, slurring: false };
+    this.held.push({ voice: event.voice, channel, key: note, slurring: false });
   }
 
   off(event: VoiceOff): void {
@@ -109,12 +108,17 @@ class SoundFontSynth implements Synth {
       this.waiting.push(event);
       return;
     }
-    const channel = this.channelOf(event);
-    if (channel === undefined) return;
-    const held = this.held[channel];
-    if (held?.voice !== event.voice) return;
-    if (event.slurred) held.slurring = true;
-    else this.release(channel);
+    const held = this.held.find(({ voice }) => voice === event.voice);
+    if (!held) return;
+    if (event.slurred && this.seats[event.seat]!.mono) held.slurring = true;
+    else this.release(held);
+  }
+
+  mix({ seat, level, pan, sound }: Mix): void {
+    const own = this.seats[seat];
+    if (!own) return;
+    sendProgram(this.processor, own, sound);
+    sendMix(this.processor, own, level, pan);
   }
 
   silence(): void {
@@ -136,36 +140,22 @@ class SoundFontSynth implements Synth {
   }
 
   quantum(): void {
-    for (const [channel, held] of this.held.entries()) {
-      // A slur's next note comes with the same event; where none came, the string is let go of.
-      if (held?.slurring) this.release(channel);
-    }
+    // A slur's next note comes with the same event; where none came, the string is let go of.
+    for (const held of this.held.filter(({ slurring }) => slurring)) this.release(held);
   }
 
-  private prepare(channel: number, seat: SeatSound): void {
-    const { processor } = this;
-    processor.programChange(channel, within(Math.round(seat.sound) - 1, 0, 127));
-    processor.controllerChange(channel, MIDIControllers.registeredParameterMSB, 0);
-    processor.controllerChange(channel, MIDIControllers.registeredParameterLSB, 0);
-    processor.controllerChange(channel, MIDIControllers.dataEntryMSB, BEND_RANGE);
-    processor.midiChannels[channel]!.setSystemParameter('gain', within(seat.level, 0, 1));
-  }
-
-  private channelOf(event: VoiceOn | VoiceOff): number | undefined {
-    const own = this.channels[event.seat];
-    return own?.[event.string % own.length];
-  }
-
-  private release(channel: number): void {
-    const held = this.held[channel];
-    if (held) this.processor.noteOff(channel, held.key);
-    this.held[channel] = undefined;
+  /** Where two pads of a seat sound one key, it ends with the last of them. */
+  private release(ended: Held): void {
+    const { channel, key } = ended;
+    this.held = this.held.filter((held) => held !== ended);
+    const shared = this.held.some((held) => held.channel === channel && held.key === key);
+    if (!shared) this.processor.noteOff(channel, key);
   }
 
   /** After a silence: nothing is left of what sounded, and what came in meanwhile begins. */
   private resume(): void {
     this.processor.stopAllChannels(true);
-    this.held.fill(undefined);
+    this.held = [];
     this.hushing = false;
     this.hush = 1;
     for (const event of this.waiting) {

@@ -1,12 +1,14 @@
-import type { VoiceOff, VoiceOn } from '../../room/voice.js';
+import type { Mix, VoiceOff, VoiceOn } from '../../room/voice.js';
 
 /** The renderer asks a synth for at most this many samples at once, and never across a multiple of it. */
 export const QUANTUM = 128;
 
-/** What makes the samples inside the renderer: the own strings, or a SoundFont. */
+/** What makes the samples inside the renderer: the own voices, or a SoundFont. An unknown seat is silent. */
 export interface Synth {
   on(event: VoiceOn): void;
   off(event: VoiceOff): void;
+  /** Gives a seat another level and place over about 10 ms, and its next notes another sound. */
+  mix(event: Mix): void;
   /** Ends all that sounds within 5 ms, without a click, and lets what begins later begin. */
   silence(): void;
   /** Overwrites indices `from` until before `to` of both channels. */

@@ -1,11 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import {
-  designLoop,
-  frequencyOf,
-  lineLength,
-  poleDelay,
-  tunedTo,
-} from '../../../src/engine/builtin/loop.js';
+import { frequencyOf, tunedTo } from '../../../src/engine/builtin/frequency.js';
+import { designLoop, lineLength, poleDelay } from '../../../src/engine/builtin/strings/loop.js';
 import { centsOff, on, partial, rendered, RATE } from './helpers.js';
 
 describe('frequencyOf', () => {

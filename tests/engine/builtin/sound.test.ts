@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { amplitudeOfVelocity } from '../../../src/engine/builtin/loudness.js';
-import { frequencyOf } from '../../../src/engine/builtin/loop.js';
+import { frequencyOf } from '../../../src/engine/builtin/frequency.js';
 import { centroid, centsOff, db, off, on, peak, rendered, rms, RATE } from './helpers.js';
 import { seatSound } from '../../support/seat-sound.js';
 

@@ -29,16 +29,6 @@ const SHORTEST = 1;
 /** `mellow` is meant for a partial this far above four times the fundamental, in Hz. */
 const HIGH_PARTIAL = 1_500;
 
-/** Hz of a MIDI note number: 12-tone equal temperament on A4 = 440 Hz. */
-export function frequencyOf(note: number): number {
-  return 440 * 2 ** ((note - 69) / 12);
-}
-
-/** Hz that a string is tuned to: the note's, or a quarter of the sample rate where that is less. */
-export function tunedTo(note: number, sampleRate: number): number {
-  return Math.min(frequencyOf(note), sampleRate / 4);
-}
-
 /** A one-pole low-pass's phase delay in samples at `omega` radians a sample. */
 export function poleDelay(pole: number, omega: number): number {
   return Math.atan2(pole * Math.sin(omega), 1 - pole * Math.cos(omega)) / omega;

@@ -1,4 +1,4 @@
-import { noise } from './random.js';
+import { noise } from '../random.js';
 import type { Timbre } from './timbre.js';
 
 /** How one pluck sets a string moving. */

@@ -1,4 +1,5 @@
-import { designLoop, frequencyOf, tunedTo, type Loop } from './loop.js';
+import { frequencyOf, tunedTo } from '../frequency.js';
+import { designLoop, type Loop } from './loop.js';
 import { writePluck } from './pluck.js';
 import { decayTime, pluckCutoff, type Timbre } from './timbre.js';
 

@@ -57,7 +57,8 @@ async function run(call: Call): Promise<Exit> {
   const planned = seats.map(planSeat);
   const sounds = seatSounds(seats);
   const directory = textOf(call, 'record');
-  const recorder = directory === undefined ? null : recordRoom(directory, planned);
+  const shares = roomPlan(room, seats);
+  const recorder = directory === undefined ? null : recordRoom(directory, planned, shares);
 
   for (const { seat, instrument } of seats) {
     tell({
@@ -78,12 +79,13 @@ async function run(call: Call): Promise<Exit> {
   const sources = openSources(planned, clock, tell);
   const service = startService({
     seats: planned.map(({ ready, plan }) => ({ name: ready.seat.name, plan })),
-    room: roomPlan(room, seats),
+    room: shares,
     sources,
     engines,
     clock,
     tell,
     onReading: (event) => recorder?.reading(event),
+    onChange: (change) => recorder?.change(change),
     onVoice: (event: VoiceEvent) => {
       recorder?.voice(event);
       if (event.type === 'on' && call.values.quiet !== true)
@@ -113,7 +115,7 @@ left out, it is "demo", which needs no device and no synth. Notes are printed as
   options: {
     record: {
       takes: 'DIR',
-      about: `keep in DIR: a take of each seat, the notes and, when it ends, a WAV of what the
+      about: `keep in DIR: a take of each seat, one of the whole room, the notes and, when it ends, a WAV of what the
         built-in engine makes of them; what was kept there before is replaced`,
     },
     quiet: { about: 'do not print notes' },

@@ -1,4 +1,4 @@
-import type { Kind } from '../instrument/types.js';
+import type { Instrument, Kind, Seat } from '../instrument/types.js';
 
 /** What an engine needs to know of a seat, in the order of the room file. */
 export interface SeatSound {
@@ -12,4 +12,14 @@ export interface SeatSound {
   readonly pan: number;
   /** How many strings its instrument has; 1 for all that has none. */
   readonly strings: number;
+}
+
+/** What an engine needs to know of a seat that plays `instrument`. */
+export function soundOf(
+  { name, level, pan, sound }: Pick<Seat, 'name' | 'level' | 'pan' | 'sound'>,
+  instrument: Instrument,
+): SeatSound {
+  const strings = instrument.kind === 'strings' ? instrument.strings.length : 1;
+  const { kind } = instrument;
+  return { name, kind, sound: sound ?? instrument.sound, level, pan, strings };
 }

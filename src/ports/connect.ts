@@ -1,4 +1,4 @@
-import type { SeatSound } from '../engine/seat-sound.js';
+import { soundOf, type SeatSound } from '../engine/seat-sound.js';
 import { padCount } from '../instrument/instrument.js';
 import type { From, MidiWire, OscMessages, To } from '../instrument/types.js';
 import type { PadsPlan } from '../pads/plan.js';
@@ -15,6 +15,7 @@ import { oscEngine } from './osc-engine.js';
 import { oscSource, type OscSeat } from './osc-source.js';
 import { builtinEngine } from './sound/engine.js';
 import { readTakeFile } from './take-file.js';
+import { seatOfTake } from './take-room-plan.js';
 import { takePlayer } from './take-player.js';
 
 /** A seat's plan, and the take it plays from where it does. */
@@ -34,7 +35,7 @@ const DEMO_FULL = 16_383;
  */
 export function planSeat(ready: ReadySeat): PlannedSeat {
   const { instrument, build, rules, seat } = ready;
-  const take = 'take' in seat.from ? readTakeFile(seat.from.take) : null;
+  const take = 'take' in seat.from ? takeOf(seat.from) : null;
   const pads: PadsPlan = {
     pads: padCount(instrument),
     build,
@@ -43,6 +44,11 @@ export function planSeat(ready: ReadySeat): PlannedSeat {
   };
   const made = take ? take.header.made === true : 'osc' in seat.from && seat.from.hand === 'notes';
   return { ready, plan: { instrument, pads, rules, made }, take };
+}
+
+/** A seat that plays from a take of a whole room says which seat of it. */
+function takeOf({ take, seat }: Extract<From, { take: string }>): Take {
+  return seatOfTake(take, readTakeFile(take), seat, { by: '"seat:" beside "take:"' });
 }
 
 function wireOf(from: From): MidiWire | null {
@@ -57,14 +63,7 @@ function fullOf(from: From): number {
 
 /** What the engines need to know of the seats. */
 export function seatSounds(seats: readonly ReadySeat[]): SeatSound[] {
-  return seats.map(({ seat, instrument }) => ({
-    name: seat.name,
-    kind: instrument.kind,
-    sound: seat.sound ?? instrument.sound,
-    level: seat.level,
-    pan: seat.pan,
-    strings: instrument.kind === 'strings' ? instrument.strings.length : 1,
-  }));
+  return seats.map(({ seat, instrument }) => soundOf(seat, instrument));
 }
 
 /** Opens what the seats' readings come from: one socket for all seats of one port. */

@@ -1,5 +1,7 @@
 import { join } from 'node:path';
 import { formatNote } from '../takes/notes.js';
+import type { Change } from '../room/change.js';
+import type { RoomPlan } from '../room/plan.js';
 import type { VoiceEvent } from '../room/voice.js';
 import type { Seated } from '../time/alongside.js';
 import type { WireEvent } from '../wire/scan.js';
@@ -7,10 +9,12 @@ import type { PlannedSeat } from './connect.js';
 import { renderSound, type SoundFileOptions } from './sound-file.js';
 import { openLines, recordTake } from './take-file.js';
 import { takeHeader } from './take-plan.js';
+import { recordRoomTake } from './take-room.js';
 
 /** Keeps what is played. */
 export interface RoomRecorder {
   reading(event: Seated<WireEvent>): void;
+  change(change: Change): void;
   voice(event: VoiceEvent): void;
   /** Ends the files and gives their paths. */
   close(): Promise<string[]>;
@@ -18,9 +22,14 @@ export interface RoomRecorder {
   sound(options: SoundFileOptions): Promise<Uint8Array>;
 }
 
-/** Seats' names as parts of file names: each its own, also on a disk that ignores case. */
+const ROOM_TAKE = 'room.take.jsonl';
+
+/**
+ * Seats' names as parts of file names: each its own, also on a disk that ignores case, and none that
+ * of the whole room's take.
+ */
 export function fileNames(seats: readonly string[]): string[] {
-  const taken = new Set<string>();
+  const taken = new Set(['room']);
   return seats.map((seat) => {
     const plain = seat.replace(/[^\p{L}\p{N}_-]+/gu, '-');
     let name = plain;
@@ -31,29 +40,41 @@ export function fileNames(seats: readonly string[]): string[] {
 }
 
 /**
- * Begins to keep a room in a folder: SEAT.take.jsonl for each seat, and notes.jsonl.
+ * Begins to keep a room in a folder: SEAT.take.jsonl for each seat, room.take.jsonl of all of them
+ * together, and notes.jsonl.
  *
+ * @param room as it is at the start
  * @throws TakeFileFault where the folder cannot be written to
  */
-export function recordRoom(directory: string, seats: readonly PlannedSeat[]): RoomRecorder {
+export function recordRoom(
+  directory: string,
+  seats: readonly PlannedSeat[],
+  room: RoomPlan,
+): RoomRecorder {
   const names = seats.map(({ ready }) => ready.seat.name);
   const files = fileNames(names);
   const takes = seats.map(({ ready, plan }, i) => {
     const path = join(directory, `${files[i]!}.take.jsonl`);
     return recordTake(path, takeHeader(ready.seat.name, plan, ready.seat.rules));
   });
+  const whole = recordRoomTake(join(directory, ROOM_TAKE), seats, room);
   const notes = openLines(join(directory, 'notes.jsonl'));
   const played: VoiceEvent[] = [];
   return {
-    reading: ({ seat, event }) => takes[seat]?.record(event),
+    reading: (event) => {
+      takes[event.seat]?.record(event.event);
+      whole.record(event);
+    },
+    change: whole.record,
     voice: (event) => {
       played.push(event);
       const line = formatNote(event, names);
       if (line !== null) notes.write(line);
     },
     close: async () => {
-      await Promise.all([...takes.map((take) => take.close()), notes.close()]);
-      return [...takes.map(({ path }) => path), notes.path];
+      const all = [...takes, whole];
+      await Promise.all([...all.map((take) => take.close()), notes.close()]);
+      return [...all.map(({ path }) => path), notes.path];
     },
     sound: (options) => renderSound(played, options),
   };

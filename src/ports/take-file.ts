@@ -2,7 +2,7 @@ import { createWriteStream, mkdirSync, readFileSync, writeFileSync } from 'node:
 import { dirname } from 'node:path';
 import { finished } from 'node:stream/promises';
 import { constants, createGzip, gunzipSync } from 'node:zlib';
-import { NotATake, openTake, type Take } from '../takes/read.js';
+import { NotATake, openTake, type OpenTake } from '../takes/read.js';
 import { formatHeader, formatTakeLine, type TakeHeader } from '../takes/take.js';
 import type { WireEvent } from '../wire/scan.js';
 
@@ -41,7 +41,7 @@ export function fileTrouble(error: unknown): string {
  *
  * @throws TakeFileFault where the file cannot be read or is no take
  */
-export function readTakeFile(path: string): Take {
+export function readTakeFile(path: string): OpenTake {
   try {
     const bytes = readFileSync(path);
     const packed = bytes[0] === 0x1f && bytes[1] === 0x8b;
@@ -112,18 +112,20 @@ export interface TakeRecorder {
 export function recordTake(path: string, header: TakeHeader): TakeRecorder {
   const lines = openLines(path);
   lines.write(formatHeader(header));
-  const known = (input: number): boolean => input < header.inputs;
   return {
     path,
     record: (event) => {
-      if (event.type !== 'scan' || event.inputs.every(known)) {
-        lines.write(formatTakeLine(event));
-        return;
-      }
-      const inputs = event.inputs.filter(known);
-      const raws = event.raws.filter((_, i) => known(event.inputs[i]!));
-      lines.write(formatTakeLine({ ...event, inputs, raws }));
+      lines.write(formatTakeLine(withKnown(event, header.inputs)));
     },
     close: () => lines.close(),
   };
+}
+
+/** The same without inputs that a take does not count. */
+export function withKnown(event: WireEvent, count: number): WireEvent {
+  const known = (input: number): boolean => input < count;
+  if (event.type !== 'scan' || event.inputs.every(known)) return event;
+  const inputs = event.inputs.filter(known);
+  const raws = event.raws.filter((_, i) => known(event.inputs[i]!));
+  return { ...event, inputs, raws };
 }

@@ -2,6 +2,7 @@ import { formatBuild, parseBuild } from '../instrument/build.js';
 import { FileFault } from '../instrument/fault.js';
 import { misfit } from '../instrument/fits.js';
 import { instrumentAsWritten, padCount, parseInstrument } from '../instrument/instrument.js';
+import { parseRules } from '../instrument/rules.js';
 import type { Build, Instrument, Rules } from '../instrument/types.js';
 import type { SeatPlan } from '../pipeline.js';
 import { TAKE_VERSION, type TakeHeader } from '../takes/take.js';
@@ -46,6 +47,7 @@ export async function planTake(
       full: header.full,
       decided: header.decided === true,
     },
+    made: header.made === true,
   };
 }
 
@@ -85,6 +87,9 @@ async function rulesOf(
   instead: Instead,
 ): Promise<Rules> {
   if (instead.rules !== undefined) return loadRules(instead.rules, folder);
+  if (typeof header.rules === 'object' && header.rules !== null) {
+    return parseRules(JSON.stringify(header.rules), `${path} (rules in its header)`);
+  }
   const named = typeof header.rules === 'string' ? header.rules : 'plain';
   try {
     return await loadRules(named, folder);
@@ -98,13 +103,14 @@ async function rulesOf(
 
 /** The header of a take of one seat, complete enough to run it again anywhere. */
 export function takeHeader(seat: string, plan: SeatPlan, rules: string): TakeHeader {
-  const { instrument, pads } = plan;
+  const { instrument, pads, made = false } = plan;
   const inputs = pads.build?.wiring.length ?? pads.pads;
   return {
     take: TAKE_VERSION,
     inputs,
     full: pads.full,
     ...(pads.decided ? { decided: true } : {}),
+    ...(made ? { made } : {}),
     seat,
     rules,
     instrument: instrumentAsWritten(instrument) as Record<string, unknown>,

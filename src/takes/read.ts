@@ -1,3 +1,4 @@
+import type { Timed } from '../time/events.js';
 import type { WireEvent } from '../wire/scan.js';
 import { parseHeader, parseTakeLine, type TakeHeader, type TakeProblem } from './take.js';
 
@@ -8,28 +9,43 @@ export interface Take {
   events(report: (problem: TakeProblem) => void): Generator<WireEvent, void>;
 }
 
+/** The same, with its lines for whoever knows more of them than that. */
+export interface OpenTake extends Take {
+  /**
+   * Reads through the lines after the header.
+   *
+   * @param parse one line after what time; a string is what is wrong with it
+   */
+  lines<Event extends Timed>(
+    parse: (line: string, after: number) => Event | string,
+    report: (problem: TakeProblem) => void,
+  ): Generator<Event, void>;
+}
+
 /** Thrown where a text is no take at all. */
 export class NotATake extends Error {
   override readonly name = 'NotATake';
 }
 
 /** Opens the text of a take (already unpacked). Throws NotATake where its header cannot be read. */
-export function openTake(text: string): Take {
+export function openTake(text: string): OpenTake {
   const first = text.indexOf('\n');
   const header = parseHeader(first < 0 ? text : text.slice(0, first));
   if (typeof header === 'string') throw new NotATake(header);
   return {
     header,
-    events: (report) => readEvents(text, first, header, report),
+    events: (report) =>
+      readLines(text, first, (line, after) => parseTakeLine(line, header, after), report),
+    lines: (parse, report) => readLines(text, first, parse, report),
   };
 }
 
-function* readEvents(
+function* readLines<Event extends Timed>(
   text: string,
   first: number,
-  header: TakeHeader,
+  parse: (line: string, after: number) => Event | string,
   report: (problem: TakeProblem) => void,
-): Generator<WireEvent, void> {
+): Generator<Event, void> {
   if (first < 0) return;
   let start = first + 1;
   let line = 1;
@@ -41,7 +57,7 @@ function* readEvents(
     const content = text.slice(start, stop);
     start = stop + 1;
     if (content.trim() === '') continue;
-    const event = parseTakeLine(content, header, after);
+    const event = parse(content, after);
     if (typeof event !== 'string') {
       after = event.t;
       yield event;

@@ -1,0 +1,86 @@
+import { soundOf, type SeatSound } from '../engine/seat-sound.js';
+import { nearest } from '../instrument/near.js';
+import type { SeatPlan } from '../pipeline.js';
+import type { RoomPlan } from '../room/plan.js';
+import type { OpenTake, Take } from '../takes/read.js';
+import { isRoomTake } from '../takes/room-header.js';
+import { openRoomTake, type RoomTake } from '../takes/room-take.js';
+import { TakeFileFault } from './take-file.js';
+import { planTake } from './take-plan.js';
+
+/** A room's take with all that it takes to run it again. */
+export interface PlannedRoomTake {
+  readonly take: RoomTake;
+  readonly names: readonly string[];
+  readonly seats: readonly SeatPlan[];
+  readonly room: RoomPlan;
+  readonly sounds: readonly SeatSound[];
+}
+
+/**
+ * How a room's take is to be played: what its header carries, unless other rules are asked for.
+ *
+ * @param path of the take, for messages
+ * @param rules for all seats, instead of their own
+ * @throws FileFault or TakeFileFault where something is missing, wrong, or does not fit
+ */
+export async function planRoomTake(
+  path: string,
+  opened: OpenTake,
+  folder: string,
+  rules?: string,
+): Promise<PlannedRoomTake> {
+  const take = openRoomTake(opened, path);
+  const { seats: own, voices, scale, duck } = take.header.room;
+  const seats: SeatPlan[] = [];
+  for (const [i, { name }] of own.entries()) {
+    seats.push(await planTake(`${path}, seat ${name}`, take.seat(i).header, folder, { rules }));
+  }
+  const sounds = own.map((seat, i) => soundOf(seat, seats[i]!.instrument));
+  const mixes = own.map(({ level, pan, mute, solo, lead }, i) => ({
+    ...{ level, pan, mute, solo, lead, sound: sounds[i]!.sound },
+  }));
+  const names = own.map(({ name }) => name);
+  return { take, names, seats, sounds, room: { mixes, voices, scale, duck } };
+}
+
+/** What a person is told where one seat of a room's take must be chosen. */
+export interface Choosing {
+  /** What chooses it, such as `--seat`. */
+  readonly by: string;
+}
+
+/**
+ * One seat's part of a take: that of the seat that is asked for, or all of it where it is of one seat
+ * only.
+ *
+ * @param path of the take, for messages
+ * @throws FileFault or TakeFileFault where it has several seats and none is asked for, or not that one
+ */
+export function seatOfTake(
+  path: string,
+  take: OpenTake,
+  seat: string | undefined,
+  { by }: Choosing,
+): Take {
+  if (!isRoomTake(take.header)) {
+    if (seat === undefined || seat === take.header.seat) return take;
+    const own = typeof take.header.seat === 'string' ? ` (${take.header.seat})` : '';
+    throw new TakeFileFault(`${path}: the take is of one seat only${own}; leave ${by} out`);
+  }
+  const room = openRoomTake(take, path);
+  const names = room.header.room.seats.map(({ name }) => name);
+  if (seat === undefined && names.length === 1) return room.seat(0);
+  const list = names.join(', ');
+  if (seat === undefined) {
+    throw new TakeFileFault(
+      `${path}: the take is of a whole room; choose a seat with ${by}: ${list}`,
+    );
+  }
+  const index = names.indexOf(seat);
+  if (index >= 0) return room.seat(index);
+  const near = nearest(seat, names);
+  throw new TakeFileFault(
+    `${path}: the take has no seat "${seat}"; ${near === undefined ? `its seats are: ${list}` : `did you mean "${near}"?`}`,
+  );
+}

@@ -1,0 +1,61 @@
+import * as z from 'zod';
+import { keyPath } from '../instrument/read.js';
+import type { Change } from '../room/change.js';
+import type { RoomTakeSeat } from './room-header.js';
+import { whichSeat } from './room-seats.js';
+
+const ofSeat = z.strictObject({
+  seat: z.string(),
+  level: z.number().min(0).max(1).optional(),
+  pan: z.number().min(-1).max(1).optional(),
+  mute: z.boolean().optional(),
+  solo: z.boolean().optional(),
+  lead: z.boolean().optional(),
+  sound: z.int().min(1).max(128).optional(),
+});
+
+const ofRoom = z.strictObject({
+  scale: z.array(z.int().min(0).max(11)).min(1).nullable().optional(),
+  duck: z.number().min(0).max(60).optional(),
+  voices: z.int().min(1).max(512).optional(),
+});
+
+/** Reads what a line says that a person changed. A string is what is wrong with it. */
+export function parseChange(
+  t: unknown,
+  value: unknown,
+  seats: readonly RoomTakeSeat[],
+  after: number,
+): Change | string {
+  if (typeof t !== 'number' || !Number.isSafeInteger(t) || t < 0) {
+    return 'it has no "t", a time in whole microseconds';
+  }
+  if (t < after) return `its time ${String(t)} is before the line above it`;
+  const one = typeof value === 'object' && value !== null && 'seat' in value;
+  const { success, data, error } = one ? ofSeat.safeParse(value) : ofRoom.safeParse(value);
+  if (!success) {
+    const [issue] = error.issues;
+    const key = keyPath(['change', ...(issue?.path ?? [])] as string[]);
+    return `what was changed cannot be read: ${key}: ${issue?.message ?? 'unknown'}`;
+  }
+  if (!('seat' in data)) return { type: 'room-change', t, ...stated(data) };
+  const seat = seats.findIndex(({ name }) => name === data.seat);
+  if (seat < 0) return whichSeat(data.seat, seats);
+  return { type: 'seat-change', t, ...stated(data), seat };
+}
+
+/** One line of a room's take, without its line end. */
+export function formatChange(change: Change, seats: readonly RoomTakeSeat[]): string {
+  const { t } = change;
+  const what = { ...change, type: undefined, t: undefined };
+  if (change.type === 'room-change') return JSON.stringify({ t, change: what });
+  return JSON.stringify({ t, change: { ...what, seat: seats[change.seat]?.name } });
+}
+
+type Stated<Value> = { [Key in keyof Value]: Exclude<Value[Key], undefined> };
+
+/** The same without keys that are there and undefined, which `Change` does not have. */
+function stated<Value extends object>(value: Value): Stated<Value> {
+  const entries = Object.entries(value).filter(([, one]) => one !== undefined);
+  return Object.fromEntries(entries) as Stated<Value>;
+}

@@ -1,0 +1,36 @@
+import { concat, defer, from, type Observable } from 'rxjs';
+import { tap } from 'rxjs/operators';
+import { way, type SeatPlan } from '../pipeline.js';
+import type { RoomPlan } from '../room/plan.js';
+import type { VoiceEvent } from '../room/voice.js';
+import type { OnFault, Seated } from '../time/alongside.js';
+import { virtualClock } from '../time/clock.js';
+import { through } from '../time/through.js';
+import type { WireEvent } from '../wire/scan.js';
+import type { RoomTakeEvent } from './room-line.js';
+
+/**
+ * Runs all that a room's seats brought, and what people changed meanwhile, through the whole way on
+ * virtual time: the same input gives the same output, whenever and wherever it runs. It ends as a live
+ * session does: everything that sounds at the time of the last event ends there.
+ *
+ * @param events in the order in which they were played
+ * @param room as it was at the start
+ */
+export function rerunRoom(
+  events: Iterable<RoomTakeEvent>,
+  seats: readonly SeatPlan[],
+  room: RoomPlan,
+  onFault: OnFault,
+): Observable<VoiceEvent> {
+  return defer(() => {
+    let last = 0;
+    const played = from(events).pipe(tap((event) => (last = event.t)));
+    const end = defer(() => from(seats.map((_, seat) => endOf(seat, last))));
+    return concat(played, end).pipe(through(way(seats, room, onFault), virtualClock()));
+  });
+}
+
+function endOf(seat: number, t: number): Seated<WireEvent> {
+  return { type: 'seated', t, seat, event: { type: 'reset', t, why: 'end' } };
+}

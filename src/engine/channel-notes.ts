@@ -1,4 +1,5 @@
-import type { Channels, ChannelPlan } from './channels.js';
+import type { Channels, ChannelPlan, UsedChannel } from './channels.js';
+import { PERCUSSION } from './midi-bytes.js';
 import type { SeatSound } from './seat-sound.js';
 
 /** Something a person should know about the plan; it can be told as a notice as it is. */
@@ -17,28 +18,14 @@ export function describePlan(
   mode: Channels,
   plan: Omit<ChannelPlan, 'notes'>,
 ): PlanNote[] {
-  const notes: PlanNote[] = [];
-  const name = (seat: number): string => `"${seats[seat]!.name}"`;
-
-  for (const {
-    channel,
-    seats: [first, ...others],
-  } of plan.used) {
-    if (first === undefined || others.length === 0) continue;
-    notes.push({
-      level: 'warn',
-      what: `${list(others.map(name))} must share MIDI channel ${String(channel + 1)} with ${name(first)}`,
-      where: WHERE,
-      next: `All of them sound with the sound and the level of ${name(first)}; use fewer seats on this port, or a second port`,
-    });
-  }
+  const notes = plan.used.flatMap((used) => describeSharing(seats, used));
   if (mode === 'seat') return notes;
 
   for (const [seat, { apart, strings }] of plan.seats.entries()) {
-    if (apart) continue;
+    if (apart || strings.length < 2) continue;
     notes.push({
       level: 'warn',
-      what: `The ${String(strings.length)} strings of ${name(seat)} share MIDI channel ${String(strings[0]! + 1)}, since no ${String(strings.length)} channels side by side are left`,
+      what: `The ${String(strings.length)} strings of ${nameOf(seats, seat)} share MIDI channel ${String(strings[0]! + 1)}, since no ${String(strings.length)} channels side by side are left`,
       where: WHERE,
       next: 'Its slurs pluck again; use fewer seats on this port, or a second port',
     });
@@ -52,6 +39,59 @@ export function describePlan(
     });
   }
   return notes;
+}
+
+/** A seat whose sound was changed while people play, and that got no channel with it. */
+export function describeMisfit(
+  seats: readonly SeatSound[],
+  seat: number,
+  { sound, channel }: { readonly sound: number; readonly channel: number },
+): PlanNote {
+  return {
+    level: 'warn',
+    what: `${nameOf(seats, seat)} cannot have the sound ${String(sound)}, since others with another one play on MIDI channel ${String(channel + 1)} too and no channel is free`,
+    where: WHERE,
+    next: 'It sounds as they do; give it a sound that another seat has, or a second port',
+  };
+}
+
+function describeSharing(
+  seats: readonly SeatSound[],
+  { channel, seats: sharers, sound }: UsedChannel,
+): PlanNote[] {
+  const [first, ...others] = sharers;
+  if (first === undefined || others.length === 0) return [];
+  const sounds = sharers.some((seat) => seats[seat]!.sound !== sound);
+  const places = sharers.some((seat) => seats[seat]!.pan !== seats[first]!.pan);
+  const number = String(channel + 1);
+  const leader = nameOf(seats, first);
+  const rest = list(others.map((seat) => nameOf(seats, seat)));
+  const drums = channel === PERCUSSION;
+  const lost = [
+    ...(sounds ? [`all of them sound with the ${drums ? 'drum kit' : 'sound'} of ${leader}`] : []),
+    ...(places ? ['all of them come from the middle'] : []),
+  ];
+  // Drum pads share their channel in every room: only what they lose by it is worth a word.
+  if (drums && lost.length === 0) return [];
+  const kept = 'each keeps its own level by the velocity of its notes';
+  return [
+    {
+      level: lost.length > 0 ? 'warn' : 'info',
+      what: drums
+        ? `${rest} and ${leader} play together on MIDI channel ${number}, the only one for percussion`
+        : `${rest} must share MIDI channel ${number} with ${leader}`,
+      where: WHERE,
+      next: `${capital([...lost, kept].join('; '))}; use fewer seats on this port, or a second port`,
+    },
+  ];
+}
+
+function nameOf(seats: readonly SeatSound[], seat: number): string {
+  return `"${seats[seat]!.name}"`;
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 function list(names: readonly string[]): string {

@@ -4,9 +4,13 @@
  */
 export type MidiBytes = readonly number[];
 
+/** Channel 10, which General MIDI keeps for percussion. */
+export const PERCUSSION = 9;
+
 /** Mode messages and controllers, by the names the specification gives them. */
 export const CONTROLLER = {
   volume: 7,
+  pan: 10,
   allSoundOff: 120,
   allNotesOff: 123,
   omniOff: 124,
@@ -44,4 +48,15 @@ export function programChange(channel: number, program: number): MidiBytes {
  */
 export function volumeOf(level: number): number {
   return Math.round(127 * Math.sqrt(level));
+}
+
+/**
+ * The controller 10 value for a place between left and right: 0 is hard left, 64 the middle, 127 hard
+ * right (Detailed Specification 4.2.1, controller 10: from memory).
+ *
+ * @param pan −1, left, to 1, right
+ * @returns 0 to 127
+ */
+export function panOf(pan: number): number {
+  return Math.round(64 + (pan < 0 ? 64 : 63) * pan);
 }

@@ -1,13 +1,15 @@
-import { planChannels, type ChannelPlan, type Channels } from './channels.js';
 import {
-  CONTROLLER,
-  control,
-  noteOff,
-  noteOn,
-  programChange,
-  volumeOf,
-  type MidiBytes,
-} from './midi-bytes.js';
+  allSettings,
+  beginMix,
+  channelFor,
+  misfit,
+  remix,
+  velocityFor,
+  type ChannelMix,
+} from './channel-mix.js';
+import { describeMisfit, type PlanNote } from './channel-notes.js';
+import { planChannels, type ChannelPlan, type Channels } from './channels.js';
+import { CONTROLLER, control, noteOff, noteOn, type MidiBytes } from './midi-bytes.js';
 import type { SeatSound } from './seat-sound.js';
 import type { Timed, Wake } from '../time/events.js';
 import { NEVER, type Micros } from '../time/micros.js';
@@ -21,6 +23,8 @@ export interface MidiOut extends Timed {
 }
 
 export interface MidiState {
+  /** What the channels are set to. */
+  readonly mix: ChannelMix;
   /** The channel · 128 + note of each sounding voice. */
   readonly keys: Map<number, number>;
   /** How many voices sound on each channel · 128 + note. */
@@ -31,8 +35,12 @@ export interface MidiState {
 
 export interface MidiEncoder extends Stage<MidiState, VoiceEvent, MidiOut> {
   readonly plan: ChannelPlan;
-  /** Sent once before the first event: sounds, levels and, for a single block, MIDI mode 4. */
+  /** Sent once before the first event: sounds, levels, pans and, for a single block, MIDI mode 4. */
   readonly opening: readonly MidiBytes[];
+  /** The same as things are by now, for a receiver that comes back. */
+  readonly again: (state: MidiState) => MidiBytes[];
+  /** What a person should know of a seat whose sound was changed; null: it has that sound. */
+  readonly misfitOf: (state: MidiState, seat: number) => PlanNote | null;
   /** Sent once after the last event: out of mode 4 again. */
   readonly closing: readonly MidiBytes[];
 }
@@ -40,7 +48,10 @@ export interface MidiEncoder extends Stage<MidiState, VoiceEvent, MidiOut> {
 /**
  * Turns voices into MIDI 1.0 messages (Detailed Specification 4.2.1).
  *
- * Velocity passes as it is; strength is not used. Where each string has its own channel, a slur
+ * Velocity passes as it is, but where seats of different levels share a channel: its volume is the
+ * loudest one's, and the velocities of the others are softer (see `softer`). Strength is not used. A
+ * seat's new level, pan or sound becomes controller 7, controller 10 or a Program Change; of sounds
+ * that differ on a shared channel see channel-moves. Where each string has its own channel, a slur
  * sends the second Note On before the first Note Off, at which a mono receiver changes pitch without
  * plucking again (p22); elsewhere off comes before on.
  *
@@ -55,17 +66,14 @@ export function midiEncoder(options: {
   readonly seats: readonly SeatSound[];
   readonly channels: Channels;
 }): MidiEncoder {
-  const plan = planChannels(options.seats, options.channels);
-
-  function channelOf(event: VoiceOn): number {
-    return plan.seats[event.seat]!.strings[event.string]!;
-  }
+  const { seats } = options;
+  const plan = planChannels(seats, options.channels);
 
   function start(state: MidiState, event: VoiceOn, out: MidiOut[]): void {
-    const channel = channelOf(event);
+    const channel = channelFor(state.mix, event);
     const key = channel * 128 + event.note;
     if (state.counts[key]! > 0) emit(out, event.t, noteOff(channel, event.note));
-    emit(out, event.t, noteOn(channel, event.note, event.velocity));
+    emit(out, event.t, noteOn(channel, event.note, velocityFor(state.mix, event)));
     state.counts[key]!++;
     state.keys.set(event.voice, key);
   }
@@ -101,6 +109,9 @@ export function midiEncoder(options: {
         if (event.slurred && plan.seats[event.seat]!.apart) state.slurred = event;
         else end(state, event, event.t, out);
         break;
+      case 'mix':
+        for (const bytes of remix(state.mix, event)) emit(out, event.t, bytes);
+        break;
       case 'silence':
         silence(state, event.t, out);
         break;
@@ -114,9 +125,18 @@ export function midiEncoder(options: {
   return {
     name: 'midi',
     plan,
-    opening: opening(plan),
+    opening: opening(plan, beginMix(plan, seats)),
+    again: ({ mix }) => opening(plan, mix),
+    misfitOf({ mix }, seat) {
+      if (!misfit(mix, seat)) return null;
+      const { sound, channels } = mix.seats[seat]!;
+      return describeMisfit(seats, seat, { sound, channel: channels[0]! });
+    },
     closing: closing(plan),
-    begin: () => ({ keys: new Map(), counts: new Uint16Array(16 * 128), slurred: null }),
+    begin: () => ({
+      mix: beginMix(plan, seats),
+      ...{ keys: new Map(), counts: new Uint16Array(16 * 128), slurred: null },
+    }),
     step,
   };
 }
@@ -130,16 +150,13 @@ function continues(off: VoiceOff, on: VoiceOn): boolean {
 }
 
 /** Mode messages go to channel N only, with the number of channels M as 126's value (p21). */
-function opening({ used, mono }: ChannelPlan): MidiBytes[] {
+function opening({ mono }: ChannelPlan, mix: ChannelMix): MidiBytes[] {
   const messages: MidiBytes[] = [];
   if (mono) {
     messages.push(control(mono.first, CONTROLLER.omniOff, 0));
     messages.push(control(mono.first, CONTROLLER.mono, mono.count));
   }
-  for (const { channel, sound, level } of used) {
-    messages.push(programChange(channel, sound));
-    messages.push(control(channel, CONTROLLER.volume, volumeOf(level)));
-  }
+  messages.push(...allSettings(mix));
   return messages;
 }
 

@@ -63,7 +63,7 @@ function encode(
     end = event.t;
     if (event.type === 'on') open.add(event.voice);
     else if (event.type === 'off') open.delete(event.voice);
-    else open.clear();
+    else if (event.type === 'silence') open.clear();
   }
   if (open.size > 0) feed({ type: 'silence', t: end });
   return { outs, end };

@@ -3,7 +3,7 @@ import type { MidiTarget } from './midi-link.js';
 import { midiSink, nameOf } from './midi-sink.js';
 import { midiSystem, type MidiSystem } from './midi-system.js';
 import type { Channels } from '../engine/channels.js';
-import { CONTROLLER, control } from '../engine/midi-bytes.js';
+import { CONTROLLER, control, type MidiBytes } from '../engine/midi-bytes.js';
 import { midiEncoder, type MidiState } from '../engine/midi.js';
 import type { SeatSound } from '../engine/seat-sound.js';
 import type { VoiceEvent } from '../room/voice.js';
@@ -40,11 +40,23 @@ export function midiEngine({
   let later: NodeJS.Immediate | undefined;
 
   for (const note of encoder.plan.notes) tell(note);
+  const told = new Map<number, string>();
+  /** Each time a person chooses a sound that the channels cannot give. */
+  function explain(seat: number): void {
+    const note = encoder.misfitOf(state, seat);
+    if (note && told.get(seat) !== note.what) tell(note);
+    if (note) told.set(seat, note.what);
+    else told.delete(seat);
+  }
+
   const silence = [CONTROLLER.allNotesOff, CONTROLLER.allSoundOff].flatMap((controller) =>
     encoder.plan.used.map(({ channel }) => control(channel, controller, 0)),
   );
-  const opening = [...('port' in target ? silence : []), ...encoder.opening];
-  const sink = midiSink(target, tell, { where: name, opening: () => opening, system });
+  const opening = (): MidiBytes[] => [
+    ...('port' in target ? silence : []),
+    ...encoder.again(state),
+  ];
+  const sink = midiSink(target, tell, { where: name, opening, system });
 
   function step(event: VoiceEvent | Wake): void {
     const outcome = encoder.step(state, event);
@@ -59,6 +71,7 @@ export function midiEngine({
     send(event) {
       clearImmediate(later);
       step(event);
+      if (event.type === 'mix') explain(event.seat);
       if (wake === NEVER) return;
       // The encoder waits for what follows in this very turn of the event loop, if it comes at all.
       later = setImmediate(() => {

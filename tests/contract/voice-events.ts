@@ -1,51 +1,76 @@
 import fc from 'fast-check';
+import type { Kind } from '../../src/instrument/types.js';
 import type { VoiceEvent, VoiceOff, VoiceOn } from '../../src/room/voice.js';
 import type { SeatSound } from '../../src/engine/seat-sound.js';
 
 interface Move {
   readonly wait: number;
-  readonly act: 'pluck' | 'slur' | 'end' | 'silence';
+  readonly act: 'pluck' | 'slur' | 'end' | 'silence' | 'mix';
   readonly seat: number;
   readonly string: number;
   readonly note: number;
   readonly velocity: number;
   readonly strength: number;
+  readonly mix: { readonly level: number; readonly pan: number; readonly sound: number };
 }
+
+const level = fc.oneof(fc.constantFrom(0, 0.5, 0.8, 1), fc.double({ min: 0, max: 1, noNaN: true }));
+const pan = fc.oneof(fc.constantFrom(-1, 0, 1), fc.double({ min: -1, max: 1, noNaN: true }));
+/** Few sounds as well as many, so that channels can be shared by seats of one sound. */
+const sound = fc.oneof(fc.integer({ min: 1, max: 5 }), fc.integer({ min: 1, max: 128 }));
+const kind = fc.constantFrom<Kind>('strings', 'strings', 'strings', 'keys', 'holes', 'hits');
 
 /** Seats as a room file may have them: 1 to 20, so that MIDI channels run out now and then. */
 export const anySeats = (most = 20): fc.Arbitrary<SeatSound[]> =>
   fc
     .array(
       fc.record({
-        sound: fc.integer({ min: 1, max: 128 }),
-        level: fc.double({ min: 0, max: 1, noNaN: true }),
+        ...{ sound, level, pan, kind },
         strings: fc.integer({ min: 1, max: 6 }),
-        kind: fc.constant('strings' as const),
-        pan: fc.constant(0),
       }),
       { minLength: 1, maxLength: most },
     )
-    .map((seats) => seats.map((seat, i) => ({ name: `seat ${String(i + 1)}`, ...seat })));
+    .map((seats) =>
+      seats.map((seat, i) => ({
+        ...{ name: `seat ${String(i + 1)}`, ...seat },
+        strings: seat.kind === 'strings' ? seat.strings : 1,
+      })),
+    );
+
+/** How many notes a seat has at once: keys and drum pads count as a string each, a pipe as one. */
+function soundersOf({ kind, strings }: SeatSound): number {
+  return kind === 'keys' || kind === 'hits' ? 6 : strings;
+}
 
 /**
  * What a room may send, by the contract of room/voice.ts: voices count up, a string is silent before
  * its on, each voice ends once, a slurred off is followed at once by the on of the same string, and
  * every voice has its own off before a silence. Few notes, so that pitches meet.
+ *
+ * @param newSounds whether mixes change the seats' sounds too
  */
-export function anyVoices(seats: readonly SeatSound[]): fc.Arbitrary<VoiceEvent[]> {
+export function anyVoices(
+  seats: readonly SeatSound[],
+  newSounds = true,
+): fc.Arbitrary<VoiceEvent[]> {
   const move: fc.Arbitrary<Move> = fc.record({
     wait: fc.oneof(fc.constant(0), fc.integer({ min: 0, max: 2_000_000 })),
-    act: fc.constantFrom('pluck', 'pluck', 'pluck', 'slur', 'slur', 'end', 'end', 'silence'),
+    act: fc.constantFrom('pluck', 'pluck', 'pluck', 'slur', 'slur', 'end', 'end', 'mix', 'silence'),
     seat: fc.nat({ max: seats.length - 1 }),
     string: fc.nat({ max: 5 }),
     note: fc.oneof(fc.integer({ min: 40, max: 44 }), fc.integer({ min: 0, max: 127 })),
     velocity: fc.integer({ min: 1, max: 127 }),
     strength: fc.double({ min: 0, max: 1, noNaN: true }),
+    mix: fc.record({ level, pan, sound }),
   });
-  return fc.array(move, { maxLength: 80 }).map((moves) => play(seats, moves));
+  return fc.array(move, { maxLength: 80 }).map((moves) => play(seats, moves, newSounds));
 }
 
-function play(seats: readonly SeatSound[], moves: readonly Move[]): VoiceEvent[] {
+function play(
+  seats: readonly SeatSound[],
+  moves: readonly Move[],
+  newSounds: boolean,
+): VoiceEvent[] {
   const events: VoiceEvent[] = [];
   const sounding = new Map<string, VoiceOn>();
   let t = 0;
@@ -62,11 +87,16 @@ function play(seats: readonly SeatSound[], moves: readonly Move[]): VoiceEvent[]
 
   for (const { wait, act, seat, note, velocity, strength, ...move } of moves) {
     t += wait;
-    const string = move.string % seats[seat]!.strings;
+    const string = move.string % soundersOf(seats[seat]!);
     const key = `${String(seat)}/${String(string)}`;
     if (act === 'silence') {
       for (const open of [...sounding.keys()]) end(open, false);
       events.push({ type: 'silence', t });
+      continue;
+    }
+    if (act === 'mix') {
+      const own = newSounds ? {} : { sound: seats[seat]!.sound };
+      events.push({ type: 'mix', t, seat, ...move.mix, ...own, lead: false });
       continue;
     }
     const slurred = act === 'slur' && sounding.has(key);
@@ -86,5 +116,6 @@ function play(seats: readonly SeatSound[], moves: readonly Move[]): VoiceEvent[]
 /** Seats together with what they play. */
 export const anyRoom = (
   most?: number,
+  newSounds?: boolean,
 ): fc.Arbitrary<{ seats: SeatSound[]; events: VoiceEvent[] }> =>
-  anySeats(most).chain((seats) => anyVoices(seats).map((events) => ({ seats, events })));
+  anySeats(most).chain((seats) => anyVoices(seats, newSounds).map((events) => ({ seats, events })));

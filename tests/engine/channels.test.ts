@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import fc from 'fast-check';
 import { planChannels } from '../../src/engine/channels.js';
+import { PERCUSSION } from '../../src/engine/midi-bytes.js';
 import type { SeatSound } from '../../src/engine/seat-sound.js';
 import { anySeats } from '../contract/voice-events.js';
 import { seatSound } from '../support/seat-sound.js';
@@ -63,38 +64,65 @@ describe('a channel a string', () => {
   });
 });
 
+describe('percussion', () => {
+  const drums = (name: string, more: Partial<SeatSound> = {}): SeatSound =>
+    seat(name, { kind: 'hits', sound: 1, strings: 1, ...more });
+
+  it('is on channel 10 (General MIDI), all seats of it together, and takes none from the others', () => {
+    const seats = [drums('d1'), ...room(15), drums('d2')];
+    expect(channelsOf(seats, 'seat').map(([channel]) => channel)).toEqual([
+      ...[10, 1, 2, 3, 4, 5, 6, 7, 8, 9, 11, 12, 13, 14, 15, 16, 10],
+    ]);
+    expect(planChannels(seats, 'seat').notes).toEqual([]);
+  });
+
+  it('says so where two kits, or two places, become one', () => {
+    const seats = [drums('d1'), drums('d2', { sound: 9, pan: 1 })];
+    expect(planChannels(seats, 'seat').notes).toEqual([
+      {
+        level: 'warn',
+        what: '"d2" and "d1" play together on MIDI channel 10, the only one for percussion',
+        where: 'MIDI channels',
+        next: 'All of them sound with the drum kit of "d1"; all of them come from the middle; each keeps its own level by the velocity of its notes; use fewer seats on this port, or a second port',
+      },
+    ]);
+  });
+});
+
 describe('any plan', () => {
-  it('keeps off channel 10, and lets nobody meet unless it says so', () => {
+  const anyMode = fc.constantFrom('seat' as const, 'string' as const);
+
+  it('keeps channel 10 for drums, and lets nobody meet unless it says so', () => {
     fc.assert(
-      fc.property(
-        anySeats(40),
-        fc.constantFrom('seat' as const, 'string' as const),
-        (seats, mode) => {
-          const plan = planChannels(seats, mode);
-          const shared = plan.used.filter((used) => used.seats.length > 1);
-          const told = plan.notes.filter(({ what }) => what.includes('must share'));
-          expect(told).toHaveLength(shared.length);
-          expect(plan.used.map(({ channel }) => channel)).not.toContain(9);
-          for (const [i, { strings, apart }] of plan.seats.entries()) {
-            expect(strings).toHaveLength(seats[i]!.strings);
-            if (apart) expect(new Set(strings).size).toBe(strings.length);
-            for (const channel of strings) {
-              expect(plan.used.find((used) => used.channel === channel)!.seats).toContain(i);
-              expect(Number.isInteger(channel) && channel >= 0 && channel <= 15).toBe(true);
-            }
+      fc.property(anySeats(40), anyMode, (seats, mode) => {
+        const plan = planChannels(seats, mode);
+        const shared = plan.used.filter(
+          (used) => used.seats.length > 1 && used.channel !== PERCUSSION,
+        );
+        const told = plan.notes.filter(({ what }) => what.includes('must share'));
+        expect(told).toHaveLength(shared.length);
+        for (const [i, { strings, apart }] of plan.seats.entries()) {
+          const { kind } = seats[i]!;
+          expect(strings).toHaveLength(seats[i]!.strings);
+          if (apart) expect(new Set(strings).size).toBe(strings.length);
+          for (const channel of strings) {
+            expect(plan.used.find((used) => used.channel === channel)!.seats).toContain(i);
+            expect(Number.isInteger(channel) && channel >= 0 && channel <= 15).toBe(true);
+            expect(channel === PERCUSSION).toBe(kind === 'hits');
           }
-        },
-      ),
+        }
+      }),
     );
   });
 
-  it('gives every sound a channel before anybody shares', () => {
+  it('gives every sound a channel before anybody shares, or has a block for its strings', () => {
     fc.assert(
-      fc.property(anySeats(40), (seats) => {
-        const sounds = new Set(seats.map(({ sound }) => sound));
-        fc.pre(sounds.size <= 15);
-        const plan = planChannels(seats, 'seat');
+      fc.property(anySeats(40), anyMode, (seats, mode) => {
+        const pitched = seats.filter(({ kind }) => kind !== 'hits');
+        fc.pre(new Set(pitched.map(({ sound }) => sound)).size <= 15);
+        const plan = planChannels(seats, mode);
         for (const [i, { strings }] of plan.seats.entries()) {
+          if (seats[i]!.kind === 'hits') continue;
           const used = plan.used.find(({ channel }) => channel === strings[0])!;
           expect(used.sound).toBe(seats[i]!.sound);
         }

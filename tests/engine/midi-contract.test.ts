@@ -6,7 +6,7 @@ import { engineContract, type Heard } from '../contract/engines.js';
 /** Reads one message by MIDI 1.0's own tables, and throws where it is not a whole legal message. */
 function receive({ bytes }: MidiOut): Heard[] {
   const [status, ...data] = bytes;
-  expect(data).toHaveLength(2);
+  expect(data).toHaveLength(status! >> 4 === 12 ? 1 : 2);
   for (const byte of data) expect(Number.isInteger(byte) && byte >= 0 && byte <= 127).toBe(true);
   const [first, second] = data as [number, number];
   const sound = `${String(status! & 15)}:${String(first)}`;
@@ -17,8 +17,10 @@ function receive({ bytes }: MidiOut): Heard[] {
       expect(second).toBeGreaterThan(0);
       return [{ kind: 'on', sound }];
     case 11:
-      expect([120, 123]).toContain(first);
+      expect([7, 10, 120, 123]).toContain(first);
       return first === 120 ? [{ kind: 'silence' }] : [];
+    case 12:
+      return [];
     default:
       throw new Error(`not a message an engine should be sent: ${bytes.join(' ')}`);
   }
@@ -29,7 +31,9 @@ for (const channels of ['seat', 'string'] as const) {
   engineContract(`MIDI, one channel a ${channels}`, {
     encoder: (seats) => midiEncoder({ seats, channels }),
     receive,
-    soundOf: ({ seat, string, note }, seats) =>
-      `${String(planChannels(seats, channels).seats[seat]!.strings[string]!)}:${String(note)}`,
+    soundOf: ({ seat, string, note }, seats) => {
+      const { strings } = planChannels(seats, channels).seats[seat]!;
+      return `${String(strings[string] ?? strings[0]!)}:${String(note)}`;
+    },
   });
 }

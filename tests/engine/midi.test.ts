@@ -97,10 +97,13 @@ describe('silence', () => {
 });
 
 describe('opening and closing', () => {
-  it('give each channel its program, which travels counted from 0, and its volume', () => {
-    const quiet = seatSound({ name: 'south', sound: 1, level: 0, strings: 1 });
+  it('give each channel its program, which travels counted from 0, its volume and its pan', () => {
+    const quiet = seatSound({ name: 'south', sound: 1, level: 0, pan: 1, strings: 1 });
     const { opening, closing } = midiEncoder({ seats: [bass, quiet], channels: 'seat' });
-    expect(opening.map(hex)).toEqual(['c0 21', 'b0 07 72', 'c1 00', 'b1 07 00']);
+    expect(opening.map(hex)).toEqual([
+      ...['c0 21', 'b0 07 72', 'b0 0a 40'],
+      ...['c1 00', 'b1 07 00', 'b1 0a 7f'],
+    ]);
     expect(closing).toEqual([]);
   });
 
@@ -108,7 +111,10 @@ describe('opening and closing', () => {
     const { opening, closing } = midiEncoder({ seats: [bass], channels: 'string' });
     expect(opening.slice(0, 2).map(hex)).toEqual(['b0 7c 00', 'b0 7e 04']);
     expect(opening.slice(2).map(hex)).toEqual(
-      [0, 1, 2, 3].flatMap((n) => [`c${String(n)} 21`, `b${String(n)} 07 72`]),
+      [0, 1, 2, 3].flatMap((n) => {
+        const channel = String(n);
+        return [`c${channel} 21`, `b${channel} 07 72`, `b${channel} 0a 40`];
+      }),
     );
     expect(closing.map(hex)).toEqual(['b0 7d 00', 'b0 7f 00']);
   });

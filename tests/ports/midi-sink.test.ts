@@ -144,6 +144,7 @@ describe('MIDI engine', () => {
   const SOUND = [
     [0xc0, 33],
     [0xb0, 7, 127],
+    [0xb0, 10, 64],
   ];
 
   it('silences the port, sets it up and sends notes', () => {
@@ -161,7 +162,7 @@ describe('MIDI engine', () => {
     made.send(on());
     const port = only(midi);
     await made.close();
-    expect(port.sent.slice(5)).toEqual([[0x80, 33, 64], ...SILENCE]);
+    expect(port.sent.slice(6)).toEqual([[0x80, 33, 64], ...SILENCE]);
     expect(port.destroyed).toBe(true);
   });
 

@@ -1,0 +1,68 @@
+import type { ChannelMix, SeatNow } from './channel-mix.js';
+
+type Channels = Pick<ChannelMix, 'seats' | 'programs'>;
+
+/**
+ * After a change of sounds: gives each channel the program that its seats agree on, and moves a seat
+ * that wants another to a channel that has it or can have it. So a seat sounds with another's program
+ * only where there are more sounds than channels. As few seats move as can be.
+ */
+export function resettle(mix: Channels): void {
+  agree(mix);
+  for (const seat of mix.seats) {
+    if (seat.fixed || !misfits(mix, seat)) continue;
+    const home = homeFor(mix, seat);
+    if (home === undefined) continue;
+    seat.channels = seat.channels.map(() => home);
+    mix.programs.set(home, seat.sound);
+    agree(mix);
+  }
+}
+
+function misfits({ programs }: Channels, { channels, sound }: SeatNow): boolean {
+  return programs.get(channels[0]!) !== sound;
+}
+
+function playersOf({ seats }: Channels, channel: number): SeatNow[] {
+  return seats.filter(({ channels }) => channels.includes(channel));
+}
+
+/** Channels whose seats all want one sound get it. */
+function agree(mix: Channels): void {
+  for (const channel of mix.programs.keys()) {
+    const [first, ...others] = playersOf(mix, channel);
+    if (first && others.every(({ sound }) => sound === first.sound)) {
+      mix.programs.set(channel, first.sound);
+    }
+  }
+}
+
+/** A channel with the seat's sound, else an empty one, else one that others can leave. */
+function homeFor(mix: Channels, seat: SeatNow): number | undefined {
+  const shareable = [...mix.programs.keys()].filter(
+    (channel) => !playersOf(mix, channel).some(({ fixed }) => fixed),
+  );
+  const alike = shareable.filter(
+    (channel) => mix.programs.get(channel) === seat.sound && playersOf(mix, channel).length > 0,
+  );
+  const fewest = (a: number, b: number): number =>
+    playersOf(mix, a).length - playersOf(mix, b).length;
+  if (alike.length > 0) return alike.sort(fewest)[0];
+  const empty = shareable.find((channel) => playersOf(mix, channel).length === 0);
+  if (empty !== undefined) return empty;
+  return cleared(mix, shareable.sort(fewest), seat);
+}
+
+/** Two channels with one program: the seats of the one move to the other, which leaves it free. */
+function cleared(mix: Channels, fewestFirst: readonly number[], seat: SeatNow): number | undefined {
+  for (const channel of fewestFirst) {
+    const program = mix.programs.get(channel);
+    const movers = playersOf(mix, channel).filter((one) => one !== seat);
+    if (movers.some(({ sound }) => sound !== program)) continue;
+    const other = fewestFirst.find((one) => one !== channel && mix.programs.get(one) === program);
+    if (other === undefined) continue;
+    for (const mover of movers) mover.channels = mover.channels.map(() => other);
+    return channel;
+  }
+  return undefined;
+}

@@ -53,7 +53,7 @@ function readWithMido(paths: readonly string[]): FileNote[][] {
 
 describe('mido 1.2.10, an independent reader', () => {
   it('finds in our files what was played, on the tick', () => {
-    const rooms = fc.sample(anyRoom(), { numRuns: 40, seed: 20_260_101 });
+    const rooms = fc.sample(anyRoom(20, false), { numRuns: 40, seed: 20_260_101 });
     const paths = rooms.map(({ seats, events }, i) => {
       const path = join(folder, `${String(i)}.mid`);
       const channels = i % 2 === 0 ? 'seat' : 'string';

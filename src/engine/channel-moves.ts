@@ -50,16 +50,21 @@ function homeFor(mix: Channels, seat: SeatNow): number | undefined {
   if (alike.length > 0) return alike.sort(fewest)[0];
   const empty = shareable.find((channel) => playersOf(mix, channel).length === 0);
   if (empty !== undefined) return empty;
-  return cleared(mix, shareable.sort(fewest), seat);
+  return cleared(mix, shareable, seat);
 }
 
 /** Two channels with one program: the seats of the one move to the other, which leaves it free. */
-function cleared(mix: Channels, fewestFirst: readonly number[], seat: SeatNow): number | undefined {
-  for (const channel of fewestFirst) {
-    const program = mix.programs.get(channel);
-    const movers = playersOf(mix, channel).filter((one) => one !== seat);
-    if (movers.some(({ sound }) => sound !== program)) continue;
-    const other = fewestFirst.find((one) => one !== channel && mix.programs.get(one) === program);
+function cleared(mix: Channels, shareable: readonly number[], seat: SeatNow): number | undefined {
+  const leaving = (channel: number): SeatNow[] =>
+    playersOf(mix, channel).filter((one) => one !== seat);
+  const program = (channel: number): number | undefined => mix.programs.get(channel);
+  // Of as few movers the seat's own channel, on which it may stay.
+  const cost = (channel: number): number =>
+    leaving(channel).length - (seat.channels.includes(channel) ? 0.5 : 0);
+  for (const channel of [...shareable].sort((a, b) => cost(a) - cost(b))) {
+    const movers = leaving(channel);
+    if (movers.some(({ sound }) => sound !== program(channel))) continue;
+    const other = shareable.find((one) => one !== channel && program(one) === program(channel));
     if (other === undefined) continue;
     for (const mover of movers) mover.channels = mover.channels.map(() => other);
     return channel;

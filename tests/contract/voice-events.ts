@@ -17,7 +17,10 @@ interface Move {
 const level = fc.oneof(fc.constantFrom(0, 0.5, 0.8, 1), fc.double({ min: 0, max: 1, noNaN: true }));
 const pan = fc.oneof(fc.constantFrom(-1, 0, 1), fc.double({ min: -1, max: 1, noNaN: true }));
 /** Few sounds as well as many, so that channels can be shared by seats of one sound. */
-const sound = fc.oneof(fc.integer({ min: 1, max: 5 }), fc.integer({ min: 1, max: 128 }));
+const sound = fc.oneof(
+  { weight: 5, arbitrary: fc.integer({ min: 1, max: 6 }) },
+  { weight: 1, arbitrary: fc.integer({ min: 1, max: 128 }) },
+);
 const kind = fc.constantFrom<Kind>('strings', 'strings', 'strings', 'keys', 'holes', 'hits');
 
 /** Seats as a room file may have them: 1 to 20, so that MIDI channels run out now and then. */
@@ -28,7 +31,7 @@ export const anySeats = (most = 20): fc.Arbitrary<SeatSound[]> =>
         ...{ sound, level, pan, kind },
         strings: fc.integer({ min: 1, max: 6 }),
       }),
-      { minLength: 1, maxLength: most },
+      { minLength: 1, maxLength: most, size: 'max' },
     )
     .map((seats) =>
       seats.map((seat, i) => ({

@@ -1,6 +1,7 @@
 import type { VoiceEvent } from '../../room/voice.js';
 import { SECOND } from '../../time/micros.js';
 import { wavBytes } from '../wav.js';
+import type { Loudness } from './output.js';
 import { createRenderer, type RendererOptions } from './renderer.js';
 import type { Synth } from './synth.js';
 
@@ -9,6 +10,8 @@ export interface OfflineOptions extends RendererOptions {
   readonly tailSeconds: number;
   /** What makes the samples; left out: the own voices. */
   readonly synth?: Synth;
+  /** Told at the end how loud it was. */
+  readonly onLoudness?: (loudness: Loudness) => void;
 }
 
 /** Stereo samples, −1 to 1, as long as each other. */
@@ -57,6 +60,7 @@ export function* renderOffline(
   const hush = Math.max(last, end - Math.round(LAST_SILENCE * sampleRate));
   renderer.handle({ type: 'silence', t: Math.round((hush / sampleRate) * SECOND) }, hush);
   yield* upTo(end + latency);
+  options.onLoudness?.(renderer.loudness());
 }
 
 /** Renders voice events to the bytes of a WAV file; see `renderOffline` and `wavBytes`. */

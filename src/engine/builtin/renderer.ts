@@ -1,7 +1,7 @@
 import type { VoiceEvent } from '../../room/voice.js';
 import type { SeatSound } from '../seat-sound.js';
 import { Ensemble } from './ensemble.js';
-import { Limiter } from './limiter.js';
+import { Output, type Ceiling, type Loudness } from './output.js';
 import { QUANTUM, type Synth } from './synth.js';
 
 export interface RendererOptions {
@@ -10,6 +10,8 @@ export interface RendererOptions {
   /** Integer; the same seed and events give the same samples, whatever the lengths of the blocks. */
   readonly seed: number;
   readonly seats: readonly SeatSound[];
+  /** What the output keeps to; left out: true peaks of −1 dBTP. */
+  readonly ceiling?: Ceiling;
 }
 
 /** Events in, samples out. It asks for no time, and after its first blocks it allocates nothing. */
@@ -20,8 +22,10 @@ export interface Renderer {
   readonly latency: number;
   /** Has an event happen at a frame; one that is past already happens at the next. */
   handle(event: VoiceEvent, atFrame: number): void;
-  /** Fills two channels of one length, any length. Samples never pass CEILING. */
+  /** Fills two channels of one length, any length. True peaks never pass the ceiling. */
   render(left: Float32Array, right: Float32Array): void;
+  /** How loud it is, and how far it was turned down since this was last asked. */
+  loudness(): Loudness;
 }
 
 /** @param synth what makes the samples; left out: the own voices */
@@ -29,24 +33,22 @@ export function createRenderer(
   options: RendererOptions,
   synth: Synth = new Ensemble(options),
 ): Renderer {
-  return new BlockRenderer(options.sampleRate, synth);
+  return new BlockRenderer(new Output(options.sampleRate, options.ceiling), synth);
 }
 
 class BlockRenderer implements Renderer {
   frame = 0;
   readonly latency: number;
-  private readonly limiter: Limiter;
   /** Waiting events and their frames, in order; those before `next` are done. */
   private readonly events: VoiceEvent[] = [];
   private readonly frames: number[] = [];
   private next = 0;
 
   constructor(
-    sampleRate: number,
+    private readonly output: Output,
     private readonly synth: Synth,
   ) {
-    this.limiter = new Limiter(sampleRate);
-    this.latency = this.limiter.latency;
+    this.latency = output.latency;
   }
 
   handle(event: VoiceEvent, atFrame: number): void {
@@ -72,11 +74,15 @@ class BlockRenderer implements Renderer {
         count = Math.min(count, this.frames[this.next]! - this.frame);
       }
       this.synth.render(left, right, done, done + count);
-      this.limiter.process(left, right, done, done + count);
+      this.output.process(left, right, done, done + count);
       done += count;
       this.frame += count;
       if (this.frame % QUANTUM === 0) this.synth.quantum();
     }
+  }
+
+  loudness(): Loudness {
+    return this.output.loudness();
   }
 
   private dispatch(): void {

@@ -27,9 +27,9 @@ describe('the player', () => {
     player.handle(on({ velocity: 127 }), now + 1_000);
     const next = block();
     const first = next.findIndex((sample) => sample !== 0) >> 1;
-    // 1 ms into the block, and the limiter's look-ahead of 1 ms.
-    expect(first).toBeGreaterThanOrEqual(48 + 47);
-    expect(first).toBeLessThan(48 + 47 + 5);
+    // 1 ms into the block, and the limiter's look-ahead of 1.5 ms.
+    expect(first).toBeGreaterThanOrEqual(48 + 72);
+    expect(first).toBeLessThan(48 + 72 + 5);
     const after = block();
     expect(after[1]).toBe(after[0]);
     expect(Math.max(...after)).toBeGreaterThan(5_000);

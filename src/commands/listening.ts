@@ -20,13 +20,13 @@ export interface Listening {
  * @param longest ends by itself after this long; NEVER for until it is stopped
  */
 export function listen(
-  { ready }: OpenSeat,
+  { ready, others, folder }: OpenSeat,
   call: Call,
   longest: Micros,
   heard: (event: WireEvent) => void,
 ): Listening {
   const planned = planSeat(ready);
-  const sources = openSources([planned], liveClock(), call.tell);
+  const sources = openSources([planned], liveClock(), call.tell, { folder, absent: others });
   let asked = false;
   let settle: () => void = () => undefined;
   const stopped = new Promise<void>((resolve) => (settle = resolve));

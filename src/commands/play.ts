@@ -76,7 +76,10 @@ async function run(call: Call): Promise<Exit> {
   warmUp(planned[0]!.plan, sounds[0]!);
   const clock = liveClock();
   const engines = room.to.map((to) => openEngine(to, sounds, clock, tell));
-  const sources = openSources(planned, clock, tell);
+  const sources = openSources(planned, clock, tell, {
+    folder,
+    forget: call.values['forget-units'] === true,
+  });
   const service = startService({
     seats: planned.map(({ ready, plan }) => ({ name: ready.seat.name, plan })),
     room: shares,
@@ -117,6 +120,10 @@ left out, it is "demo", which needs no device and no synth. Notes are printed as
       takes: 'DIR',
       about: `keep in DIR: a take of each seat, one of the whole room, the notes and, when it ends, a WAV of what the
         built-in engine makes of them; what was kept there before is replaced`,
+    },
+    'forget-units': {
+      about: `forget which unit plays at which seat (kept in units.jsonl), and have each seat's unit
+        touched anew`,
     },
     quiet: { about: 'do not print notes' },
     ...FOLDER,

@@ -1,17 +1,18 @@
 import { listMidiPorts } from '../ports/midi-ports.js';
 import { EXIT, type Call, type Command, type Exit } from './cli.js';
 
-function list(title: string, names: readonly string[]): string[] {
-  return [title, ...(names.length > 0 ? names.map((name) => `  ${name}`) : ['  none'])];
+function list(title: string, names: readonly string[], marks: readonly string[] = []): string[] {
+  const lines = names.map((name, i) => `  ${name}${marks[i] ? ` (${marks[i]})` : ''}`);
+  return [title, ...(lines.length > 0 ? lines : ['  none'])];
 }
 
 function run(call: Call): Promise<Exit> {
-  const { available, reason, inputs, outputs } = listMidiPorts();
+  const { available, reason, inputs, marks, outputs } = listMidiPorts();
   if (!available) {
     call.tell({ level: 'warn', what: (reason ?? 'This computer has no MIDI').replace(/\.$/, '') });
   }
   const lines = [
-    ...list('MIDI ports that can be listened to (from: { midi: … }):', inputs),
+    ...list('MIDI ports that can be listened to (from: { midi: … }):', inputs, marks),
     ...list('MIDI ports that can be sent to (to: midi: { port: … }):', outputs),
   ];
   for (const line of lines) call.say(line);
@@ -23,7 +24,8 @@ export const ports: Command = {
   summary: 'list the MIDI ports',
   usage: ['ports [OPTIONS]'],
   about: `Lists the MIDI ports of this computer by the names that a room file may use; part of a name
-is enough there. OSC needs no list: a seat says "from: { osc: UDP PORT }".`,
+is enough there. In brackets stands what tells units of one name apart, where the system knows it: a
+serial number, and the USB socket. OSC needs no list: a seat says "from: { osc: UDP PORT }".`,
   words: 0,
   options: {},
   run,

@@ -17,6 +17,7 @@ import { builtinEngine } from './sound/engine.js';
 import { readTakeFile } from './take-file.js';
 import { seatOfTake } from './take-room-plan.js';
 import { takePlayer } from './take-player.js';
+import { briefMemory, fileMemory } from './unit-memory.js';
 
 /** A seat's plan, and the take it plays from where it does. */
 export interface PlannedSeat {
@@ -66,8 +67,23 @@ export function seatSounds(seats: readonly ReadySeat[]): SeatSound[] {
   return seats.map(({ seat, instrument }) => soundOf(seat, instrument));
 }
 
+/** How units find their seats. */
+export interface UnitOptions {
+  /** Where it is kept which unit has which seat; left out: forgotten when the program ends. */
+  readonly folder?: string;
+  /** The names of the room's seats that are not opened. */
+  readonly absent?: readonly string[];
+  /** Begin anew: forget which units these seats had. */
+  readonly forget?: boolean;
+}
+
 /** Opens what the seats' readings come from: one socket for all seats of one port. */
-export function openSources(seats: readonly PlannedSeat[], clock: LiveClock, tell: Tell): Source[] {
+export function openSources(
+  seats: readonly PlannedSeat[],
+  clock: LiveClock,
+  tell: Tell,
+  units: UnitOptions = {},
+): Source[] {
   const midi: MidiSeat[] = [];
   const osc = new Map<number, Map<string, OscSeat>>();
   const sources: Source[] = [];
@@ -84,7 +100,12 @@ export function openSources(seats: readonly PlannedSeat[], clock: LiveClock, tel
       sources.push(takePlayer(seat, readingsOf(plan, take, name, tell), clock));
     }
   });
-  if (midi.length > 0) sources.push(midiSource({ seats: midi, clock, tell }));
+  if (midi.length > 0) {
+    const { folder, absent = [], forget = false } = units;
+    const memory = folder === undefined ? briefMemory() : fileMemory(folder, tell);
+    if (forget) memory.forget([...midi.map(({ seatName }) => seatName), ...absent]);
+    sources.push(midiSource({ seats: midi, clock, tell, memory, absent }));
+  }
   for (const [port, named] of osc) sources.push(oscSource({ port, seats: named, clock, tell }));
   return sources;
 }

@@ -14,6 +14,10 @@ export interface OpenSeat {
   readonly wiring: readonly (number | null)[];
   /** What the build is called, or is to be called. */
   readonly buildName: string;
+  /** The names of the room's other seats. */
+  readonly others: readonly string[];
+  /** Where the person keeps their files. */
+  readonly folder: string;
 }
 
 /**
@@ -42,6 +46,8 @@ export async function loadSeat(
     },
     wiring: build?.wiring ?? straight(instrument),
     buildName,
+    others: room.seats.filter((one) => one !== seat).map(({ name }) => name),
+    folder,
   };
 }
 

@@ -4,6 +4,8 @@ export interface Joins {
   readonly peers: ReadonlySet<string>;
   /** How many messages its client could not take in, because they came faster than it read them. */
   readonly missed: number;
+  /** True for a port of the kernel's own, such as a sound card's; false for a program's. */
+  readonly kernel: boolean;
 }
 
 /**
@@ -19,6 +21,8 @@ export function readJoins(text: string): Map<string, Joins> {
   const ports = new Map<string, Joins>();
   for (const section of text.split(/^(?=Client +\d+ :)/m)) {
     const client = /^Client +(\d+) :/.exec(section)?.[1];
+    // The name is in quotes and may hold anything; what follows it says whose the client is.
+    const kernel = /^.*"[^"]* \[Kernel/.test(section);
     if (client === undefined) continue;
     const missed = /^ {2}Input pool :[^]*?Alloc failures +: (\d+)/m.exec(section)?.[1] ?? '0';
     let peers = new Set<string>();
@@ -27,7 +31,7 @@ export function readJoins(text: string): Map<string, Joins> {
       const joined = /^ {4}(?:Connecting To|Connected From): (.*)$/.exec(line)?.[1];
       if (port !== undefined) {
         peers = new Set();
-        ports.set(`${client}:${port}`, { peers, missed: Number(missed) });
+        ports.set(`${client}:${port}`, { peers, missed: Number(missed), kernel });
       } else if (joined !== undefined) {
         for (const [address] of joined.matchAll(/\b\d+:\d+\b/g)) peers.add(address);
       }

@@ -1,5 +1,6 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { Input, Output } from '@julusian/midi';
+import { usbOfCard, type UsbUnit } from './unit-usb.js';
 
 /** What is used of a port of the MIDI library; every call may throw. */
 export interface NativePort {
@@ -32,6 +33,8 @@ export interface MidiNative {
   output(): NativeOutput;
   /** The text of ALSA's list of clients, which says who is joined to whom; else undefined. */
   clients(): string | undefined;
+  /** The USB device that an ALSA card is, where it is one and the system tells. */
+  usb(card: number): UsbUnit | undefined;
   /** Calls back every `ms` until what it returns is called. */
   every(ms: number, call: () => void): () => void;
 }
@@ -54,6 +57,7 @@ export const realMidi: MidiNative = {
       return undefined;
     }
   },
+  usb: (card) => (process.platform === 'linux' ? usbOfCard(card) : undefined),
   every(ms, call) {
     const timer = setInterval(call, ms);
     return () => {

@@ -1,9 +1,11 @@
 import { midiSystem, noMidi, type MidiSystem } from './midi-system.js';
+import { alikeAmong, idWords } from './unit-id.js';
 
 export { midiEngine, type MidiEngineOptions } from './midi-engine.js';
 export type { MidiTarget } from './midi-link.js';
 export { midiSink, type MidiSink, type MidiSinkOptions } from './midi-sink.js';
-export { midiSource, type MidiSeat, type MidiSourceOptions } from './midi-source.js';
+export type { MidiSeat } from './midi-seat.js';
+export { midiSource, type MidiSourceOptions } from './midi-source.js';
 
 /** The MIDI ports of this computer. */
 export interface MidiPortList {
@@ -12,6 +14,8 @@ export interface MidiPortList {
   readonly reason?: string;
   /** Names of the ports that can be listened to. */
   readonly inputs: readonly string[];
+  /** What tells each input from others of its name, in words; empty where nothing does. */
+  readonly marks: readonly string[];
   /** Names of the ports that can be sent to. */
   readonly outputs: readonly string[];
 }
@@ -20,14 +24,19 @@ export interface MidiPortList {
 export function listMidiPorts(system: MidiSystem = midiSystem()): MidiPortList {
   let inputs: readonly string[] | undefined;
   let outputs: readonly string[] | undefined;
+  let marks: readonly string[] = [];
   // Watched only while it is read, so that the clients that look are given back.
   system.watch(() => {
-    inputs = system.ports('input')?.map(({ name }) => name);
+    const found = system.ports('input');
+    const ids = found?.map(({ address }) => system.identity(address)) ?? [];
+    const alike = new Set(alikeAmong(ids.filter((id) => id !== null)));
+    inputs = found?.map(({ name }) => name);
+    marks = ids.map((id) => idWords(id, alike));
     outputs = system.ports('output')?.map(({ name }) => name);
   })();
-  if (inputs && outputs) return { available: true, inputs, outputs };
+  if (inputs && outputs) return { available: true, inputs, marks, outputs };
   const { what, next } = noMidi(system.native.platform);
-  return { available: false, reason: `${what}. ${next}`, inputs: [], outputs: [] };
+  return { available: false, reason: `${what}. ${next}`, inputs: [], marks: [], outputs: [] };
 }
 
 /** Whether this computer has MIDI at all. */

@@ -2,6 +2,7 @@ import { readJoins, type Joins } from './midi-joins.js';
 import { readPorts, type MidiPort } from './midi-names.js';
 import { realMidi, type MidiNative, type NativePort } from './midi-native.js';
 import type { Tell } from './contracts.js';
+import { cardOf, type UnitId } from './unit-id.js';
 
 export type Direction = 'input' | 'output';
 
@@ -54,6 +55,14 @@ export class MidiSystem {
       this.known = text === undefined ? null : readJoins(text);
     }
     return this.known?.get(address);
+  }
+
+  /** What tells the unit at this address from others of its name; null where nothing does. */
+  identity(address: string | undefined): UnitId | null {
+    if (address === undefined || this.joins(address)?.kernel !== true) return null;
+    const at = cardOf(address);
+    const usb = at && this.native.usb(at.card);
+    return usb ? { ...usb, midi: at.midi } : null;
   }
 
   /** Calls `look` now and once a second, until what it returns is called. */

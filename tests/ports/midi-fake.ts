@@ -1,4 +1,5 @@
 import type { MidiNative, NativeInput, NativeOutput } from '../../src/ports/midi-native.js';
+import type { UsbUnit } from '../../src/ports/unit-usb.js';
 import type { LiveClock } from '../../src/ports/live-clock.js';
 import type { Notice } from '../../src/ports/contracts.js';
 import type { Micros } from '../../src/time/micros.js';
@@ -32,6 +33,8 @@ export class FakeMidi implements MidiNative {
   /** How many messages each of our ends has missed. */
   missed = 0;
   openFails = false;
+  /** What the cards are, by their numbers: the kernel's clients 16 + 4 · card and on are theirs. */
+  readonly cards = new Map<number, UsbUnit>();
   clientsMade = 0;
   private readonly timers = new Set<() => void>();
   private nextClient = 128;
@@ -50,13 +53,20 @@ export class FakeMidi implements MidiNative {
 
   clients(): string | undefined {
     if (!this.joins) return undefined;
-    return [...this.joins]
-      .map(([address, peers]) => {
-        const [client, port] = address.split(':');
-        const to = peers.length > 0 ? `    Connected From: ${peers.join(', ')}\n` : '';
-        return `Client ${client!} : "x" [User Legacy]\n  Port   ${port!} : "y" (-We-)\n${to}  Input pool :\n    Alloc failures     : ${String(this.missed)}\n`;
-      })
-      .join('');
+    const cards = [...this.cards.keys()].map(
+      (card) =>
+        `Client  ${String(16 + 4 * card)} : "card" [Kernel Legacy]\n  Port   0 : "z" (RWeX)\n`,
+    );
+    const own = [...this.joins].map(([address, peers]) => {
+      const [client, port] = address.split(':');
+      const to = peers.length > 0 ? `    Connected From: ${peers.join(', ')}\n` : '';
+      return `Client ${client!} : "x" [User Legacy]\n  Port   ${port!} : "y" (-We-)\n${to}  Input pool :\n    Alloc failures     : ${String(this.missed)}\n`;
+    });
+    return [...cards, ...own].join('');
+  }
+
+  usb(card: number): UsbUnit | undefined {
+    return this.cards.get(card);
   }
 
   every(_ms: number, call: () => void): () => void {

@@ -225,6 +225,7 @@ describe('the list of MIDI ports', () => {
     expect(listMidiPorts(new MidiSystem(midi))).toEqual({
       available: true,
       inputs: ['Paperboard:Paperboard MIDI 1'],
+      marks: [''],
       outputs: ['Lark Synth:Synth input port'],
     });
     expect(midi.ports.every(({ destroyed }) => destroyed)).toBe(true);

@@ -88,29 +88,10 @@ describe('MIDI source', () => {
     expect(events.map(({ event }) => event)).toMatchObject([{ inputs: [5], raws: [64 << 7] }]);
   });
 
-  it('gives two seats with one part of a name two ports, and says which', () => {
-    const second = 'Paperboard:Paperboard MIDI 1 32:0';
-    const { midi, events, receive, text } = setUp(
-      [seat(), seat({ seat: 1, seatName: 'south' })],
-      withPorts(BOARD, second),
-    );
-    expect(midi.open.map(({ opened }) => opened)).toEqual([BOARD, second]);
-    expect(text()).toContain('2 ports have "paper" in their names; this is the first free one');
-    receive([0xa0, 1, 1], midi.open[1]!);
-    expect(events.map((e) => e.seat)).toEqual([1]);
-  });
-
-  it('says once that every port of that name is in use', () => {
-    const { midi, told } = setUp([seat(), seat({ seat: 1, seatName: 'south' })], withPorts(BOARD));
-    midi.second(5);
-    expect(told.filter(({ level }) => level === 'warn')).toEqual([
-      {
-        level: 'warn',
-        what: 'every MIDI input port with "paper" in its name is already in use here',
-        where: 'seat south',
-        next: 'Plug in another one, or change the room file; now there are "Paperboard:Paperboard MIDI 1"',
-      },
-    ]);
+  it('takes the port that is called exactly so before one that only has it in its name', () => {
+    const names = ['Paperboard MIDI 2 25:0', 'Paperboard MIDI 24:0'];
+    const { midi } = setUp([seat({ from: { midi: 'paperboard midi' } })], withPorts(...names));
+    expect(midi.open.map(({ opened }) => opened)).toEqual(['Paperboard MIDI 24:0']);
   });
 
   it('says once which ports there are and what was meant, and takes a port that comes later', () => {

@@ -1,0 +1,96 @@
+import type { MidiWire } from '../instrument/types.js';
+import type { WireCounts } from '../wire/midi-codec.js';
+import type { Scan } from '../wire/scan.js';
+import { touchWatch, type TouchWatch } from './claim-touch.js';
+import type { LiveClock } from './live-clock.js';
+import { listenTo } from './midi-input.js';
+import type { MidiPort } from './midi-names.js';
+import type { NativeInput } from './midi-native.js';
+import { openFar, type OpenMidi } from './midi-open.js';
+import { midiReader, type MidiReader } from './midi-reader.js';
+import type { SeatEntry } from './midi-seat.js';
+import type { MidiSystem } from './midi-system.js';
+import type { UnitId } from './unit-id.js';
+
+/** A unit that is plugged in and listened to, whether it plays or waits for a seat. */
+export interface Unit {
+  /** Its port's name. */
+  readonly name: string;
+  readonly id: UnitId | null;
+  /** Its seat's index; undefined while it waits for one. */
+  readonly seat: number | undefined;
+  readonly counts: WireCounts | undefined;
+  /** At each look: how many more messages were lost, and whether it is gone. */
+  look(ports: readonly MidiPort[]): { readonly gone: boolean; readonly missed: number };
+  /** From here on it plays at a seat; a touch that gave it the seat is waited out first. */
+  sit(seat: number, as: MidiWire, entry: SeatEntry, touched: boolean): void;
+  close(): void;
+}
+
+/**
+ * Opens the port of a unit; undefined where that does not work.
+ *
+ * @param as how it is read until it has a seat
+ * @param touched is called once, when a pad is touched while it waits
+ */
+export function openUnit(
+  system: MidiSystem,
+  clock: LiveClock,
+  port: MidiPort,
+  as: MidiWire,
+  touched: () => void,
+): Unit | undefined {
+  let open: OpenMidi<NativeInput> | undefined;
+  let seat: { index: number; entry: SeatEntry } | undefined;
+  /** Until it has its seat, and until the touch that gave it the seat is over. */
+  let watch: TouchWatch | undefined = touchWatch(as);
+  let reader: MidiReader = midiReader(as, clock, heard);
+
+  function heard(scan: Scan): void {
+    if (watch) {
+      if (watch.see(scan) && !seat) touched();
+      if (!seat || watch.held(scan.t)) return;
+      watch = undefined;
+    }
+    seat?.entry.emit(scan);
+  }
+
+  function anew(wire: MidiWire): void {
+    reader.close();
+    reader = midiReader(wire, clock, heard);
+  }
+
+  open = openFar(system, 'input', port, () =>
+    listenTo(system, (bytes) => {
+      // What the driver had still waiting when the port went would sound with nobody to end it.
+      if (open) reader.take(bytes);
+    }),
+  );
+  if (!open) return undefined;
+  return {
+    name: port.name,
+    id: system.identity(port.address),
+    get seat() {
+      return seat?.index;
+    },
+    get counts() {
+      return reader.counts;
+    },
+    look(ports) {
+      const { gone, missed } = open?.look(ports) ?? { gone: true, missed: 0 };
+      if (missed > 0) anew(reader.wire);
+      return { gone, missed };
+    },
+    sit(index, wire, entry, byTouch) {
+      seat = { index, entry };
+      if (wire !== reader.wire) anew(wire);
+      else if (byTouch) return;
+      watch = undefined;
+    },
+    close() {
+      reader.close();
+      open?.close();
+      open = undefined;
+    },
+  };
+}

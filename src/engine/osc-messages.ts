@@ -1,9 +1,8 @@
 import type { OscMessages } from '../instrument/types.js';
-import type { VoiceOn } from '../room/voice.js';
 import type { OscArg, OscMessage } from '../wire/osc-codec.js';
-import { addressPart, numberOf, type OscType } from './osc-names.js';
+import { addressPart, numberOf, type OscType, type Subject } from './osc-names.js';
 import { TemplateError } from './osc-template-error.js';
-import { parseTemplate, type Template, type TemplateArg } from './osc-template.js';
+import { parseTemplate, type Names, type Template, type TemplateArg } from './osc-template.js';
 import type { SeatSound } from './seat-sound.js';
 
 /** What a receiver is sent unless the room says otherwise; config/engines/plain.yaml is the same. */
@@ -13,7 +12,7 @@ export const PLAIN: OscMessages = {
   silence: '/silence',
 };
 
-/** A fault in one of the three templates. */
+/** A fault in one of the templates. */
 export interface MessageFault {
   readonly key: keyof OscMessages;
   /** Counted from 1 in the template. */
@@ -22,20 +21,32 @@ export interface MessageFault {
   readonly next: string;
 }
 
-/** Messages ready to be filled in with what a voice began with. */
+type Fill = (subject: Subject) => OscMessage;
+
+/** Messages ready to be filled in. */
 export interface Messages {
-  on(on: VoiceOn): OscMessage;
-  off(on: VoiceOn): OscMessage;
+  readonly on: Fill;
+  readonly off: Fill;
   readonly silence: OscMessage;
+  /** null: a receiver is not told of a new mix by a message of its own. */
+  readonly mix: Fill | null;
 }
 
-const KEYS = ['on', 'off', 'silence'] as const;
+const MAY_HOLD: Readonly<Record<keyof OscMessages, Names>> = {
+  on: 'all',
+  off: 'all',
+  silence: 'none',
+  mix: 'seat',
+};
+const KEYS = Object.keys(MAY_HOLD) as (keyof OscMessages)[];
 
 /** All faults of the templates, for whoever can point at their place in a file; none: []. */
 export function messageFaults(messages: OscMessages): MessageFault[] {
   return KEYS.flatMap((key) => {
+    const line = messages[key];
+    if (line === undefined) return [];
     try {
-      read(messages, key);
+      parseTemplate(line, MAY_HOLD[key]);
       return [];
     } catch (error) {
       if (!(error instanceof TemplateError)) throw error;
@@ -46,47 +57,48 @@ export function messageFaults(messages: OscMessages): MessageFault[] {
 
 /** @throws TemplateError for the first fault */
 export function compileMessages(messages: OscMessages, seats: readonly SeatSound[]): Messages {
-  const silence = compile(read(messages, 'silence'), seats) as unknown as () => OscMessage;
+  const read = (key: keyof OscMessages, line: string): Fill =>
+    compile(parseTemplate(line, MAY_HOLD[key]), seats);
+  const silence = read('silence', messages.silence) as unknown as () => OscMessage;
   return {
-    on: compile(read(messages, 'on'), seats),
-    off: compile(read(messages, 'off'), seats),
+    on: read('on', messages.on),
+    off: read('off', messages.off),
     silence: silence(),
+    mix: messages.mix === undefined ? null : read('mix', messages.mix),
   };
 }
 
-/** A silence is about no single voice, so its template has fixed values only. */
-function read(messages: OscMessages, key: keyof OscMessages): Template {
-  return parseTemplate(messages[key], key === 'silence' ? 'none' : 'all');
-}
-
-function compile(
-  { address, args }: Template,
-  seats: readonly SeatSound[],
-): (on: VoiceOn) => OscMessage {
+function compile({ address, args }: Template, seats: readonly SeatSound[]): Fill {
   const names = addressNames(seats);
   const fills = args.map((arg) => compileArg(arg, seats));
   const fixed = address.length === 1 && 'text' in address[0]! ? address[0].text : undefined;
-  const fill = (on: VoiceOn): string => {
+  const fill = (subject: Subject): string => {
     let path = '';
     for (const part of address) {
       if ('text' in part) path += part.text;
-      else path += part.name === 'seat' ? names[on.seat]! : String(numberOf(part.name, on));
+      else if (part.name === 'seat') path += names[subject.now.seat]!;
+      else if (part.name === 'kind') path += seats[subject.now.seat]!.kind;
+      else path += String(numberOf(part.name, subject));
     }
     return path;
   };
-  return (on) => ({ address: fixed ?? fill(on), args: fills.map((argument) => argument(on)) });
+  return (subject) => ({
+    address: fixed ?? fill(subject),
+    args: fills.map((argument) => argument(subject)),
+  });
 }
 
-function compileArg(arg: TemplateArg, seats: readonly SeatSound[]): (on: VoiceOn) => OscArg {
+function compileArg(arg: TemplateArg, seats: readonly SeatSound[]): (subject: Subject) => OscArg {
   const { type } = arg;
   if ('value' in arg) {
     const fixed = oscArg(type, arg.value);
     return () => fixed;
   }
   const { name } = arg;
-  if (type !== 's') return (on) => oscArg(type, numberOf(name, on));
-  if (name === 'seat') return (on) => ({ type, value: seats[on.seat]!.name });
-  return (on) => ({ type, value: String(numberOf(name, on)) });
+  if (name === 'kind') return ({ now }) => ({ type, value: seats[now.seat]!.kind });
+  if (type !== 's') return (subject) => oscArg(type, numberOf(name, subject));
+  if (name === 'seat') return ({ now }) => ({ type, value: seats[now.seat]!.name });
+  return (subject) => ({ type, value: String(numberOf(name, subject)) });
 }
 
 /** The codec takes a 64-bit whole number as its two halves. */

@@ -3,9 +3,26 @@ import type { VoiceOn } from '../room/voice.js';
 /** OSC argument types that a template may use (OSC 1.0; h and d are its 64-bit ones). */
 export type OscType = 'i' | 'f' | 's' | 'd' | 'h';
 
-/** What a template may speak of. */
-export type Name =
-  'voice' | 'note' | 'frequency' | 'velocity' | 'strength' | 'string' | 'fret' | 'seat';
+/** What a message about a voice may speak of. */
+export type VoiceName =
+  'voice' | 'note' | 'frequency' | 'velocity' | 'strength' | 'string' | 'fret';
+/** What any message about a seat may speak of. */
+export type SeatName = 'seat' | 'level' | 'pan' | 'sound' | 'kind';
+export type Name = VoiceName | SeatName;
+
+/** How a seat sounds now; the program or drum kit is counted from 1. */
+export interface SeatNow {
+  readonly seat: number;
+  readonly level: number;
+  readonly pan: number;
+  readonly sound: number;
+}
+
+/** What a message is about: a seat, and one of its voices where it is about one. */
+export interface Subject {
+  readonly now: SeatNow;
+  readonly on: VoiceOn | null;
+}
 
 interface NameRule {
   /** The types this name can be sent as; the usual one first. */
@@ -26,16 +43,39 @@ export const NAMES: Readonly<Record<Name, NameRule>> = {
   string: WHOLE,
   fret: WHOLE,
   seat: { types: ['s', 'i', 'f', 'd', 'h'], inAddress: true },
+  level: REAL,
+  pan: REAL,
+  sound: WHOLE,
+  kind: { types: ['s'], inAddress: true },
 };
+
+const SEAT_NAMES: readonly string[] = ['seat', 'level', 'pan', 'sound', 'kind'];
+
+export function isSeatName(name: Name): name is SeatName {
+  return SEAT_NAMES.includes(name);
+}
 
 /** The equally tempered pitch of a MIDI note in Hz: 440·2^((n−69)/12), A4 = 440 Hz (ISO 16). */
 export function frequencyOf(note: number): number {
   return 440 * 2 ** ((note - 69) / 12);
 }
 
-/** The number behind a name; for `seat` its place in the room, counted from 0. */
-export function numberOf(name: Name, on: VoiceOn): number {
-  return name === 'frequency' ? frequencyOf(on.note) : on[name];
+/**
+ * The number behind a name; for `seat` its place in the room, counted from 0. Voice names are asked
+ * for only where the message is about a voice, which reading its template has made sure of.
+ */
+export function numberOf(name: Exclude<Name, 'kind'>, { now, on }: Subject): number {
+  switch (name) {
+    case 'seat':
+    case 'level':
+    case 'pan':
+    case 'sound':
+      return now[name];
+    case 'frequency':
+      return frequencyOf(on!.note);
+    default:
+      return on![name];
+  }
 }
 
 /**

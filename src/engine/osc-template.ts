@@ -1,5 +1,5 @@
 import { parseAddress, type AddressPart } from './osc-address.js';
-import { NAMES, type Name, type OscType } from './osc-names.js';
+import { NAMES, isSeatName, type Name, type OscType } from './osc-names.js';
 import { TemplateError, nameAt } from './osc-template-error.js';
 
 /** One argument: what it speaks of, or the same value each time. */
@@ -13,6 +13,9 @@ export interface Template {
   readonly args: readonly TemplateArg[];
 }
 
+/** Which names a message may hold. */
+export type Names = 'all' | 'seat' | 'none';
+
 const TYPES =
   'i (32-bit whole number), f (32-bit float), d (64-bit float), h (64-bit whole), s (text)';
 const NUMBER = /^[+-]?(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?$/i;
@@ -24,18 +27,18 @@ const FLOAT32_MAX = 3.4028234663852886e38;
  * one of i f s d h. An address may hold names in braces.
  *
  * @example parseTemplate('/bass/{seat}/on string:i frequency:f 0.5:f "soft":s')
- * @param names which names may be used: all, or none in a message that is about no voice
+ * @param names which names may be used: all, those of a seat in a message that is about no voice, or
+ *   none in one that is about no seat either
  * @throws TemplateError with the column and what to write instead
  */
-export function parseTemplate(line: string, names: 'all' | 'none' = 'all'): Template {
+export function parseTemplate(line: string, names: Names = 'all'): Template {
   const at = line.search(/\S/);
   if (at < 0)
     throw new TemplateError('the message is empty', 1, 'Write an address, such as /note/on');
   const address = /\S+/.exec(line)![0];
   const args: TemplateArg[] = [];
   const parts = parseAddress(address, at + 1);
-  const voiceless = parts.some((part) => 'name' in part);
-  if (names === 'none' && voiceless) throw speaksOfNoVoice(at + 1);
+  for (const part of parts) if ('name' in part) requireAllowed(part.name, names, at + 1);
 
   let rest = at + address.length;
   for (;;) {
@@ -45,7 +48,7 @@ export function parseTemplate(line: string, names: 'all' | 'none' = 'all'): Temp
     const column = rest + 1;
     const word = cutWord(line.slice(rest), column);
     const arg = parseArg(word, column);
-    if (names === 'none' && 'name' in arg) throw speaksOfNoVoice(column);
+    if ('name' in arg) requireAllowed(arg.name, names, column);
     args.push(arg);
     rest += word.length;
   }
@@ -120,7 +123,13 @@ function isType(text: string): text is OscType {
   return text.length === 1 && 'ifsdh'.includes(text);
 }
 
-function speaksOfNoVoice(column: number): TemplateError {
-  const what = 'this message is about no single voice, so it cannot hold a name';
-  return new TemplateError(what, column, 'Use fixed values only');
+/** @throws TemplateError where the message is not about what the name speaks of */
+function requireAllowed(name: Name, names: Names, column: number): void {
+  if (names === 'all' || (names === 'seat' && isSeatName(name))) return;
+  if (names === 'none') {
+    const what = 'this message is about no single voice, so it cannot hold a name';
+    throw new TemplateError(what, column, 'Use fixed values only');
+  }
+  const what = `this message is about a seat and no single voice, so it cannot hold ${name}`;
+  throw new TemplateError(what, column, 'Use seat, level, pan, sound, kind or fixed values');
 }

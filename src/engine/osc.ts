@@ -6,6 +6,7 @@ import { NOTHING, type Outcome, type Stage } from '../time/stage.js';
 import { encodeOsc, type OscMessage } from '../wire/osc-codec.js';
 import { oscTimeTag } from '../wire/osc-time.js';
 import { compileMessages } from './osc-messages.js';
+import type { SeatNow } from './osc-names.js';
 import type { SeatSound } from './seat-sound.js';
 
 /** One OSC packet, as it goes into a datagram. */
@@ -14,8 +15,14 @@ export interface OscOut extends Timed {
   readonly packet: Uint8Array;
 }
 
-/** What each sounding voice began with, by its number. */
-export type OscState = Map<number, VoiceOn>;
+export interface OscState {
+  /** What each sounding voice began with, by its number. */
+  readonly voices: Map<number, VoiceOn>;
+  /** How each seat sounds now. */
+  readonly seats: SeatNow[];
+  /** The seats of which a message `mix` has told. */
+  readonly told: Set<number>;
+}
 
 /** When a receiver should act on a message: this long after its event, by its own clock. */
 export interface Ahead {
@@ -27,7 +34,8 @@ export interface Ahead {
 /**
  * Turns voices into OSC messages by templates, each message a packet of its own.
  *
- * The off of a voice can speak of all that its on did. Silence sends the off of every voice that
+ * The off of a voice can speak of all that its on did. Where there is a message `mix`, it tells of a
+ * seat before its first note and whenever its level, pan or sound changes. Silence sends the off of every voice that
  * still sounds, and then its own message, with the same lead: sent plainly it would overtake notes
  * that wait at the receiver, and they would begin after it.
  *
@@ -49,22 +57,42 @@ export function oscEncoder(options: {
     return { type: 'osc', t, packet };
   }
 
+  function mixOf(state: OscState, t: Micros, now: SeatNow): OscOut[] {
+    if (!messages.mix) return [];
+    state.told.add(now.seat);
+    return [pack(t, messages.mix({ now, on: null }))];
+  }
+
   function step(state: OscState, event: VoiceEvent | Wake): Outcome<OscState, OscOut> {
     let out: readonly OscOut[] = NOTHING;
+    const { voices, seats } = state;
     switch (event.type) {
-      case 'on':
-        state.set(event.voice, event);
-        out = [pack(event.t, messages.on(event))];
+      case 'on': {
+        const now = seats[event.seat]!;
+        voices.set(event.voice, event);
+        out = [pack(event.t, messages.on({ now, on: event }))];
+        if (messages.mix && !state.told.has(now.seat)) {
+          out = [...mixOf(state, event.t, now), ...out];
+        }
         break;
+      }
       case 'off': {
-        const on = state.get(event.voice);
-        if (on && state.delete(event.voice)) out = [pack(event.t, messages.off(on))];
+        const on = voices.get(event.voice);
+        if (on && voices.delete(event.voice)) {
+          out = [pack(event.t, messages.off({ now: seats[on.seat]!, on }))];
+        }
+        break;
+      }
+      case 'mix': {
+        const { seat, level, pan, sound } = event;
+        seats[seat] = { seat, level, pan, sound };
+        out = mixOf(state, event.t, seats[seat]);
         break;
       }
       case 'silence': {
-        const offs = [...state.values()].map(messages.off);
+        const offs = [...voices.values()].map((on) => messages.off({ now: seats[on.seat]!, on }));
         out = [...offs, messages.silence].map((message) => pack(event.t, message));
-        state.clear();
+        voices.clear();
         break;
       }
       case 'wake':
@@ -73,5 +101,13 @@ export function oscEncoder(options: {
     return { state, out, wake: NEVER };
   }
 
-  return { name: 'osc', begin: () => new Map(), step };
+  return {
+    name: 'osc',
+    begin: () => ({
+      voices: new Map(),
+      seats: options.seats.map(({ level, pan, sound }, seat) => ({ seat, level, pan, sound })),
+      told: new Set(),
+    }),
+    step,
+  };
 }

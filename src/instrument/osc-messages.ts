@@ -13,6 +13,9 @@ export const oscMessages = z.strictObject({
   on: template.describe('What is sent when a note begins.'),
   off: template.describe('What is sent when a note ends.'),
   silence: template.describe('What is sent when everything ends at once.'),
+  mix: template
+    .optional()
+    .describe("What is sent when a seat's level, pan or sound changes; left out: nothing."),
 });
 
 export const oscMessagesForm: Form<OscMessages> = {
@@ -23,7 +26,7 @@ export const oscMessagesForm: Form<OscMessages> = {
 };
 
 /**
- * Reads a file of OSC message templates (YAML). By itself it only checks that all three are there
+ * Reads a file of OSC message templates (YAML). By itself it only checks that they are there
  * and start with an address.
  *
  * @param file its name for messages

@@ -229,6 +229,8 @@ export interface OscMessages {
   readonly on: string;
   readonly off: string;
   readonly silence: string;
+  /** What tells of a seat's new level, pan or sound; left out: nothing does. */
+  readonly mix?: string | undefined;
 }
 
 /**
@@ -263,5 +265,7 @@ export interface Room<Messages = string | OscMessages> {
   readonly scale: PitchClasses | null;
   /** How far the others are turned down while a lead plays, in dB, 0 or more. */
   readonly duck: number;
+  /** Where changes of the room are taken from over OSC: a UDP port; null: nowhere. */
+  readonly control: { readonly osc: number; readonly host: string } | null;
   readonly to: readonly To<Messages>[];
 }

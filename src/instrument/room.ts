@@ -1,5 +1,6 @@
 import * as z from 'zod';
 import { SECOND } from '../time/micros.js';
+import { builtinCeiling, midiCeiling } from './ceiling.js';
 import type { Complaint } from './explain.js';
 import { oscMessages } from './osc-messages.js';
 import { read, type Form, type Reading } from './read.js';
@@ -90,6 +91,7 @@ const builtin = z.strictObject({
     .default(null)
     .describe('The path of a SoundFont; left out: plucked strings computed here.'),
   seed: z.int().default(1).describe('Where the random numbers of the plucks start.'),
+  ceiling: builtinCeiling,
 });
 
 const to = z.union([
@@ -97,10 +99,15 @@ const to = z.union([
   z.strictObject({
     midi: z
       .union([
-        z.strictObject({ port: text.describe("Part of a MIDI output port's name."), channels }),
+        z.strictObject({
+          port: text.describe("Part of a MIDI output port's name."),
+          channels,
+          ceiling: midiCeiling,
+        }),
         z.strictObject({
           virtual: text.describe('The name of our own virtual MIDI port.'),
           channels,
+          ceiling: midiCeiling,
         }),
       ])
       .meta({ description: 'A MIDI synthesizer.', examples: [{ virtual: 'pluckwork' }] }),

@@ -1,4 +1,5 @@
 import type { Micros } from '../time/micros.js';
+import type { Ceiling, MidiCeiling } from './ceiling.js';
 
 /** One string: its open pitch (MIDI note number), its fret pads from the nut on, and its pluck pad. */
 export interface StringPads {
@@ -238,11 +239,18 @@ export interface OscMessages {
  * engines/, as in a room that was only parsed, or are the messages themselves.
  */
 export type To<Messages = string | OscMessages> =
-  | { readonly builtin: { readonly soundfont: string | null; readonly seed: number } }
+  | {
+      readonly builtin: {
+        readonly soundfont: string | null;
+        readonly seed: number;
+        readonly ceiling: Ceiling;
+      };
+    }
   | {
       readonly midi: ({ readonly port: string } | { readonly virtual: string }) & {
         /** One channel a seat, or one a string as in MIDI mode 4. */
         readonly channels: 'seat' | 'string';
+        readonly ceiling: MidiCeiling;
       };
     }
   | {

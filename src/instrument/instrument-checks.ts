@@ -1,7 +1,7 @@
 import type { Complaint } from './explain.js';
 import { padCount, padPlaces, type PadPlace } from './instrument-pads.js';
 import { pitchName } from './pitch.js';
-import type { HolesInstrument, Instrument, StringsInstrument } from './types.js';
+import type { Fingering, HolesInstrument, Instrument, StringsInstrument } from './types.js';
 
 /** What no schema can say of an instrument. */
 export function checkInstrument(instrument: Instrument): Complaint[] {
@@ -72,14 +72,19 @@ function tooHigh({ strings }: StringsInstrument): Complaint[] {
 }
 
 function chartFaults({ holes, mouth, fingerings }: HolesInstrument): Complaint[] {
-  return fingerings.flatMap(({ note, holes: row }, i) => {
+  const letters = (count: number): string =>
+    count === 1 ? 'one letter' : `${String(count)} letters`;
+  // A row of the wrong length is complained about by itself, and hides no other.
+  const isWhole = ({ holes: row }: Fingering): boolean => row.length === holes.length;
+  return fingerings.flatMap((fingering, i) => {
+    const { note, holes: row } = fingering;
     const path = ['fingerings', i, 'holes'];
-    if (row.length !== holes.length) {
+    if (!isWhole(fingering)) {
       return [
         {
           path,
-          found: `${String(row.length)} letters`,
-          allowed: `${String(holes.length)} letters, one for each of the holes`,
+          found: letters(row.length),
+          allowed: `${letters(holes.length)}, one for each of the holes`,
           mend: 'Write x for each closed hole, o for each open one, and . where it makes no difference',
         },
       ];
@@ -96,6 +101,7 @@ function chartFaults({ holes, mouth, fingerings }: HolesInstrument): Complaint[]
     }
     const hidden = fingerings
       .slice(0, i)
+      .filter(isWhole)
       .find((earlier) => earlier.holes.every((hole, h) => hole === 'either' || hole === row[h]));
     if (!hidden) return [];
     return [

@@ -28,10 +28,12 @@ const strings = z
   })
   .meta({ title: 'an instrument with strings' });
 
-const keyPad = z.strictObject({
-  note: pitch.describe('The pitch that the key sounds.'),
-  pad: pad.describe('The pad of the key.'),
-});
+const keyPad = z
+  .strictObject({
+    note: pitch.describe('The pitch that the key sounds.'),
+    pad: pad.describe('The pad of the key.'),
+  })
+  .meta({ examples: [{ note: 'C4', pad: 0 }] });
 
 const keys = z
   .strictObject({
@@ -52,10 +54,14 @@ const chart = z
     Array.from(letters, (letter) => LETTERS[letter as keyof typeof LETTERS]),
   );
 
-const fingering = z.strictObject({
-  note: pitch.describe('The pitch that the fingering gives.'),
-  holes: chart.describe('One letter a hole, in the order of `holes`: x closed, o open, . either.'),
-});
+const fingering = z
+  .strictObject({
+    note: pitch.describe('The pitch that the fingering gives.'),
+    holes: chart.describe(
+      'One letter a hole, in the order of `holes`: x closed, o open, . either.',
+    ),
+  })
+  .meta({ examples: [{ note: 'G5', holes: 'xxxxoooo' }] });
 
 const holes = z
   .strictObject({
@@ -74,10 +80,12 @@ const holes = z
   })
   .meta({ title: 'an instrument with holes' });
 
-const hitPad = z.strictObject({
-  drum: z.int().min(35).max(81).describe('The percussion sound, by its General MIDI key number.'),
-  pad: pad.describe('The pad that is hit.'),
-});
+const hitPad = z
+  .strictObject({
+    drum: z.int().min(35).max(81).describe('The percussion sound, by its General MIDI key number.'),
+    pad: pad.describe('The pad that is hit.'),
+  })
+  .meta({ examples: [{ drum: 36, pad: 0 }] });
 
 const hits = z
   .strictObject({

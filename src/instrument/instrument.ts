@@ -47,7 +47,7 @@ function unknownKind(data: unknown): Complaint[] {
       {
         path: [],
         found: foundWords(data),
-        allowed: `the keys name, kind and sound, and those of its kind`,
+        allowed: 'the keys name, kind and sound, and those of its kind',
         mend: 'Write each key on a line of its own, as the examples in config/ do',
       },
     ];

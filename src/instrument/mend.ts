@@ -85,11 +85,12 @@ function mendKeys(
   shape: Shape | undefined,
 ): string | undefined {
   if (typeof value === 'string' && /^[a-z-]+:\S/.test(value)) return 'Put a space after the colon';
-  if (shape?.anyOf) {
-    if (choiceKeys(shape).includes(String(value))) return `Write "${String(value)}: {}"`;
-    const [example] = shape.examples ?? [];
-    return example === undefined ? undefined : `Write it as ${written(example)}, say`;
+  const [example] = shape?.examples ?? [];
+  if (shape?.anyOf && choiceKeys(shape).includes(String(value))) {
+    return `Write "${String(value)}: {}"`;
   }
+  if (example !== undefined) return `Write it as ${written(example)}, say`;
+  if (shape?.anyOf) return undefined;
   if (key === undefined)
     return 'Write each key on a line of its own, as the examples in config/ do';
   if (value === null && (shape?.required ?? []).length === 0) return `Write "${String(key)}: {}"`;

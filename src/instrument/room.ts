@@ -115,6 +115,13 @@ const to = z.union([
   z.strictObject({ osc: osc.describe('An OSC receiver.') }),
 ]);
 
+const control = z.strictObject({
+  osc: portNumber.describe('The UDP port that listens for changes.'),
+  host: host
+    .default('127.0.0.1')
+    .describe('The address it listens at; 0.0.0.0 lets in everybody in the network.'),
+});
+
 export const roomForm: Form<Room> = {
   schema: z
     .strictObject({
@@ -127,7 +134,6 @@ export const roomForm: Form<Room> = {
         .describe('How many notes sound at once in the whole room, in fair shares.'),
       key: key.prefault('C').describe('The key that a named scale begins on.'),
       scale: scale
-        .nullable()
         .default(null)
         .describe(
           'Notes outside go to the nearest one inside; left out: all are played as they are.',
@@ -138,6 +144,10 @@ export const roomForm: Form<Room> = {
         .max(60)
         .default(9)
         .describe('By how many decibels the others are turned down while a lead plays.'),
+      control: control
+        .nullable()
+        .default(null)
+        .describe('Lets a program change levels, sounds and the scale while people play.'),
       to: z
         .array(to)
         .min(1)

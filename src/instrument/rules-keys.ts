@@ -102,7 +102,9 @@ const keys = z.strictObject({
 
 const holes = z.strictObject({
   settle: duration(0, SECOND)
-    .prefault('45ms')
+    // Fingers up to 40 ms apart, 9 ms to peel one off and a scan of 4 ms later: two are seen to move up
+    // to 53 ms apart.
+    .prefault('55ms')
     .describe('How long the fingers must have come to rest before a fingering counts.'),
   'mouth-waits': flag
     .default(true)

@@ -34,8 +34,8 @@ const listed = z
   .min(1)
   .transform((classes): ScaleWritten => ({ classes }));
 
-/** A scale by its name, or by its notes. */
-export const scale = z.union([named, listed]);
+/** A scale by its name, or by its notes; null is none. */
+export const scale = z.union([named, listed, z.null()]);
 
 /** @param from the pitch class that the steps of a named scale count from */
 export function pitchClasses(written: ScaleWritten, from: number): PitchClasses {
@@ -47,7 +47,8 @@ export function pitchClasses(written: ScaleWritten, from: number): PitchClasses 
 /** @example stepsOf('major') // [0, 2, 4, 5, 7, 9, 11] */
 function stepsOf(name: string): number[] | undefined {
   const { empty, chroma, tonic } = Scale.get(name.trim().toLowerCase());
-  if (empty || tonic !== null) return undefined;
+  // A name with a tonic in it, such as "D dorian", is no name of a scale alone.
+  if (empty || tonic) return undefined;
   return Array.from(chroma).flatMap((digit, step) => (digit === '1' ? [step] : []));
 }
 

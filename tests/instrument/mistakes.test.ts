@@ -78,10 +78,88 @@ harp.yaml:5:5: strings[0].pluck: found nothing, allowed: a whole number from 0 t
     Change it to a whole number from 1 to 128. The General MIDI program, counted from 1`,
   ],
   [
-    'a kind that comes later',
-    'name: Harp\nkind: keys\nkeys: [C4, D4]\n',
-    `harp.yaml:2:7: kind: found "keys", allowed: strings
-    Instruments with keys cannot be played yet: this version plays strings only`,
+    'a misspelt kind',
+    'name: Harp\nkind: stings\nsound: 34\nstrings:\n  - { open: G2, pluck: 0 }\n',
+    `harp.yaml:2:7: kind: found "stings", allowed: strings, keys, holes, hits
+    Did you mean "strings"?`,
+  ],
+  [
+    'a kind that there is not',
+    'name: Harp\nkind: harp\n',
+    `harp.yaml:2:7: kind: found "harp", allowed: strings, keys, holes, hits
+    Write "kind: strings" for plucked strings, keys for touch keys, holes for a pipe or hits for drum pads`,
+  ],
+  [
+    'no kind, and a list that shows which',
+    'name: Harp\nsound: 34\nstrings:\n  - { open: G2, pluck: 0 }\n',
+    `harp.yaml:1:1: kind: found nothing, allowed: strings, keys, holes, hits
+    Write "kind: strings", as the list below is named`,
+  ],
+  [
+    'no kind, and nothing that shows which',
+    'name: Harp\nsound: 34\n',
+    `harp.yaml:1:1: kind: found nothing, allowed: strings, keys, holes, hits
+    Write "kind: strings" for plucked strings, keys for touch keys, holes for a pipe or hits for drum pads`,
+  ],
+  [
+    'a misspelt key for the kind',
+    'name: Harp\nkidn: strings\n',
+    `harp.yaml:2:1: kidn: found a key that is not known here, allowed: name, kind, sound
+    Did you mean "kind"?`,
+  ],
+  [
+    'a list for a whole instrument',
+    '- G2\n- D2\n',
+    `harp.yaml:1:1: found a list, allowed: the keys name, kind and sound, and those of its kind
+    Write each key on a line of its own, as the examples in config/ do`,
+  ],
+  [
+    'keys without their pads',
+    'name: Row\nkind: keys\nsound: 1\nkeys: [C4, D4]\n',
+    `harp.yaml:4:8: keys[0]: found "C4", allowed: the keys note, pad
+    Write it as { note: C4, pad: 0 }, say
+harp.yaml:4:12: keys[1]: found "D4", allowed: the keys note, pad
+    Write it as { note: C4, pad: 0 }, say`,
+  ],
+  [
+    'two keys on one pad',
+    'name: Row\nkind: keys\nsound: 1\nkeys:\n  - { note: C4, pad: 0 }\n  - { note: D4, pad: 0 }\n',
+    `harp.yaml:6:22: keys[1].pad: found pad 0, which is already key 1, allowed: each pad once
+    Give one of the two another number; pad 1 is free`,
+  ],
+  [
+    'strings of keys',
+    'name: Row\nkind: keys\nsound: 1\nstrings:\n  - { open: G2, pluck: 0 }\n',
+    `harp.yaml:1:1: keys: found nothing, allowed: a list of at least one
+    Add "keys:" and its value. The keys from the left; pads are numbered from 0
+harp.yaml:4:1: strings: found a key that is not known here, allowed: name, kind, sound, keys
+    Take it away, or write one of the allowed keys instead`,
+  ],
+  [
+    'a letter too few in a chart, and a row that an earlier one hides',
+    'name: Pipe\nkind: holes\nsound: 75\nholes: [0, 1]\nmouth: 2\nfingerings:\n  - { note: C5, holes: x }\n  - { note: D5, holes: x. }\n  - { note: E5, holes: xo }\n',
+    `harp.yaml:7:24: fingerings[0].holes: found one letter, allowed: 2 letters, one for each of the holes
+    Write x for each closed hole, o for each open one, and . where it makes no difference
+harp.yaml:9:24: fingerings[2].holes: found a fingering for E5 that an earlier row, for D5, takes already, allowed: each fingering once; the first row that fits counts
+    Change one of the two rows, or put the one with fewer dots first`,
+  ],
+  [
+    'signs of one’s own in a chart',
+    'name: Pipe\nkind: holes\nsound: 75\nholes: [0, 1]\nmouth: 2\nfingerings:\n  - { note: C5, holes: "#-" }\n',
+    `harp.yaml:7:24: fingerings[0].holes: found "#-", allowed: one letter a hole: x is closed, o is open, . is either
+    Change it to one letter a hole: x is closed, o is open, . is either. One letter a hole, in the order of \`holes\`: x closed, o open, . either`,
+  ],
+  [
+    'a pipe without a mouth that sounds with no finger on it',
+    'name: Pipe\nkind: holes\nsound: 75\nholes: [0, 1]\nfingerings:\n  - { note: C5, holes: oo }\n',
+    `harp.yaml:6:24: fingerings[0].holes: found "oo" for C5, all open, allowed: at least one closed hole, since the first finger sounds the pipe
+    Close a hole in this row, or give the pipe a mouth pad`,
+  ],
+  [
+    'a drum by its name',
+    'name: Set\nkind: hits\nhits:\n  - { drum: snare, pad: 0 }\n',
+    `harp.yaml:4:13: hits[0].drum: found "snare", allowed: a whole number from 35 to 81
+    Change it to a whole number from 35 to 81. The percussion sound, by its General MIDI key number`,
   ],
   [
     'one string without its dash',
@@ -122,7 +200,7 @@ harp.yaml:5:5: strings[0].pluck: found nothing, allowed: a whole number from 0 t
   [
     'an empty file',
     '# later\n',
-    `harp.yaml:1:1: found nothing, allowed: the keys name, kind, sound, strings
+    `harp.yaml:1:1: found nothing, allowed: the keys name, kind and sound, and those of its kind
     Write each key on a line of its own, as the examples in config/ do`,
   ],
   [
@@ -161,7 +239,7 @@ const RULES: Case[] = [
   [
     'a key outside its group',
     'on: 0.6\n',
-    `calm.yaml:1:1: on: found a key that is not known here, allowed: name, touch, strength, velocity, strings, voices
+    `calm.yaml:1:1: on: found a key that is not known here, allowed: name, touch, strength, velocity, strings, keys, holes, hits, voices
     Move it under "touch:"`,
   ],
   [

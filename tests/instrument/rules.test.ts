@@ -1,3 +1,4 @@
+import { Note, Scale } from 'tonal';
 import { describe, expect, it } from 'vitest';
 import { FileFault } from '../../src/instrument/fault.js';
 import { nearest } from '../../src/instrument/near.js';
@@ -83,10 +84,60 @@ describe('a room file', () => {
           from: { virtual: 'pads', as: 'control-14' },
           rules: 'plain',
           level: 0.8,
+          pan: 0,
+          mute: false,
+          solo: false,
+          lead: false,
+          sound: null,
         },
       ],
+      voices: 64,
+      scale: null,
+      duck: 9,
+      control: null,
       to: [{ builtin: { soundfont: null, seed: 1 } }],
     });
+  });
+
+  it('says how each seat sounds among the others', () => {
+    const { seats, voices, duck } = parseRoom(
+      `voices: 12\nduck: 4.5\n${seat('from: { player: demo }, pan: -0.5, mute: true, solo: true, lead: true, sound: 13')}`,
+      'a',
+    );
+    expect(seats[0]).toMatchObject({ pan: -0.5, mute: true, solo: true, lead: true, sound: 13 });
+    expect([voices, duck]).toEqual([12, 4.5]);
+  });
+
+  it('gives a scale as its pitch classes: by name from its key, or by its notes', () => {
+    const scaleOf = (text: string): unknown =>
+      parseRoom(text + seat('from: { player: demo }'), 'a').scale;
+    // Pitch classes of the scales as tonal, a music library, spells them.
+    const classes = (name: string): number[] =>
+      Scale.get(name)
+        .notes.map((note) => Note.chroma(note))
+        .sort((a, b) => a - b);
+    expect(scaleOf('scale: major\n')).toEqual(classes('C major'));
+    expect(scaleOf('key: E\nscale: minor\n')).toEqual(classes('E minor'));
+    expect(scaleOf('key: Bb\nscale: Minor Pentatonic\n')).toEqual(classes('Bb minor pentatonic'));
+    expect(scaleOf('key: F#\nscale: dorian\n')).toEqual(classes('F# dorian'));
+    expect(scaleOf('scale: [G, C, Bb, C]\n')).toEqual([0, 7, 10]);
+    // The notes are as they are, whatever the key.
+    expect(scaleOf('key: D\nscale: [D, E, A]\n')).toEqual([2, 4, 9]);
+  });
+
+  it('is told of a scale that there is not', () => {
+    const mend = (text: string): string => {
+      try {
+        parseRoom(text + seat('from: { player: demo }'), 'a');
+      } catch (error) {
+        return (error as FileFault).message;
+      }
+      return 'nothing';
+    };
+    expect(mend('scale: majr\n')).toContain('major, say');
+    expect(mend('scale: E minor\n')).toContain('"key: E" and "scale: minor"');
+    expect(mend('scale: [H]\n')).toContain('a note name without its octave');
+    expect(mend('key: E4\n')).toContain('a note name without its octave');
   });
 
   it('keeps OSC messages by name or as they are', () => {

@@ -36,6 +36,11 @@ describe('JSON Schemas', () => {
     expect(keys).toBeGreaterThan(2);
   });
 
+  it('tells the four kinds of instruments apart by their kind', () => {
+    const kinds = schemas['instrument']?.anyOf?.map(({ properties }) => properties?.['kind']?.enum);
+    expect(kinds).toEqual([['strings'], ['keys'], ['holes'], ['hits']]);
+  });
+
   it('writes durations and pitches as text with a pattern', () => {
     const lift = schemas['rules']?.properties?.['touch']?.properties?.['lift'] as {
       type: string;
@@ -47,7 +52,8 @@ describe('JSON Schemas', () => {
     for (const text of ['4ms', '0.5s', '12 ms', '2min', '7us', '4', '4m', 'ms', '-1s', '1,5s']) {
       expect(pattern.test(text), text).toBe(parseDuration(text) !== undefined);
     }
-    const open = schemas['instrument']?.properties?.['strings']?.items?.properties?.['open'];
+    const kind = schemas['instrument']?.anyOf?.[0];
+    const open = kind?.properties?.['strings']?.items?.properties?.['open'];
     expect(open).toMatchObject({ type: 'string', pattern: PITCH.source });
   });
 });

@@ -1,13 +1,19 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
+import { Note, Range, Scale } from 'tonal';
 import { parseDocument } from 'yaml';
-import { parseInstrument, padCount } from '../../src/instrument/instrument.js';
-import type { StringsInstrument } from '../../src/instrument/types.js';
+import { drumName } from '../../src/instrument/drum-names.js';
+import { instrumentAsWritten, padCount, parseInstrument } from '../../src/instrument/instrument.js';
+import { padNames } from '../../src/instrument/pad-names.js';
+import type { Instrument, Kind, StringsInstrument } from '../../src/instrument/types.js';
 import { parseRoom } from '../../src/instrument/room.js';
 import { describeRules, parseRules, PLAIN } from '../../src/instrument/rules.js';
 
 const config = new URL('../../config/', import.meta.url);
 const shipped = (path: string): string => readFileSync(new URL(path, config), 'utf8');
+
+/** The note number by a general music library. */
+const midi = (name: string): number => Note.midi(name)!;
 
 describe('bass-4x4', () => {
   const bass = parseInstrument(
@@ -43,13 +49,115 @@ describe('bass-4x4', () => {
   });
 });
 
+function instrumentOf<K extends Kind>(name: string, kind: K): Extract<Instrument, { kind: K }> {
+  const found = parseInstrument(shipped(`instruments/${name}.yaml`), `${name}.yaml`);
+  expect(found.kind).toBe(kind);
+  return found as Extract<Instrument, { kind: K }>;
+}
+
+describe('ukulele-4x6', () => {
+  const { sound, strings } = instrumentOf('ukulele-4x6', 'strings');
+
+  it('is tuned G4 C4 E4 A4: facts.md, 67 60 64 69, memory', () => {
+    expect(strings.map(({ open }) => open)).toEqual([67, 60, 64, 69]);
+    // The same by a music library's own names.
+    expect(strings.map(({ open }) => open)).toEqual(['G4', 'C4', 'E4', 'A4'].map(midi));
+    expect(strings.map(({ frets }) => frets.length)).toEqual([6, 6, 6, 6]);
+    // General MIDI guitars are programs 25 to 32, and the first has nylon strings; memory.
+    expect(sound).toBe(25);
+  });
+
+  it('has 28 pads, those of a fret side by side as on the bass', () => {
+    expect(strings.map(({ frets, pluck }) => [...frets, pluck])).toEqual(
+      [0, 1, 2, 3].map((s) => [0, 1, 2, 3, 4, 5, 6].map((f) => s + 4 * f)),
+    );
+  });
+
+  it('gives every note from C4 to D#5, which is A4 at its sixth fret', () => {
+    const notes = strings.flatMap(({ open, frets }) => [
+      open,
+      ...frets.map((_, i) => open + i + 1),
+    ]);
+    const all = [...new Set(notes)].sort((a, b) => a - b);
+    expect(all).toEqual(Range.numeric([midi('C4'), midi('D#5')]));
+  });
+});
+
+describe('keys-13', () => {
+  const { keys } = instrumentOf('keys-13', 'keys');
+
+  it('has the chromatic scale of one octave from C4 to C5 (by tonal), pad by pad', () => {
+    expect(keys.map(({ note }) => note)).toEqual(
+      Range.chromatic(['C4', 'C5'], { sharps: true }).map(midi),
+    );
+    expect(keys.map(({ pad }) => pad)).toEqual(keys.map((_, i) => i));
+  });
+});
+
+describe.each([
+  ['pipe-8', 8, 9],
+  ['pipe-8-finger', null, 8],
+] as const)('%s', (name, mouth, rows) => {
+  const pipe = instrumentOf(name, 'holes');
+
+  it('has eight holes, and a mouth where its name does not say that fingers sound it', () => {
+    expect(pipe.holes).toEqual([0, 1, 2, 3, 4, 5, 6, 7]);
+    expect(pipe.mouth).toBe(mouth);
+    expect(padCount(pipe)).toBe(rows);
+  });
+
+  it('climbs C major from C5 (by tonal) as the holes are opened from the bottom', () => {
+    const scale = Scale.degrees('C5 major');
+    expect(pipe.fingerings.map(({ note }) => note)).toEqual(
+      Array.from({ length: rows }, (_, i) => midi(scale(i + 1))),
+    );
+    pipe.fingerings.forEach(({ holes }, open) => {
+      expect(holes).toEqual(holes.map((_, hole) => (hole < 8 - open ? 'closed' : 'open')));
+    });
+    // Within a soprano recorder, C5 to D7: facts.md, memory.
+    for (const { note } of pipe.fingerings) {
+      expect(note).toBeGreaterThanOrEqual(midi('C5'));
+      expect(note).toBeLessThanOrEqual(midi('D7'));
+    }
+  });
+});
+
+describe('drums-6', () => {
+  const { sound, hits } = instrumentOf('drums-6', 'hits');
+
+  it('has six General MIDI percussion sounds, each once, on the standard kit', () => {
+    // From memory; tests/engines/percussion.test.ts compares them with a General MIDI set of sounds.
+    expect(hits.map(({ drum, pad }) => [pad, drum, drumName(drum)])).toEqual([
+      [0, 36, 'bass drum'],
+      [1, 38, 'snare drum'],
+      [2, 42, 'closed hi-hat'],
+      [3, 46, 'open hi-hat'],
+      [4, 45, 'low tom'],
+      [5, 49, 'crash cymbal'],
+    ]);
+    expect(sound).toBe(1);
+  });
+});
+
+describe('every shipped instrument', () => {
+  it.each(readdirSync(new URL('instruments', config)))(
+    '%s is read again as it is written',
+    (file) => {
+      const instrument = parseInstrument(shipped(`instruments/${file}`), file);
+      const again = JSON.stringify(instrumentAsWritten(instrument));
+      expect(parseInstrument(again, 'again.json')).toEqual(instrument);
+      expect(padNames(instrument).filter(Boolean)).toHaveLength(padCount(instrument));
+    },
+  );
+});
+
 describe('rules', () => {
   it('plain.yaml states every key, with the values that keys left out have', () => {
     const text = shipped('rules/plain.yaml');
     expect(parseRules(text, 'plain.yaml')).toEqual(PLAIN);
     const document = parseDocument(text);
     for (const { key } of describeRules()) expect(document.hasIn(key.split('.')), key).toBe(true);
-    expect(describeRules()).toHaveLength(25);
+    expect(describeRules()).toHaveLength(31);
   });
 
   it('are those that the playing logic was asked for', () => {
@@ -75,7 +183,10 @@ describe('rules', () => {
         brush: 44_000,
         'brush-share': 0.75,
       },
-      voices: { most: 4, keep: 'latest' },
+      keys: { 'ring-on': 0 },
+      holes: { settle: 55_000, 'mouth-waits': true, unknown: 'keep' },
+      hits: { mask: 40_000, ring: 400_000 },
+      voices: { most: 10, keep: 'latest' },
     });
   });
 
@@ -103,10 +214,26 @@ describe('rules', () => {
 });
 
 describe('rooms', () => {
-  const seat = { instrument: 'bass-4x4', build: null, rules: 'plain', level: 0.8 };
+  const seat = {
+    instrument: 'bass-4x4',
+    build: null,
+    rules: 'plain',
+    level: 0.8,
+    pan: 0,
+    mute: false,
+    solo: false,
+    lead: false,
+    sound: null,
+  };
+  /** What is left out in all of them is as rules.test.ts states it. */
+  const room = parseRoom(shipped('rooms/demo.yaml'), 'demo.yaml');
 
   it('demo plays by itself through the sound of the computer', () => {
     expect(parseRoom(shipped('rooms/demo.yaml'), 'demo.yaml')).toEqual({
+      voices: 64,
+      scale: null,
+      duck: 9,
+      control: null,
       seats: [{ ...seat, name: 'demo', from: { player: 'demo' } }],
       to: [{ builtin: { soundfont: null, seed: 1 } }],
     });
@@ -114,6 +241,7 @@ describe('rooms', () => {
 
   it('osc goes from a network port to another', () => {
     expect(parseRoom(shipped('rooms/osc.yaml'), 'osc.yaml')).toEqual({
+      ...room,
       seats: [
         { ...seat, name: 'north', from: { osc: 9000, full: 16383, hand: 'pads', delay: 12_000 } },
       ],
@@ -123,9 +251,30 @@ describe('rooms', () => {
 
   it('midi goes from a virtual port to another', () => {
     expect(parseRoom(shipped('rooms/midi.yaml'), 'midi.yaml')).toEqual({
+      ...room,
       seats: [{ ...seat, name: 'north', from: { virtual: 'pluckwork pads', as: 'frames' } }],
       to: [{ midi: { virtual: 'pluckwork', channels: 'seat' } }],
     });
+  });
+});
+
+describe('the band', () => {
+  const { seats, to } = parseRoom(shipped('rooms/band.yaml'), 'band.yaml');
+  const instruments = seats.map(({ instrument }) =>
+    parseInstrument(shipped(`instruments/${instrument}.yaml`), instrument),
+  );
+
+  it('has all four kinds, and needs no hardware', () => {
+    const kinds = instruments.map(({ kind }) => kind);
+    expect(kinds).toEqual(['strings', 'strings', 'keys', 'holes', 'hits']);
+    expect(seats.map(({ from }) => from)).toEqual(seats.map(() => ({ player: 'demo' })));
+    expect(to).toEqual([{ builtin: { soundfont: null, seed: 1 } }]);
+  });
+
+  it('sits from left to right, none on the place of another', () => {
+    const pans = seats.map(({ pan }) => pan);
+    expect(new Set(pans).size).toBe(seats.length);
+    expect(Math.abs(pans.reduce((sum, pan) => sum + pan, 0))).toBeLessThan(0.5);
   });
 });
 

@@ -6,7 +6,7 @@ import { messageFaults, PLAIN } from '../../src/engine/osc-messages.js';
 import { oscEncoder, type Ahead } from '../../src/engine/osc.js';
 import { TemplateError } from '../../src/engine/osc-template-error.js';
 import type { OscMessages } from '../../src/instrument/types.js';
-import type { VoiceEvent, VoiceOn } from '../../src/room/voice.js';
+import type { Mix, VoiceEvent, VoiceOn } from '../../src/room/voice.js';
 import { readWithBoth, readWithMin, type ReadMessage } from './osc-readers.js';
 import { seatSound } from '../support/seat-sound.js';
 
@@ -109,6 +109,59 @@ describe('own messages', () => {
         expect(args).toEqual([BigInt(whole), 440 * 2 ** ((note - 69) / 12), String(note), 7n]);
       }),
     );
+  });
+});
+
+describe('how a seat sounds', () => {
+  const mix: Mix = {
+    ...{ type: 'mix', t: 10, seat: 0, level: 0.5, pan: -0.25, sound: 74, lead: true },
+  };
+  const flat = (given: ReadMessage[]): unknown[] =>
+    given.map(({ address, args }) => [address, ...args]);
+
+  it('is told with each note, as it is by then', () => {
+    const messages = { ...PLAIN, on: '/{kind}/{sound} level:f pan:f kind:s sound:i' };
+    expect(flat(sent([on(), mix, on({ voice: 8 })], messages))).toEqual([
+      ['/strings/34', 1, 0, 'strings', 34],
+      ['/strings/74', 0.5, -0.25, 'strings', 74],
+    ]);
+  });
+
+  it('has no message of its own unless one is given', () => {
+    expect(sent([mix])).toEqual([]);
+  });
+
+  it('has one before a seat’s first note and for each change where one is given', () => {
+    const messages = {
+      ...PLAIN,
+      on: '/on voice:i',
+      mix: '/mix/{seat} seat:i level:f pan:f sound:i',
+    };
+    const events = [on(), mix, on({ voice: 8 }), on({ voice: 9, seat: 2 })];
+    expect(flat(sent(events, messages))).toEqual([
+      ['/mix/north', 0, 1, 0, 34],
+      ['/on', 7],
+      ['/mix/north', 0, 0.5, -0.25, 74],
+      ['/on', 8],
+      ['/mix/south', 2, 1, 0, 34],
+      ['/on', 9],
+    ]);
+  });
+
+  it('speaks of no voice in a message of its own', () => {
+    expect(messageFaults({ ...PLAIN, mix: '/mix/{voice} level:f' })).toEqual([
+      {
+        ...{ key: 'mix', column: 1 },
+        what: 'this message is about a seat and no single voice, so it cannot hold voice',
+        next: 'Use seat, level, pan, sound, kind or fixed values',
+      },
+    ]);
+  });
+
+  it('is written as config/engines/plain.yaml explains it', () => {
+    const line = /#\s+mix: (.*)/.exec(readFileSync('config/engines/plain.yaml', 'utf8'))![1]!;
+    expect(messageFaults({ ...PLAIN, mix: line })).toEqual([]);
+    expect(flat(sent([mix], { ...PLAIN, mix: line }))).toEqual([['/seat/mix', 0, 0.5, -0.25, 74]]);
   });
 });
 

@@ -15,7 +15,19 @@ export interface ListenOptions {
   readonly onOpen: (port: number) => void;
   /** The open socket failed; it is opened again by itself. */
   readonly onLost: () => void;
+  /** Who sends here, in messages; left out: boards. */
+  readonly senders?: Senders;
 }
+
+/** How messages speak of those who send to a port. */
+export interface Senders {
+  /** In the plural. */
+  readonly name: string;
+  /** Where their port is set, as in "give … another port". */
+  readonly set: string;
+}
+
+const BOARDS: Senders = { name: 'boards', set: 'the seat and its board' };
 
 export interface Listening {
   close(): Promise<void>;
@@ -32,7 +44,7 @@ const RECEIVE_BUFFER = 1 << 20;
 
 /** Keeps a UDP port open: a port in use is told once and tried again every two seconds. */
 export function listenUdp(options: ListenOptions): Listening {
-  const { port, host, tell, timers, onPacket, onOpen, onLost } = options;
+  const { port, host, tell, timers, onPacket, onOpen, onLost, senders = BOARDS } = options;
   const where = `UDP port ${String(port)}`;
   let socket: Socket | undefined;
   let cancel: () => void = () => undefined;
@@ -62,9 +74,9 @@ export function listenUdp(options: ListenOptions): Listening {
       told = '';
       tell({
         level: 'info',
-        what: `Listening for boards${again ? ' again' : ''}`,
+        what: `Listening for ${senders.name}${again ? ' again' : ''}`,
         where: `UDP port ${String(real)}`,
-        next: reachedAt(host, real),
+        next: reachedAt(host, real, senders.name),
       });
       onOpen(real);
     });
@@ -79,13 +91,13 @@ export function listenUdp(options: ListenOptions): Listening {
         level: 'error',
         what: `UDP port ${String(port)} is in use by ${holder ?? 'another program, perhaps a second pluckwork'}`,
         where,
-        next: `End that program, or give the seat and its board another port; ${retry}`,
+        next: `End that program, or give ${senders.set} another port; ${retry}`,
       });
       return;
     }
     const next =
       error.code === 'EACCES'
-        ? 'Choose a port from 1024 on, in the room file and on the board'
+        ? `Choose a port from 1024 on for ${senders.set}`
         : error.code === 'EADDRNOTAVAIL'
           ? `Check that this computer has the address ${host}; ${retry}`
           : `Check the network of this computer; ${retry}`;
@@ -125,12 +137,12 @@ function release(socket: Socket, done: () => void = () => undefined): void {
 }
 
 /** What to type in on the boards. */
-function reachedAt(host: string, port: number): string {
-  if (host !== '0.0.0.0') return `Let the boards send to ${host}, port ${String(port)}`;
+function reachedAt(host: string, port: number, senders: string): string {
+  if (host !== '0.0.0.0') return `Let the ${senders} send to ${host}, port ${String(port)}`;
   const own = Object.values(networkInterfaces()).flatMap((addresses) =>
     (addresses ?? []).filter(({ family, internal }) => family === 'IPv4' && !internal),
   );
   if (own.length === 0) return 'This computer is in no network, so only its own programs can send';
   const addresses = own.map(({ address }) => address).join(' or ');
-  return `Let the boards send to ${addresses}, port ${String(port)}`;
+  return `Let the ${senders} send to ${addresses}, port ${String(port)}`;
 }

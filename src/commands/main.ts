@@ -7,6 +7,7 @@ import { TakeFileFault } from '../ports/take-file.js';
 import { calibrate } from './calibrate.js';
 import { checkCommand } from './check.js';
 import { EXIT, Failure, UsageFault, type Command, type Exit, type Values } from './cli.js';
+import { compareCommand } from './compare.js';
 import { COMMON, helpPage, overview } from './help.js';
 import { watchOutput } from './output.js';
 import { play } from './play.js';
@@ -26,6 +27,7 @@ const COMMANDS: readonly Command[] = [
   record,
   rerunCommand,
   scoreCommand,
+  compareCommand,
 ];
 
 function version(): string {

@@ -17,7 +17,7 @@ const WIDEST = SECOND;
 const MOST_TOLD = 10;
 const EXAMPLE = '{"t":1043000,"type":"on","note":33,"velocity":96}';
 
-interface Listed {
+export interface Listed {
   readonly notes: readonly ListedNote[];
   /** How many lines could not be read. */
   readonly leftOut: number;
@@ -51,7 +51,12 @@ function windowOf(call: Call): Micros {
   );
 }
 
-function wantedNotes(path: string, call: Call): Listed {
+/**
+ * Reads a file of wanted notes, telling of lines that cannot be read.
+ *
+ * @throws Failure or TakeFileFault where it holds none
+ */
+export function wantedNotes(path: string, call: Call): Listed {
   const text = unpacked(path);
   if (kindOfFile(text) === 'take') {
     throw new Failure(

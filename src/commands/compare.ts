@@ -1,0 +1,157 @@
+import { writeWhole } from '../ports/take-file.js';
+import { compareNotes } from '../takes/compare.js';
+import { judge } from '../takes/compare-judge.js';
+import { playedNotes } from '../takes/compare-notes.js';
+import { compareRules } from '../takes/compare-rules.js';
+import { isRoomTake } from '../takes/room-header.js';
+import { ONSET_WITHIN } from '../takes/score.js';
+import { formatDuration, SECOND, type Micros } from '../time/micros.js';
+import { EXIT, FOLDER, Failure, textOf, textsOf, UsageFault } from './cli.js';
+import type { Call, Command, Exit } from './cli.js';
+import { compareHtml } from './compare-html.js';
+import { compareJson } from './compare-json.js';
+import type { Comparison, Run } from './compare-run.js';
+import { compareText } from './compare-text.js';
+import { windowAsked } from './compare-window.js';
+import { durationOf } from './record.js';
+import { runTake } from './rerun-take.js';
+import { wantedNotes } from './score.js';
+import { openTakeOf, TAKE_OPTIONS } from './take-options.js';
+
+/** Beyond this, two notes are hardly one and the same. */
+const FARTHEST: Micros = SECOND;
+
+type Opened = Awaited<ReturnType<typeof openTakeOf>>;
+
+/** The rules that are asked for: of A and of B; undefined is what the take names. */
+function rulesAsked(call: Call): readonly [string | undefined, string] {
+  const [first, second, third] = textsOf(call, 'rules');
+  if (first === undefined) {
+    throw new UsageFault('--rules is missing: give it twice, once for each of the two to compare');
+  }
+  if (third !== undefined) throw new UsageFault('two rule sets are compared: give --rules twice');
+  return second === undefined ? [undefined, first] : [first, second];
+}
+
+async function open(call: Call, rules: string | undefined): Promise<Opened> {
+  return openTakeOf({ ...call, values: { ...call.values, rules } });
+}
+
+function refuse({ path, take: { header } }: Opened): void {
+  if (isRoomTake(header)) {
+    throw new Failure(
+      `${path}: this is a take of a whole room; compare takes a take of one seat, as "record" makes it`,
+    );
+  }
+  if (header.made === true) {
+    throw new Failure(
+      `${path}: its notes were made on another computer, so that no rules here change them; ` +
+        'compare a take that was recorded there',
+    );
+  }
+}
+
+async function gather(call: Call): Promise<Comparison> {
+  const [rulesA, rulesB] = rulesAsked(call);
+  const within = apartOf(call);
+  const openA = await open(call, rulesA);
+  refuse(openA);
+  const openB = await open(call, rulesB);
+  const wantedPath = textOf(call, 'wanted');
+  const wanted = wantedPath === undefined ? null : wantedNotes(wantedPath, call).notes;
+
+  const alike = openA.plan.rules.name === openB.plan.rules.name;
+  const run = (
+    label: string,
+    opened: Opened,
+    asked: string | undefined,
+  ): { run: Run; last: Micros } => {
+    const name = alike && asked !== undefined ? asked : opened.plan.rules.name;
+    // Lines that cannot be read are the same in both runs: told once.
+    const tell: Call['tell'] = (notice) => {
+      if (notice.level === 'error')
+        call.tell({ ...notice, what: `${label} (${name}): ${notice.what}` });
+      else if (label === 'A') call.tell(notice);
+    };
+    const { events, last } = runTake(opened, { ...call, tell });
+    return { run: { name, plan: opened.plan, notes: playedNotes(events) }, last };
+  };
+  const a = run('A', openA, rulesA);
+  const b = run('B', openB, rulesB);
+  const notes = compareNotes(a.run.notes, b.run.notes, within);
+  return {
+    path: openA.path,
+    take: openA.take,
+    instrument: openA.plan.instrument,
+    a: a.run,
+    b: b.run,
+    length: a.last,
+    within,
+    rules: compareRules(openA.plan.rules, openB.plan.rules, openA.plan.instrument.kind),
+    notes,
+    wanted,
+    judged: wanted && judge(notes, wanted),
+    window: windowAsked(call, a.last),
+  };
+}
+
+function apartOf(call: Call): Micros {
+  if (textOf(call, 'apart') === undefined) return ONSET_WITHIN;
+  const apart = durationOf(call, 'apart');
+  if (apart <= FARTHEST) return apart;
+  throw new UsageFault(`--apart takes at most ${formatDuration(FARTHEST)}`);
+}
+
+async function run(call: Call): Promise<Exit> {
+  const comparison = await gather(call);
+  const json = textOf(call, 'json');
+  const html = textOf(call, 'html');
+  const text = (value: string): Uint8Array => new TextEncoder().encode(value);
+  if (json === '-') call.say(JSON.stringify(compareJson(comparison)));
+  else {
+    for (const line of compareText(comparison)) call.say(line);
+    if (json !== undefined) writeWhole(json, text(`${JSON.stringify(compareJson(comparison))}\n`));
+  }
+  if (html !== undefined) {
+    writeWhole(html, text(compareHtml(comparison)));
+    call.tell({ level: 'info', what: `The page is in ${html}: open it with a browser` });
+  }
+  return EXIT.done;
+}
+
+export const compareCommand: Command = {
+  name: 'compare',
+  summary: 'tell what two rule sets make of one take, note by note',
+  usage: ['compare TAKE --rules A --rules B [OPTIONS]', 'compare TAKE --rules B [OPTIONS]'],
+  about: `Runs a take twice, by the rules A and by the rules B, and tells which notes B misses, adds,
+or plays at another pitch, earlier or later, louder or softer, longer or shorter, and which keys of
+the rules differ. With --rules once, A are the rules that the take names. With --wanted, both are
+scored, and of each difference it says which side is right. --html writes one page that draws the
+levels of the pads with the notes of both under them, made for looking at one bar of music. A note
+of B is the same as one of A where it is on the same string and begins at most 50 ms earlier or
+later (see --apart); times within 1 ms count as equal.`,
+  words: 1,
+  options: {
+    ...TAKE_OPTIONS,
+    rules: {
+      takes: 'NAME',
+      many: true,
+      about: 'a rule set to compare; give it twice, first A, then B',
+    },
+    wanted: { takes: 'NOTES', about: 'the notes that should have sounded, as for "score"' },
+    json: {
+      takes: 'FILE',
+      about: 'write all as one JSON object; - is standard output, then alone',
+    },
+    html: { takes: 'FILE', about: 'write the page' },
+    at: { takes: 'TIME', about: 'look at the four seconds around this time of the take, as 12.5s' },
+    from: { takes: 'TIME', about: 'look at the take from this time on' },
+    to: { takes: 'TIME', about: 'look at the take up to this time' },
+    apart: {
+      takes: 'TIME',
+      about: 'how far apart a note may begin in A and B and still be the same [50ms]',
+    },
+    ...FOLDER,
+  },
+  run,
+};

@@ -1,0 +1,76 @@
+import { from } from 'rxjs';
+import { levels } from '../pads/levels.js';
+import type { SeatPlan } from '../pipeline.js';
+import { virtualClock } from '../time/clock.js';
+import { MILLISECOND, NEVER, type Micros } from '../time/micros.js';
+import { through } from '../time/through.js';
+import type { WireEvent } from '../wire/scan.js';
+
+/** One pad's level over time, joined by straight lines; NaN breaks the line. Times never fall. */
+export interface Curve {
+  readonly times: readonly Micros[];
+  readonly levels: readonly number[];
+}
+
+/**
+ * Levels closer than this to the last one kept are left out, so that lines are off by less than twice
+ * as much: less than a pixel of a row on the page.
+ */
+export const FINEST = 0.02;
+
+/** After so long without a reading the pad has stayed where it was: a slow board has 50 scans a second. */
+const HELD: Micros = 40 * MILLISECOND;
+
+/** Follows one pad, keeping only the points where its line bends. */
+class CurveDrawing implements Curve {
+  readonly times: Micros[] = [];
+  readonly levels: number[] = [];
+  private latest: { t: Micros; level: number } | null = null;
+
+  add(t: Micros, level: number): void {
+    const { latest } = this;
+    if (latest && t - latest.t > HELD) {
+      this.latest = { t: t - 1, level: latest.level };
+      this.keepLatest();
+    }
+    if (Math.abs(level - (this.levels.at(-1) ?? NaN)) < FINEST) {
+      this.latest = { t, level };
+      return;
+    }
+    this.keepLatest();
+    this.latest = { t, level };
+    this.keepLatest();
+  }
+
+  keepLatest(): void {
+    if (!this.latest || this.latest.t <= (this.times.at(-1) ?? -NEVER)) return;
+    this.times.push(this.latest.t);
+    this.levels.push(this.latest.level);
+  }
+
+  break(t: Micros): void {
+    this.keepLatest();
+    this.latest = null;
+    if (this.times.length === 0) return;
+    this.times.push(t);
+    this.levels.push(NaN);
+  }
+}
+
+/** The levels after calibration of every pad, by pad number, as the playing logic is given them. */
+export function levelCurves(events: Iterable<WireEvent>, seat: SeatPlan): Curve[] {
+  const curves = Array.from({ length: seat.pads.pads }, () => new CurveDrawing());
+  from(events)
+    .pipe(through(levels(seat.pads, seat.rules), virtualClock()))
+    .subscribe((event) => {
+      if (event.type === 'levels') {
+        event.pads.forEach((pad, i) => {
+          curves[pad]!.add(event.t, event.levels[i]!);
+        });
+      } else if (event.why === 'lost') {
+        for (const curve of curves) curve.break(event.t);
+      }
+    });
+  for (const curve of curves) curve.keepLatest();
+  return curves;
+}

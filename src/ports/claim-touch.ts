@@ -26,14 +26,23 @@ interface Input {
 
 /** The rest follows with this share of each reading: in about a second, as warmth and damp need. */
 const FOLLOW = 1 / 256;
-/** On a wire that tells only changes, a change by this share of full scale is a touch at once. */
+/**
+ * The least change that is a touch: this many times what the pad flickered by while it was watched,
+ * from peak to peak, and never less than this share of full scale. In as many readings on end, noise
+ * alone does not do that (measured on simulated units, tests/ports/claim-touch.test.ts). Weaker than
+ * what makes a note, so that badly built units can be told too: no note comes of it.
+ */
+const TO_NOISE = 1.5;
+const LEAST = 0.004;
+const READINGS = 3;
+/** A change by this share of full scale needs only a second reading, or none where a wire tells only changes. */
 const SURE = 1 / 8;
 const LONGEST: Micros = 2 * SECOND;
 
 /**
- * A touch is a change of any input, up or down, by half of what is first taken for a full touch of
- * an uncalibrated pad (`guess`), in two readings on end. A wire that tells only changes may have no
- * second reading and no rest to learn, and on `notes` the board has judged itself.
+ * A touch is a change of any input, up or down, from where it rested while it was first watched, in
+ * some readings on end. A wire that tells only changes may have no second reading and no rest to
+ * learn, and on `notes` the board has judged itself.
  */
 export function touchWatch(wire: MidiWire): TouchWatch {
   const full = fullScale(wire);
@@ -57,14 +66,16 @@ export function touchWatch(wire: MidiWire): TouchWatch {
         learn(input.learning, t, raw);
         return sparse && Math.abs(raw - input.learning.raws[0]!) >= SURE * full;
       }
-      const { rest, span } = guess(input.learning, full);
-      Object.assign(input, { rest, least: span / 2, learned: true });
+      const { rest, noise } = guess(input.learning, full);
+      const least = Math.max(1, LEAST * full, TO_NOISE * noise);
+      Object.assign(input, { rest, least, learned: true });
     }
     const off = raw - input.rest;
     const far = Math.abs(off) >= input.least;
     input.off = far ? input.off + 1 : 0;
     if (!far && wire !== 'notes') input.rest += FOLLOW * off;
-    return input.off >= (sparse ? 1 : 2);
+    const sure = Math.abs(off) >= SURE * full;
+    return input.off >= (sparse ? 1 : sure ? 2 : READINGS);
   }
 
   return {

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { touchWatch } from '../../src/ports/claim-touch.js';
 import { demoUnit } from '../../src/takes/demo.js';
 import { readingsOf } from '../../src/takes/gestures.js';
+import { simulate } from '../sim/session.js';
 
 const UNIT = demoUnit(20, 5);
 
@@ -30,10 +31,26 @@ describe('a touch on a unit that waits', () => {
     expect(held).toBeLessThan(1_600_000);
   });
 
-  it('is not seen in ten minutes of nobody', () => {
-    const watch = touchWatch('frames');
-    for (const scan of readingsOf([], UNIT, 600_000_000, 11)) expect(watch.see(scan)).toBe(false);
-  });
+  it.each(['clean', 'usual', 'worst'] as const)(
+    'is seen at every touch alone of a simulated unit built as "%s", and in two minutes of nobody on none',
+    (grade) => {
+      const { calibration, take } = simulate({ grade, seed: 3 }, 120_000_000);
+      const begun = (at: number) => calibration.scans.filter(({ t }) => t >= at - 400_000);
+      // The first of a pad's touches, where the one before it was over long enough ago.
+      const alone = calibration.contacts.filter(
+        ({ at }) => !calibration.contacts.some((one) => one.at < at && one.until > at - 450_000),
+      );
+      expect(new Set(alone.map(({ pad }) => pad)).size).toBeGreaterThan(15);
+      for (const { at, until } of alone) {
+        const watch = touchWatch('frames');
+        const seen = begun(at).find((scan) => watch.see(scan));
+        expect(seen!.t).toBeGreaterThanOrEqual(at);
+        expect(seen!.t).toBeLessThan(until);
+      }
+      const watch = touchWatch('frames');
+      expect(take.scans.filter((scan) => watch.see(scan))).toEqual([]);
+    },
+  );
 
   it('is not seen in one reading that is far off', () => {
     const watch = touchWatch('frames');

@@ -78,7 +78,7 @@ that are not fit are named with a reason. The result is a build file, builds/NAM
 seat's "build: NAME" uses.`,
   words: 1,
   options: {
-    seat: { takes: 'NAME', about: 'which seat of the room [the only one]' },
+    seat: { takes: 'NAME', about: 'which seat of the room, or of a take of one [the only one]' },
     take: { takes: 'TAKE', about: 'learn from a take instead of from a live unit' },
     instrument: {
       takes: 'NAME',

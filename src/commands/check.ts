@@ -20,16 +20,15 @@ interface ToCheck extends Gathered {
 async function gather(call: Call, folder: string): Promise<ToCheck> {
   const from = roomOrTake(call);
   if ('take' in from) {
-    if (textOf(call, 'seat') !== undefined) {
-      throw new UsageFault('--seat is for a live check; a take is of one seat only');
-    }
     const gathered = await gatherTake(from.take, call, folder, textOf(call, 'build'));
     if (gathered.decided) {
       throw new Failure(
         `${from.take} cannot be checked: its board decided itself what was a touch, so it holds no raw values`,
       );
     }
-    return { ...gathered, unit: basename(from.take) };
+    const seat = textOf(call, 'seat');
+    const unit = basename(from.take);
+    return { ...gathered, unit: seat === undefined ? unit : `${unit}, ${seat}` };
   }
   for (const option of ['instrument', 'build']) {
     if (textOf(call, option) !== undefined) {
@@ -96,7 +95,7 @@ time in the printed order: each string's frets from the nut on, then its pluck. 
 whenever it could judge, fit or not, and with 1 when no readings came.`,
   words: 1,
   options: {
-    seat: { takes: 'NAME', about: 'which seat of the room [the only one]' },
+    seat: { takes: 'NAME', about: 'which seat of the room, or of a take of one [the only one]' },
     take: { takes: 'TAKE', about: 'judge a take instead of a live unit' },
     instrument: {
       takes: 'NAME',

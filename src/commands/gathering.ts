@@ -4,7 +4,6 @@ import { calibratePads } from '../pads/calibrate.js';
 import { printedOrder } from '../instrument/instrument-pads.js';
 import { planSeat } from '../ports/connect.js';
 import { loadSeat, straight } from '../ports/files-seat.js';
-import { readTakeFile } from '../ports/take-file.js';
 import { planTake } from '../ports/take-plan.js';
 import { NEVER, SECOND } from '../time/micros.js';
 import type { Scan } from '../wire/scan.js';
@@ -12,6 +11,7 @@ import { stillToTouch } from './calibration-words.js';
 import { Failure, textOf, UsageFault, type Call } from './cli.js';
 import { listen } from './listening.js';
 import { durationOf } from './record.js';
+import { takeOf } from './take-options.js';
 
 /** Readings of one unit while somebody touches all of its pads, wherever they come from. */
 export interface Gathered {
@@ -55,7 +55,7 @@ export async function gatherTake(
   folder: string,
   build?: string,
 ): Promise<Gathered> {
-  const take = readTakeFile(path);
+  const take = takeOf(path, call);
   const plan = await planTake(path, take.header, folder, {
     instrument: textOf(call, 'instrument'),
     build,

@@ -1,7 +1,8 @@
 import { merge, type Subscription } from 'rxjs';
-import { openSources, planSeat } from '../ports/connect.js';
+import { openSources, planSeat, type PlannedSeat, type UnitOptions } from '../ports/connect.js';
 import type { OpenSeat } from '../ports/files-seat.js';
 import { liveClock } from '../ports/live-clock.js';
+import type { Seated } from '../time/alongside.js';
 import type { Micros } from '../time/micros.js';
 import type { WireEvent } from '../wire/scan.js';
 import { EXIT, type Call } from './cli.js';
@@ -25,8 +26,21 @@ export function listen(
   longest: Micros,
   heard: (event: WireEvent) => void,
 ): Listening {
-  const planned = planSeat(ready);
-  const sources = openSources([planned], liveClock(), call.tell, { folder, absent: others });
+  const units = { folder, absent: others };
+  return listenAll([planSeat(ready)], units, call, longest, ({ event }) => {
+    heard(event);
+  });
+}
+
+/** The same for several seats at once. */
+export function listenAll(
+  seats: readonly PlannedSeat[],
+  units: UnitOptions,
+  call: Call,
+  longest: Micros,
+  heard: (event: Seated<WireEvent>) => void,
+): Listening {
+  const sources = openSources(seats, liveClock(), call.tell, units);
   let asked = false;
   let settle: () => void = () => undefined;
   const stopped = new Promise<void>((resolve) => (settle = resolve));
@@ -45,9 +59,10 @@ export function listen(
 
   let first: Micros | null = null;
   const subscription: Subscription = merge(...sources.map(({ events }) => events)).subscribe({
-    next: ({ t, event }) => {
-      first ??= t;
-      heard({ ...event, t: t - first });
+    next: ({ t: now, seat, event }) => {
+      first ??= now;
+      const t = now - first;
+      heard({ type: 'seated', t, seat, event: { ...event, t } });
     },
     complete: settle,
   });

@@ -1,9 +1,13 @@
 import { existsSync } from 'node:fs';
-import { planSeat } from '../ports/connect.js';
+import { planSeat, type PlannedSeat, type UnitOptions } from '../ports/connect.js';
+import { loadWholeRoom } from '../ports/files-room.js';
 import { loadSeat } from '../ports/files-seat.js';
+import { roomPlan } from '../ports/room-plan.js';
 import { fileNames } from '../ports/room-recorder.js';
 import { recordTake } from '../ports/take-file.js';
 import { takeHeader } from '../ports/take-plan.js';
+import { recordRoomTake } from '../ports/take-room.js';
+import type { Seated } from '../time/alongside.js';
 import { NEVER, parseDuration, SECOND } from '../time/micros.js';
 import {
   EXIT,
@@ -16,7 +20,8 @@ import {
   type Command,
   type Exit,
 } from './cli.js';
-import { listen } from './listening.js';
+import type { WireEvent } from '../wire/scan.js';
+import { listenAll } from './listening.js';
 
 /** Reads an option that holds a duration. */
 export function durationOf(call: Call, option: string): number {
@@ -37,48 +42,84 @@ function freeName(stem: string): string {
   }
 }
 
+/** What is recorded, and where to. */
+interface Recording {
+  readonly seats: readonly PlannedSeat[];
+  readonly units: UnitOptions;
+  readonly path: string;
+  record(event: Seated<WireEvent>): void;
+  close(): Promise<void>;
+}
+
+/** Begins a take of the seat that is asked for, or of the whole room. */
+async function begin(room: string, call: Call): Promise<Recording> {
+  const folder = folderOf(call);
+  const wanted = textOf(call, 'seat');
+  const named = (stem: string): string => textOf(call, 'out') ?? freeName(`recordings/${stem}`);
+  if (wanted === undefined) {
+    const whole = await loadWholeRoom(room, folder);
+    if (whole.seats.length > 1) {
+      const seats = whole.seats.map(planSeat);
+      const take = recordRoomTake(named('room'), seats, roomPlan(whole.room, whole.seats));
+      return { seats, units: { folder }, ...take };
+    }
+  }
+  const { ready, others } = await loadSeat(room, wanted, folder);
+  const { name, rules } = ready.seat;
+  const planned = planSeat(ready);
+  const take = recordTake(named(fileNames([name])[0]!), takeHeader(name, planned.plan, rules));
+  const { path, close } = take;
+  return {
+    ...{ seats: [planned], units: { folder, absent: others }, path, close },
+    record: ({ event }) => {
+      take.record(event);
+    },
+  };
+}
+
 async function run(call: Call): Promise<Exit> {
   const [room] = call.words;
   if (room === undefined) throw new UsageFault('the room is missing');
   const longest = durationOf(call, 'for');
-  const seat = await loadSeat(room, textOf(call, 'seat'), folderOf(call));
-  const { name, rules } = seat.ready.seat;
-  const path = textOf(call, 'out') ?? freeName(`recordings/${fileNames([name])[0]!}`);
-  const take = recordTake(path, takeHeader(name, planSeat(seat.ready).plan, rules));
+  const { seats, units, path, ...take } = await begin(room, call);
+  const names = seats.map(({ ready }) => ready.seat.name);
 
-  let scans = 0;
+  const scans = seats.map(() => 0);
+  const all = (): number => scans.reduce((sum, count) => sum + count, 0);
   let last = 0;
   const started = Date.now();
-  const listening = listen(seat, call, longest, (event) => {
-    if (event.type === 'scan') scans += 1;
+  const listening = listenAll(seats, units, call, longest, (event) => {
+    if (event.event.type !== 'reset') scans[event.seat]! += 1;
     last = event.t;
     take.record(event);
   });
   call.tell({
     level: 'info',
-    what: `Recording ${name} to ${path}`,
+    what: `Recording ${names.join(', ')} to ${path}`,
     next: longest === NEVER ? 'Press Ctrl-C to stop.' : 'It stops by itself.',
   });
   const progress = setInterval(() => {
     const seconds = Math.round((Date.now() - started) / 1_000);
-    if (call.watched) process.stderr.write(`\r${String(seconds)} s, ${String(scans)} scans `);
-    else if (scans === 0 && seconds === 5) {
-      call.tell({ level: 'warn', what: 'No readings have come yet', where: name });
-    }
+    if (call.watched) process.stderr.write(`\r${String(seconds)} s, ${String(all())} scans `);
+    const silent = names.filter((_, i) => scans[i] === 0);
+    if (seconds !== 5 || silent.length === 0 || (call.watched && seats.length === 1)) return;
+    call.tell({ level: 'warn', what: 'No readings have come yet', where: silent.join(', ') });
   }, 1_000);
   await listening.ended;
   clearInterval(progress);
   if (call.watched) process.stderr.write('\r');
-  take.record({ type: 'reset', t: last, why: 'end' });
+  for (const seat of seats.keys()) {
+    take.record({ type: 'seated', t: last, seat, event: { type: 'reset', t: last, why: 'end' } });
+  }
   await take.close();
-  if (scans === 0) {
+  if (all() === 0) {
     throw new Failure(
-      `no readings came from ${name}; the take ${path} is empty: check the board's cable and the seat's "from"`,
+      `no readings came from ${names.join(', ')}; the take ${path} is empty: check the board's cable and the seat's "from"`,
     );
   }
   call.tell({
     level: 'info',
-    what: `Recorded ${String(scans)} scans in ${(last / SECOND).toFixed(1)} s`,
+    what: `Recorded ${String(all())} scans in ${(last / SECOND).toFixed(1)} s`,
     where: path,
   });
   return EXIT.done;
@@ -86,17 +127,18 @@ async function run(call: Call): Promise<Exit> {
 
 export const record: Command = {
   name: 'record',
-  summary: 'record the raw readings of one seat as a take',
+  summary: 'record the raw readings of a room, or of one seat, as a take',
   usage: ['record ROOM [OPTIONS]'],
-  about: `Records the raw readings of one seat of a room as a take, without playing them, until Ctrl-C.
-The take carries the instrument and the build, so it can be run again anywhere.`,
+  about: `Records the raw readings of a room as one take, or those of one of its seats, without playing
+them, until Ctrl-C. The take carries instruments and builds, so it can be run again anywhere.`,
   words: 1,
   options: {
-    seat: { takes: 'NAME', about: 'which seat [the only one]' },
+    seat: { takes: 'NAME', about: 'which seat [all of them, in one take]' },
     out: {
       takes: 'FILE',
       about: `the take, replaced if it is there; gzipped where the name ends in .gz
-        [recordings/SEAT.take.jsonl, or SEAT-2, SEAT-3 … where that is there]`,
+        [recordings/SEAT.take.jsonl, of a whole room recordings/room.take.jsonl, or SEAT-2,
+        SEAT-3 … where that is there]`,
     },
     for: { takes: 'TIME', about: 'stop by itself after this long, such as 30s' },
     ...FOLDER,

@@ -1,7 +1,14 @@
 import { performance } from 'node:perf_hooks';
+import type { Observable } from 'rxjs';
+import type { PlannedRoomTake } from '../ports/take-room-plan.js';
 import type { VoiceEvent } from '../room/voice.js';
 import { rerun } from '../takes/rerun.js';
+import type { RoomTakeEvent } from '../takes/room-line.js';
+import { rerunRoom } from '../takes/room-rerun.js';
+import type { TakeProblem } from '../takes/take.js';
+import type { OnFault } from '../time/alongside.js';
 import type { Micros } from '../time/micros.js';
+import type { WireEvent } from '../wire/scan.js';
 import type { Call } from './cli.js';
 import type { openTakeOf } from './take-options.js';
 
@@ -23,6 +30,31 @@ export function runTake(
   { path, take, plan }: Awaited<ReturnType<typeof openTakeOf>>,
   call: Call,
 ): TakeRun {
+  return watch<WireEvent>(path, take, call, (events, onFault) => rerun(events, plan, onFault));
+}
+
+/** The same for a take of a whole room. */
+export function runRoomTake(
+  path: string,
+  { take, seats, room, names }: PlannedRoomTake,
+  call: Call,
+): TakeRun {
+  return watch<RoomTakeEvent>(
+    path,
+    take,
+    call,
+    (events, onFault) => rerunRoom(events, seats, room, onFault),
+    names,
+  );
+}
+
+function watch<Event extends WireEvent | RoomTakeEvent>(
+  path: string,
+  take: { events(report: (problem: TakeProblem) => void): Iterable<Event> },
+  call: Call,
+  run: (events: Iterable<Event>, onFault: OnFault) => Observable<VoiceEvent>,
+  names?: readonly string[],
+): TakeRun {
   const began = performance.now();
   const events: VoiceEvent[] = [];
   let readings = 0;
@@ -34,15 +66,17 @@ export function runTake(
       call.tell({ level: 'warn', what, where: `${path}:${String(line)}` });
     })) {
       last = event.t;
-      if (event.type === 'scan') readings += event.inputs.length;
+      const own = event.type === 'seated' ? event.event : event;
+      if (own.type === 'scan') readings += own.inputs.length;
       yield event;
     }
   }
-  rerun(counted(), plan, (_seat, t, error) => {
+  run(counted(), (seat, t, error) => {
+    const of = names?.[seat] === undefined ? '' : `, seat ${names[seat]}`;
     call.tell({
       level: 'error',
       what: `the playing logic failed and ended its notes: ${(error as Error).message}`,
-      where: `${path} at ${(t / 1e6).toFixed(3)} s`,
+      where: `${path}${of} at ${(t / 1e6).toFixed(3)} s`,
       next: 'It went on from there.',
     });
   }).subscribe((event) => events.push(event));

@@ -1,11 +1,14 @@
-import type { SeatSound } from '../engine/seat-sound.js';
+import { soundOf, type SeatSound } from '../engine/seat-sound.js';
 import { standardMidiFile } from '../engine/smf.js';
 import { openLines, writeWhole } from '../ports/take-file.js';
+import { planRoomTake } from '../ports/take-room-plan.js';
 import { renderSound } from '../ports/sound-file.js';
 import { formatNote } from '../takes/notes.js';
-import { runTake } from './rerun-take.js';
-import { openTakeOf, TAKE_OPTIONS } from './take-options.js';
-import { EXIT, FOLDER, textOf, type Call, type Command, type Exit } from './cli.js';
+import { isRoomTake } from '../takes/room-header.js';
+import { runRoomTake, runTake, type TakeRun } from './rerun-take.js';
+import { openTakeOf, readTakeOf, TAKE_OPTIONS } from './take-options.js';
+import { EXIT, FOLDER, folderOf, textOf, UsageFault } from './cli.js';
+import type { Call, Command, Exit } from './cli.js';
 
 async function writeNotes(path: string, lines: readonly string[], call: Call): Promise<void> {
   if (path === '-') {
@@ -17,29 +20,40 @@ async function writeNotes(path: string, lines: readonly string[], call: Call): P
   await file.close();
 }
 
-async function run(call: Call): Promise<Exit> {
-  const opened = await openTakeOf(call);
-  const { path, plan } = opened;
-  const { events, readings, last, took } = runTake(opened, call);
+/** What is written, and of what. */
+interface Played extends TakeRun {
+  readonly path: string;
+  readonly names: readonly string[];
+  readonly sounds: readonly SeatSound[];
+}
 
-  const sounds: SeatSound[] = [
-    {
-      name: 'take',
-      kind: plan.instrument.kind,
-      sound: plan.instrument.sound,
-      level: 1,
-      pan: 0,
-      strings: plan.instrument.kind === 'strings' ? plan.instrument.strings.length : 1,
-    },
-  ];
+/** Runs the take, a room's whole unless one seat of it is asked for. */
+async function runOf(call: Call): Promise<Played> {
+  const read = readTakeOf(call);
+  const { path, opened } = read;
+  if (isRoomTake(opened.header) && textOf(call, 'seat') === undefined) {
+    for (const option of ['instrument', 'build']) {
+      if (textOf(call, option) === undefined) continue;
+      throw new UsageFault(`--${option} is for one seat, and ${path} is of a room: add --seat`);
+    }
+    const planned = await planRoomTake(path, opened, folderOf(call), textOf(call, 'rules'));
+    const { names, sounds } = planned;
+    return { path, names, sounds, ...runRoomTake(path, planned, call) };
+  }
+  const one = await openTakeOf(call, read);
+  const sound = { name: 'take', level: 1, pan: 0, sound: null };
+  const sounds = [soundOf(sound, one.plan.instrument)];
+  return { path, names: ['take'], sounds, ...runTake(one, call) };
+}
+
+async function run(call: Call): Promise<Exit> {
+  const { path, names, sounds, events, readings, last, took } = await runOf(call);
   const midi = textOf(call, 'midi');
   const wav = textOf(call, 'wav');
   const notes =
     textOf(call, 'notes') ?? (midi === undefined && wav === undefined ? '-' : undefined);
   if (notes !== undefined) {
-    const lines = events
-      .map((event) => formatNote(event, ['take']))
-      .filter((line) => line !== null);
+    const lines = events.map((event) => formatNote(event, names)).filter((line) => line !== null);
     await writeNotes(notes, lines, call);
   }
   if (midi !== undefined) writeWhole(midi, standardMidiFile(events, { seats: sounds }));
@@ -68,11 +82,13 @@ export const rerunCommand: Command = {
   summary: 'run a take again and write its notes, a MIDI file or a WAV',
   usage: ['rerun TAKE [OPTIONS]'],
   about: `Runs a take through the whole way again, on virtual time: the same take and the same files
-give the same notes, byte for byte, and the ones that were played live. Without --notes, --midi or
---wav the notes are written to standard output.`,
+give the same notes, byte for byte, and the ones that were played live. A take of a whole room is
+run with all its seats at once; --rules then holds for all of them, and --seat picks one. Without
+--notes, --midi or --wav the notes are written to standard output.`,
   words: 1,
   options: {
     ...TAKE_OPTIONS,
+    seat: { takes: 'NAME', about: 'of a take of a whole room: run this seat alone [all of them]' },
     notes: { takes: 'FILE', about: 'write the notes as JSON lines; - is standard output' },
     midi: { takes: 'FILE', about: 'write a Standard MIDI File' },
     wav: { takes: 'FILE', about: 'write the sound of the built-in engine' },

@@ -1,11 +1,13 @@
 import { readTakeFile } from '../ports/take-file.js';
 import { planTake } from '../ports/take-plan.js';
+import { seatOfTake } from '../ports/take-room-plan.js';
 import type { SeatPlan } from '../pipeline.js';
-import type { Take } from '../takes/read.js';
+import type { OpenTake, Take } from '../takes/read.js';
 import { folderOf, textOf, UsageFault, type Call, type Options } from './cli.js';
 
 /** What every command that runs a take again takes. */
 export const TAKE_OPTIONS: Options = {
+  seat: { takes: 'NAME', about: 'which seat, where the take is of a whole room [the only one]' },
   instrument: { takes: 'NAME', about: 'the instrument [the one that the take names]' },
   build: {
     takes: 'NAME',
@@ -14,17 +16,32 @@ export const TAKE_OPTIONS: Options = {
   rules: { takes: 'NAME', about: 'the rules [the ones that the take names, else plain]' },
 };
 
+/** The take that is a command's first word. */
+export function readTakeOf(call: Call): { path: string; opened: OpenTake } {
+  const [path] = call.words;
+  if (path === undefined) throw new UsageFault('the take is missing');
+  return { path, opened: readTakeFile(path) };
+}
+
 /** Opens the take that is a command's first word, and plans it as the options ask. */
 export async function openTakeOf(
   call: Call,
+  { path, opened } = readTakeOf(call),
 ): Promise<{ path: string; take: Take; plan: SeatPlan }> {
-  const [path] = call.words;
-  if (path === undefined) throw new UsageFault('the take is missing');
-  const take = readTakeFile(path);
+  const take = takeOf(path, call, opened);
   const plan = await planTake(path, take.header, folderOf(call), {
     instrument: textOf(call, 'instrument'),
     build: textOf(call, 'build'),
     rules: textOf(call, 'rules'),
   });
   return { path, take, plan };
+}
+
+/**
+ * Reads a take of one seat: of a room's, the seat that --seat names.
+ *
+ * @throws FileFault or TakeFileFault
+ */
+export function takeOf(path: string, call: Call, opened = readTakeFile(path)): Take {
+  return seatOfTake(path, opened, textOf(call, 'seat'), { by: '--seat' });
 }

@@ -8,13 +8,13 @@ import { planSeat } from '../ports/connect.js';
 import { shown } from '../ports/files-find.js';
 import { loadSeat, oldBuild } from '../ports/files-seat.js';
 import { saveBuild } from '../ports/files.js';
-import { readTakeFile } from '../ports/take-file.js';
 import { planTake } from '../ports/take-plan.js';
 import { NEVER, SECOND } from '../time/micros.js';
 import { unfitWords } from './calibration-words.js';
 import { EXIT, Failure, FOLDER, folderOf, textOf, UsageFault } from './cli.js';
 import type { Call, Command, Exit } from './cli.js';
 import { durationOf } from './record.js';
+import { takeOf } from './take-options.js';
 import { wireLive, wireTake, type WireTask } from './wire-gather.js';
 import { skippedPads } from './wire-options.js';
 import type { WireSession } from './wire-session.js';
@@ -53,7 +53,7 @@ async function fromTake(path: string, call: Call, folder: string): Promise<Wante
   if (buildName === undefined) {
     throw new UsageFault('--build is missing: name the build that the take is to make');
   }
-  const take = readTakeFile(path);
+  const take = takeOf(path, call);
   // The build that the take was played by does not matter, and may be long gone.
   const header = { ...take.header };
   delete header.build;
@@ -157,7 +157,7 @@ more takes the last one back, and dead pads are named with --skip. The result is
 wiring, and a calibration made of these very touches unless an old one with the same wiring is there.`,
   words: 1,
   options: {
-    seat: { takes: 'NAME', about: 'which seat of the room [the only one]' },
+    seat: { takes: 'NAME', about: 'which seat of the room, or of a take of one [the only one]' },
     take: { takes: 'TAKE', about: 'learn from a take instead of from a live unit' },
     instrument: {
       takes: 'NAME',

@@ -88,7 +88,7 @@ describe('pluckwork check', () => {
     expect(await check()).toMatchObject({ code: 2 });
     expect(await check('demo', '--take', 'stick.take.jsonl')).toMatchObject({ code: 2 });
     expect(await check('demo', '--build', 'north')).toMatchObject({ code: 2 });
-    expect(await check('--take', 'stick.take.jsonl', '--seat', 'a')).toMatchObject({ code: 2 });
+    expect(await check('--take', 'stick.take.jsonl', '--seat', 'a')).toMatchObject({ code: 1 });
   });
 
   it('asks for the touches of a live unit, and judges when all were seen', async () => {

@@ -80,6 +80,31 @@ describe('record, live over OSC', () => {
     expect(notesOf(one.out)).toHaveLength(16);
   });
 
+  it('records a room of several seats in one take, or the seat that is asked for', async () => {
+    const port = await freePort();
+    const seat = (name: string): string =>
+      `  - { name: ${name}, instrument: bass-4x4, from: { osc: ${String(port)} } }\n`;
+    folder.write('rooms/two.yaml', `seats:\n${seat('one')}${seat('other')}`);
+    for (const more of [[], ['--seat', 'other', '--out', 'other.jsonl']]) {
+      const program = start(['record', 'two', ...more], folder.path);
+      await program.saw(/Listening for boards/);
+      const hands = [await board(port), await board(port)] as const;
+      await Promise.all([
+        hands[0].play('one', readingsOf(plucked(E1, 0, 600, 0), UNIT, 1_200_000, 4)),
+        hands[1].play('other', readingsOf(plucked(A1, 4, 700, 1_000), UNIT, 1_200_000, 5)),
+      ]);
+      await Promise.all(hands.map((hand) => hand.settled()));
+      program.signal('SIGINT');
+      const { code, err } = await program.ended;
+      expect(code, err).toBe(0);
+    }
+    const both = await pluckwork('rerun', 'recordings/room.take.jsonl');
+    expect(both.err).toBe('');
+    expect(notesOf(both.out)).toEqual([28, 37]);
+    expect(both.out).toContain('"seat":"other"');
+    expect(notesOf((await pluckwork('rerun', 'other.jsonl')).out)).toEqual([37]);
+  });
+
   it('keeps a seat with a slash in its name in the folder all the same', async () => {
     const port = await hall('left/right');
     const program = start(['record', 'hall', '--for', '2s'], folder.path);

@@ -23,8 +23,12 @@ export interface MidiCeiling {
  */
 export const CLASS_CEILING: Ceiling = { peak: -1, loudness: -16 };
 
+const QUIETEST = -60;
+const LOUDEST = -5;
+const OR_NEVER = `"never", or a number from ${String(QUIETEST)} to ${String(LOUDEST)}`;
+
 const loudness = z
-  .union([z.number().min(-60).max(-5), z.enum(['never'])])
+  .union([z.number().min(QUIETEST).max(LOUDEST), z.enum(['never']).meta({ title: OR_NEVER })])
   .default(CLASS_CEILING.loudness ?? 'never')
   .describe(
     'Everybody together gets no louder than so many LUFS: lower is quieter, never lifts it.',
@@ -42,7 +46,10 @@ export const builtinCeiling = z
     loudness,
   })
   .prefault({})
-  .describe('How loud this computer may get, whatever the players do.');
+  .meta({
+    description: 'How loud this computer may get, whatever the players do.',
+    examples: [{ loudness: -20 }],
+  });
 
 const most = z.int().min(1).max(127).default(127);
 
@@ -52,4 +59,7 @@ export const midiCeiling = z
     volume: most.describe('The highest volume (controller 7); seats keep their balance below it.'),
   })
   .prefault({})
-  .describe('How loud the synthesizer is asked to be at most, as far as it follows.');
+  .meta({
+    description: 'How loud the synthesizer is asked to be at most, as far as it follows.',
+    examples: [{ velocity: 100 }],
+  });

@@ -95,7 +95,7 @@ describe('a room file', () => {
       scale: null,
       duck: 9,
       control: null,
-      to: [{ builtin: { soundfont: null, seed: 1 } }],
+      to: [{ builtin: { soundfont: null, seed: 1, ceiling: { peak: -1, loudness: -16 } } }],
     });
   });
 
@@ -158,8 +158,8 @@ describe('a room file', () => {
           ahead: null,
         },
       },
-      { midi: { port: 'synth', channels: 'string' } },
-      { builtin: { soundfont: 'sounds/bass.sf2', seed: 7 } },
+      { midi: { port: 'synth', channels: 'string', ceiling: { velocity: 127, volume: 127 } } },
+      { builtin: { soundfont: 'sounds/bass.sf2', seed: 7, ceiling: { peak: -1, loudness: -16 } } },
     ]);
   });
 });

@@ -235,7 +235,7 @@ describe('rooms', () => {
       duck: 9,
       control: null,
       seats: [{ ...seat, name: 'demo', from: { player: 'demo' } }],
-      to: [{ builtin: { soundfont: null, seed: 1 } }],
+      to: [{ builtin: { soundfont: null, seed: 1, ceiling: { peak: -1, loudness: -16 } } }],
     });
   });
 
@@ -253,7 +253,11 @@ describe('rooms', () => {
     expect(parseRoom(shipped('rooms/midi.yaml'), 'midi.yaml')).toEqual({
       ...room,
       seats: [{ ...seat, name: 'north', from: { virtual: 'pluckwork pads', as: 'frames' } }],
-      to: [{ midi: { virtual: 'pluckwork', channels: 'seat' } }],
+      to: [
+        {
+          midi: { virtual: 'pluckwork', channels: 'seat', ceiling: { velocity: 127, volume: 127 } },
+        },
+      ],
     });
   });
 });
@@ -268,7 +272,9 @@ describe('the band', () => {
     const kinds = instruments.map(({ kind }) => kind);
     expect(kinds).toEqual(['strings', 'strings', 'keys', 'holes', 'hits']);
     expect(seats.map(({ from }) => from)).toEqual(seats.map(() => ({ player: 'demo' })));
-    expect(to).toEqual([{ builtin: { soundfont: null, seed: 1 } }]);
+    expect(to).toEqual([
+      { builtin: { soundfont: null, seed: 1, ceiling: { peak: -1, loudness: -16 } } },
+    ]);
   });
 
   it('sits from left to right, none on the place of another', () => {

@@ -192,7 +192,7 @@ to:
     expect(seats.map(({ rules }) => rules.name)).toEqual(['legato', 'plain']);
     expect(room.seats[1]!.from).toEqual({ take });
     expect(room.to).toMatchObject([
-      { builtin: { soundfont, seed: 1 } },
+      { builtin: { soundfont, seed: 1, ceiling: { peak: -1, loudness: -16 } } },
       { osc: { messages: { on: '/a' } } },
     ]);
   });

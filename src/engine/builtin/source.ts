@@ -30,7 +30,7 @@ export interface Source {
   begin(stroke: Stroke): void;
   /** Carries the sound on at another pitch without a new attack; only on kinds that can. */
   slur(note: number): void;
-  /** Overwrites the first `count` samples (at most QUANTUM) of `out`; tones begin near RMS 1, soft or hard. */
+  /** Overwrites the first `count` samples (at most QUANTUM) of `out`; a note soft or hard is about as loud as RMS 1. */
   render(out: Float64Array, count: number): void;
   /** After each quantum: may put aside what no one hears any more. */
   quantum(): void;

@@ -1,7 +1,7 @@
 import { renderOffline, type OfflineOptions } from '../../../src/engine/builtin/offline.js';
 import type { How } from '../../../src/playing/note.js';
 import type { SeatSound } from '../../../src/engine/seat-sound.js';
-import type { VoiceEvent, VoiceOff, VoiceOn } from '../../../src/room/voice.js';
+import type { Mix, VoiceEvent, VoiceOff, VoiceOn } from '../../../src/room/voice.js';
 import { seatSound } from '../../support/seat-sound.js';
 
 export const RATE = 48_000;
@@ -25,14 +25,42 @@ export function off(over: Partial<VoiceOff> = {}): VoiceOff {
   };
 }
 
+/** One seat of each kind, in the order strings, keys, holes, hits. */
+export const ROOM: readonly SeatSound[] = [
+  seatSound({ name: 'bass', kind: 'strings', sound: 34 }),
+  seatSound({ name: 'keys', kind: 'keys', sound: 1, strings: 1 }),
+  seatSound({ name: 'pipe', kind: 'holes', sound: 75, strings: 1 }),
+  seatSound({ name: 'drums', kind: 'hits', sound: 1, strings: 1 }),
+];
+
+export function mix(over: Partial<Mix> = {}): Mix {
+  return { type: 'mix', t: 0, seat: 0, level: 1, pan: 0, sound: 34, lead: false, ...over };
+}
+
+/** Both channels of a whole rendering. */
+export function renderedBoth(
+  events: Iterable<VoiceEvent>,
+  seconds: number,
+  over: Partial<OfflineOptions> = {},
+): { left: Float32Array; right: Float32Array } {
+  const options = { sampleRate: RATE, seed: 1, seats: SEATS, tailSeconds: seconds, ...over };
+  const chunks = [...renderOffline(events, options)];
+  return {
+    left: joined(chunks.map(({ left }) => left)),
+    right: joined(chunks.map(({ right }) => right)),
+  };
+}
+
 /** The left channel of a whole rendering. */
 export function rendered(
   events: Iterable<VoiceEvent>,
   seconds: number,
   over: Partial<OfflineOptions> = {},
 ): Float32Array {
-  const options = { sampleRate: RATE, seed: 1, seats: SEATS, tailSeconds: seconds, ...over };
-  const parts = [...renderOffline(events, options)].map((chunk) => chunk.left);
+  return renderedBoth(events, seconds, over).left;
+}
+
+function joined(parts: readonly Float32Array[]): Float32Array {
   const whole = new Float32Array(parts.reduce((sum, part) => sum + part.length, 0));
   let at = 0;
   for (const part of parts) {
@@ -41,6 +69,27 @@ export function rendered(
   }
   return whole;
 }
+
+/** The largest step from a sample to the next. */
+export function steepest(samples: Float32Array): number {
+  let most = 0;
+  for (let i = 1; i < samples.length; i++) {
+    most = Math.max(most, Math.abs(samples[i]! - samples[i - 1]!));
+  }
+  return most;
+}
+
+/**
+ * The square law of velocity over 60 dB: [velocity, dB]. R. B. Dannenberg, "The Interpretation of MIDI
+ * Velocity", ICMC 2006 (figures computed from the formula there).
+ */
+export const LAW: readonly (readonly [velocity: number, level: number])[] = [
+  [1, -60],
+  [32, -22.75],
+  [64, -11.5],
+  [96, -4.73],
+  [127, 0],
+];
 
 export const db = (ratio: number): number => 20 * Math.log10(ratio);
 

@@ -1,17 +1,20 @@
 import { describe, expect, it } from 'vitest';
 import { amplitudeOfVelocity } from '../../../src/engine/builtin/loudness.js';
 import { frequencyOf } from '../../../src/engine/builtin/frequency.js';
-import { centroid, centsOff, db, off, on, peak, rendered, rms, RATE } from './helpers.js';
+import {
+  centroid,
+  centsOff,
+  db,
+  LAW,
+  off,
+  on,
+  peak,
+  rendered,
+  rms,
+  RATE,
+  steepest,
+} from './helpers.js';
 import { seatSound } from '../../support/seat-sound.js';
-
-// The square law of velocity over 60 dB, Dannenberg, ICMC 2006 (figures computed from the formula there).
-const LAW: [number, number][] = [
-  [1, -60],
-  [32, -22.75],
-  [64, -11.5],
-  [96, -4.73],
-  [127, 0],
-];
 
 describe('loudness', () => {
   it.each(LAW)('of velocity %i is %f dB', (velocity, level) => {
@@ -111,12 +114,3 @@ describe('an off', () => {
     expect(peak(samples.subarray(0.7 * RATE))).toBe(0);
   });
 });
-
-/** The largest step from a sample to the next. */
-function steepest(samples: Float32Array): number {
-  let most = 0;
-  for (let i = 1; i < samples.length; i++) {
-    most = Math.max(most, Math.abs(samples[i]! - samples[i - 1]!));
-  }
-  return most;
-}

@@ -10,7 +10,12 @@ export const LAST_DRUM = 81;
 
 const KIT: Readonly<Record<number, DrumRecipe>> = { ...SKINS, ...PLATES, ...RATTLES };
 
+/** The nearest percussion key that General MIDI has. */
+export function drumKeyOf(note: number): number {
+  return within(Math.round(note), FIRST_DRUM, LAST_DRUM);
+}
+
 /** The recipe for a General MIDI percussion key; the nearest one's for keys outside 35 to 81. */
 export function drumOf(key: number): DrumRecipe {
-  return KIT[within(Math.round(key), FIRST_DRUM, LAST_DRUM)]!;
+  return KIT[drumKeyOf(key)]!;
 }

@@ -51,8 +51,6 @@ export interface DrumRecipe {
   readonly skin?: Skin;
   readonly body?: Body;
   readonly hiss?: Hiss;
-  /** Factor on the whole, by which all are about equally loud (measured; see the tests). */
-  readonly gain: number;
 }
 
 export const skin = (own: Pick<Skin, 'hz' | 't60'> & Partial<Skin>): Skin => ({

@@ -1,6 +1,7 @@
 import type { Source, Stroke } from '../source.js';
 import { QUANTUM } from '../synth.js';
 import { BodyLayer } from './body-layer.js';
+import { drumGainOf } from './drum-gains.js';
 import { drumOf } from './drum-kit.js';
 import { HissLayer } from './hiss-layer.js';
 import { SkinLayer } from './skin-layer.js';
@@ -24,7 +25,8 @@ export class DrumSource implements Source {
   }
 
   begin({ note, strength, seed }: Stroke): void {
-    const { skin, body, hiss, gain } = drumOf(note);
+    const { skin, body, hiss } = drumOf(note);
+    const gain = drumGainOf(note);
     this.skin.begin(skin, gain, strength);
     this.body.begin(body, gain, strength);
     this.hiss.begin(hiss, gain, strength, seed);

@@ -13,31 +13,27 @@ const plate = (hz: number, count = 12): number[] =>
 const hat = (hz: number, t60: number): DrumRecipe => ({
   body: body({ level: 0.5, partials: plate(2_900, 7), tilt: 1.1, t60 }),
   hiss: hiss({ shape: 'high', hz, t60 }),
-  gain: 1,
 });
 
 const crash = (hz: number, t60: number): DrumRecipe => ({
   body: body({ level: 0.4, partials: plate(640), tilt: 0.95, t60: 1.2 * t60 }),
   hiss: hiss({ shape: 'high', hz, q: 0.5, t60 }),
-  gain: 1,
 });
 
 const ride = (hz: number): DrumRecipe => ({
   body: body({ level: 0.9, partials: plate(hz), tilt: 1.05, t60: 2 }),
   hiss: hiss({ level: 0.5, shape: 'high', hz: 6_000, t60: 1 }),
-  gain: 1,
 });
 
 const bell = (partials: readonly number[], t60: number): DrumRecipe => ({
   body: body({ partials, tilt: 0.75, t60 }),
   hiss: hiss({ level: 0.3, hz: 5_000, t60: 0.015 }),
-  gain: 1,
 });
 
 /** Metal by General MIDI percussion key. */
 export const PLATES: Readonly<Record<number, DrumRecipe>> = {
-  42: hat(8_000, 0.09),
-  44: hat(6_500, 0.12),
+  42: hat(8_000, 0.13),
+  44: hat(6_500, 0.17),
   46: hat(7_500, 0.9),
   49: crash(3_200, 2),
   51: ride(830),
@@ -46,7 +42,6 @@ export const PLATES: Readonly<Record<number, DrumRecipe>> = {
   54: {
     body: body({ level: 0.6, partials: plate(4_100, 5), tilt: 1, t60: 0.25 }),
     hiss: hiss({ shape: 'high', hz: 8_000, t60: 0.2, strokes: [2, 0.028, 0.1], first: 0.5 }),
-    gain: 1,
   },
   55: crash(4_500, 0.9),
   56: bell([587, 845, 1_420, 1_990, 2_630], 0.35),

@@ -1,4 +1,5 @@
 import { tunedTo } from '../frequency.js';
+import { earWeight } from '../parts/ear-weight.js';
 import { Resonators } from '../parts/resonators.js';
 import type { Source, Stroke } from '../source.js';
 import { QUANTUM } from '../synth.js';
@@ -24,13 +25,14 @@ export class KeySource implements Source {
     const frequency = tunedTo(note, this.sampleRate);
     const { ratios } = timbre;
     let count = 0;
-    let squares = 0;
+    let loudness = 0;
     for (const ratio of ratios) {
       if (ratio * frequency > HIGHEST * this.sampleRate) break;
-      squares += timbre.amplitude(ratio, strength, frequency) ** 2;
+      const amplitude = timbre.amplitude(ratio, strength, frequency);
+      loudness += amplitude * amplitude * earWeight(ratio * frequency);
       count++;
     }
-    const scale = timbre.gain * Math.sqrt(2 / squares);
+    const scale = timbre.gain * Math.sqrt(2 / loudness);
     const t60 = timbre.t60(frequency);
     this.partials.clear();
     for (let k = 0; k < count; k++) {

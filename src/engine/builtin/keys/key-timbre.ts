@@ -2,7 +2,7 @@
 export interface KeyTimbre {
   /** Frequencies of the partials as multiples of the note's. */
   readonly ratios: readonly number[];
-  /** Their amplitudes at a strength from 0 to 1 and a frequency in Hz; scaled to RMS 1 afterwards. */
+  /** Their amplitudes at a strength from 0 to 1 and a frequency in Hz; scaled to RMS 1 as heard afterwards. */
   amplitude(ratio: number, strength: number, frequency: number): number;
   /** Seconds for the note's first partial to fall by 60 dB while the key is held; Infinity: it stays. */
   t60(frequency: number): number;
@@ -33,7 +33,7 @@ const STRUCK: KeyTimbre = {
   haste: 0.25,
   rise: [0.004, 0.0015],
   release: 0.15,
-  gain: 1,
+  gain: 0.85,
 };
 
 /**
@@ -47,7 +47,7 @@ const BAR: KeyTimbre = {
   haste: 0.5,
   rise: [0.003, 0.001],
   release: 0.6,
-  gain: 1,
+  gain: 1.05,
 };
 
 /** An organ: partials that stand as long as the key is held. */
@@ -58,7 +58,7 @@ const ORGAN: KeyTimbre = {
   haste: 0,
   rise: [0.012, 0.006],
   release: 0.08,
-  gain: 1,
+  gain: 0.67,
 };
 
 /** For all that is none of these: a soft tone that fades slowly. */
@@ -69,7 +69,7 @@ const SOFT: KeyTimbre = {
   haste: 0.15,
   rise: [0.012, 0.006],
   release: 0.25,
-  gain: 1,
+  gain: 0.85,
 };
 
 /**

@@ -1,4 +1,5 @@
 import { tunedTo } from '../frequency.js';
+import { earWeight } from '../parts/ear-weight.js';
 import { NoiseBand } from '../parts/noise-band.js';
 import { sineOf } from '../parts/sine.js';
 import type { Source, Stroke } from '../source.js';
@@ -44,12 +45,13 @@ export class PipeSource implements Source {
     this.glideLeft = 0;
     this.phase = 0;
     this.harmonics = Math.min(timbre.harmonics.length, this.fitting());
-    let squares = 0;
+    let loudness = 0;
     for (let k = 0; k < this.harmonics; k++) {
       this.amplitudes[k] = timbre.harmonics[k]! * harmonicShare(k + 1, strength);
-      squares += this.amplitudes[k]! ** 2;
+      const hz = (k + 1) * this.goal * this.sampleRate;
+      loudness += this.amplitudes[k]! ** 2 * earWeight(hz);
     }
-    const scale = timbre.gain * Math.sqrt(2 / squares);
+    const scale = timbre.gain * Math.sqrt(2 / loudness);
     for (let k = 0; k < this.harmonics; k++) this.amplitudes[k]! *= scale;
     this.breathLevel = timbre.gain * timbre.breath;
     this.chiff = CHIFF_GAIN;

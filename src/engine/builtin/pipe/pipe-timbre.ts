@@ -1,6 +1,6 @@
 /** How a pipe sounds. */
 export interface PipeTimbre {
-  /** Amplitudes of its harmonics, from the first on, blown hard; scaled to RMS 1 afterwards. */
+  /** Amplitudes of its harmonics, from the first on, blown hard; scaled to RMS 1 as heard afterwards. */
   readonly harmonics: readonly number[];
   /** What the breath adds, as RMS. */
   readonly breath: number;
@@ -12,14 +12,14 @@ export interface PipeTimbre {
 const FLUTE: PipeTimbre = {
   harmonics: [1, 0.4, 0.22, 0.07, 0.03, 0.012],
   breath: 0.03,
-  gain: 1,
+  gain: 0.67,
 };
 
 /** A pipe closed by a reed: odd harmonics stand out. */
 const REED: PipeTimbre = {
   harmonics: [1, 0.12, 0.6, 0.14, 0.35, 0.1, 0.18, 0.05],
   breath: 0.012,
-  gain: 1,
+  gain: 0.67,
 };
 
 /**

@@ -1,13 +1,14 @@
 /**
  * The life of one pad's touch, as a total table: every state meets every signal.
  *
- * blocked: may not begin until it has been seen at rest (at the start, and after everything ended)
+ * blocked: may not begin until it has been seen at rest (at the start)
+ * ended:   the same, since everything ended while it was touched: its lift is still to come
  * rest:    not touched
  * rising:  begun, its strength still being looked at
  * held:    touched
  * loose:   under the lower threshold, but not yet for long enough to count as lifted
  */
-export type TouchState = 'blocked' | 'rest' | 'rising' | 'held' | 'loose';
+export type TouchState = 'blocked' | 'ended' | 'rest' | 'rising' | 'held' | 'loose';
 
 /**
  * above: a level at or over the upper threshold; between: in the hysteresis; below: under the lower;
@@ -30,7 +31,7 @@ export interface TouchRow {
 }
 
 const stay = (to: TouchState): TouchRow => ({ to, act: 'none' });
-const drop: TouchRow = { to: 'blocked', act: 'drop' };
+const drop: TouchRow = { to: 'ended', act: 'drop' };
 
 export const TOUCH_TABLE: Readonly<Record<TouchState, Readonly<Record<TouchSignal, TouchRow>>>> = {
   blocked: {
@@ -43,6 +44,16 @@ export const TOUCH_TABLE: Readonly<Record<TouchState, Readonly<Record<TouchSigna
     waited: stay('blocked'),
     reset: stay('blocked'),
   },
+  ended: {
+    above: stay('ended'),
+    between: stay('ended'),
+    below: { to: 'rest', act: 'end' },
+    heard: stay('ended'),
+    faint: stay('ended'),
+    again: stay('ended'),
+    waited: stay('ended'),
+    reset: stay('ended'),
+  },
   rest: {
     above: { to: 'rising', act: 'begin' },
     between: stay('rest'),
@@ -51,7 +62,7 @@ export const TOUCH_TABLE: Readonly<Record<TouchState, Readonly<Record<TouchSigna
     faint: stay('rest'),
     again: stay('rest'),
     waited: stay('rest'),
-    reset: drop,
+    reset: { to: 'blocked', act: 'drop' },
   },
   rising: {
     above: stay('rising'),

@@ -152,7 +152,7 @@ describe('touches', () => {
     ]);
   });
 
-  it('wants a pad lifted once more after everything was ended', () => {
+  it('wants a pad lifted once more after everything was ended, and tells that it was', () => {
     const heard = play(
       [
         level(0, 0),
@@ -165,9 +165,10 @@ describe('touches', () => {
       PLAIN,
       1,
     );
-    expect(heard.slice(0, 3)).toEqual([
+    expect(heard.slice(0, 4)).toEqual([
       [4_000, 'onset', 0],
       [5_000, 'reset'],
+      [12_000, 'lift', 0],
       [16_000, 'onset', 0],
     ]);
   });

@@ -14,6 +14,11 @@ export function newFinger(): Finger {
   return { closed: false, since: -Infinity, loose: null };
 }
 
+/** The same finger once everything has ended: whether it was just leaving will be told. */
+export function stayFinger({ closed, since }: Finger): Finger {
+  return { closed, since, loose: null };
+}
+
 /** @returns whether the fingering may be another one by it */
 export function moveFinger(
   finger: Finger,

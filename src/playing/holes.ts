@@ -2,7 +2,14 @@ import type { HolesInstrument, Rules } from '../instrument/types.js';
 import type { TouchEvent } from '../pads/touch.js';
 import { NEVER, type Micros } from '../time/micros.js';
 import type { Outcome, Stage } from '../time/stage.js';
-import { moveFinger, newFinger, noteOf, restingSince, type Finger } from './holes-fingers.js';
+import {
+  moveFinger,
+  newFinger,
+  noteOf,
+  restingSince,
+  stayFinger,
+  type Finger,
+} from './holes-fingers.js';
 import { PIPE_TABLE, type PipeSignal, type PipeState } from './holes-table.js';
 import type { NoteEvent } from './note.js';
 import { velocityCurve } from './velocity.js';
@@ -152,10 +159,10 @@ export function holes(
     state.due = looks ? Math.max(restAt(state), t + 1) : NEVER;
   }
 
-  function begun(): HolesState {
+  function begun(fingers: readonly Finger[] = instrument.holes.map(newFinger)): HolesState {
     return {
       pipe: 'silent',
-      fingers: instrument.holes.map(newFinger),
+      fingers,
       mouth: { since: 0, strength: 0, loose: null, lasted: 0 },
       sounding: null,
       unread: false,
@@ -166,7 +173,7 @@ export function holes(
 
   return {
     name: 'holes',
-    begin: begun,
+    begin: () => begun(),
     step(before, event): Outcome<HolesState, NoteEvent> {
       let state = before;
       const out: NoteEvent[] = [];
@@ -177,7 +184,8 @@ export function holes(
           break;
         case 'reset':
           signal(state, 'reset', event.t, out);
-          state = begun();
+          // Fingers stay where they are, and their lifts will be told, unless the unit has gone.
+          state = begun(event.why === 'lost' ? undefined : before.fingers.map(stayFinger));
           out.push(event);
           break;
         default: {

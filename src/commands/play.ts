@@ -11,6 +11,7 @@ import {
 } from '../ports/connect.js';
 import { loadWholeRoom } from '../ports/files-room.js';
 import { liveClock } from '../ports/live-clock.js';
+import { roomControl } from '../ports/room-control.js';
 import { roomPlan } from '../ports/room-plan.js';
 import { recordRoom } from '../ports/room-recorder.js';
 import { startService } from '../ports/service.js';
@@ -20,6 +21,7 @@ import { SECOND } from '../time/micros.js';
 import type { VoiceEvent, VoiceOn } from '../room/voice.js';
 import { EXIT, FOLDER, folderOf, textOf, type Call, type Command, type Exit } from './cli.js';
 import { fromWords, toWords } from './room-words.js';
+import { silencing } from './silencing.js';
 import { untilStopped } from './stopping.js';
 
 /** What sounds, and where on the instrument. */
@@ -95,8 +97,19 @@ async function run(call: Call): Promise<Exit> {
         say(noteLine(event, planned[event.seat]!));
     },
   });
-  tell({ level: 'info', what: 'Playing', next: 'Ctrl-C silences everything and ends.' });
+  const names = seats.map(({ seat }) => seat.name);
+  const control =
+    room.control &&
+    roomControl({ port: room.control.osc, host: room.control.host, seats: names, service, tell });
+  const silent = silencing(() => {
+    service.silence();
+    tell({ level: 'info', what: 'Silenced', next: 'Play on when you like.' });
+  });
+  const hush = silent.words === '' ? '' : `; ${silent.words} only silences`;
+  tell({ level: 'info', what: 'Playing', next: `Ctrl-C silences everything and ends${hush}.` });
   await untilStopped(service, tell);
+  silent.close();
+  await control?.close();
   if (recorder && directory !== undefined) {
     const files = await recorder.close();
     const wav = join(directory, 'room.wav');
@@ -113,7 +126,8 @@ export const play: Command = {
   usage: ['play [ROOM] [OPTIONS]'],
   about: `Plays a room: readings from its seats go through the playing logic to its engines, until
 Ctrl-C, or until every seat's take or player has ended. ROOM is the name of a room file or a path;
-left out, it is "demo", which needs no device and no synth. Notes are printed as they sound.`,
+left out, it is "demo", which needs no device and no synth. Notes are printed as they sound. The
+space bar silences what sounds, and so does the signal USR1; the room plays on.`,
   words: 1,
   options: {
     record: {

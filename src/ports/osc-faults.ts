@@ -87,7 +87,7 @@ export function oscFaults(where: string, seats: Iterable<string>, tell: Tell): O
 }
 
 /** Text from the network, fit to be shown: no control characters, and not endless. */
-function clean(text: string): string {
+export function clean(text: string): string {
   const plain = text.replace(/\p{C}/gu, '?');
   return plain.length > 160 ? `${plain.slice(0, 160)}…` : plain;
 }

@@ -1,0 +1,78 @@
+import type { RemoteInfo } from 'node:dgram';
+import type { Tell } from './contracts.js';
+import { nodeTimers, type Timers } from './live-clock.js';
+import { clean } from './osc-faults.js';
+import { listenUdp } from './osc-listen.js';
+import { decodeControl } from './room-control-messages.js';
+import type { Service } from './service.js';
+
+export interface RoomControlOptions {
+  /** 0: any free one. */
+  readonly port: number;
+  /** Where to listen; 127.0.0.1 lets in only the programs of this computer. */
+  readonly host: string;
+  /** The seats' names, in the order of the room file. */
+  readonly seats: readonly string[];
+  readonly service: Pick<Service, 'change' | 'silence'>;
+  readonly tell: Tell;
+  readonly timers?: Timers;
+}
+
+/** Listens for what people change while the room plays. */
+export interface RoomControl {
+  /** The port, once it is open for the first time. */
+  readonly opened: Promise<number>;
+  close(): Promise<void>;
+}
+
+/** Trouble with messages is told again this long after at the earliest. */
+const PAUSE_MS = 5_000;
+
+/**
+ * Control of a room over OSC; see `decodeControl` for the messages. A port in use is told and tried
+ * again while the room plays on.
+ */
+export function roomControl(options: RoomControlOptions): RoomControl {
+  const { port, host, seats, service, tell, timers = nodeTimers } = options;
+  const where = `control on UDP port ${String(port)}`;
+  let untold = 0;
+  let quiet = -Infinity;
+
+  function complain(from: RemoteInfo, faults: readonly string[]): void {
+    untold += faults.length;
+    const now = timers.now();
+    if (now < quiet) return;
+    const [count, fault] = [untold, clean(faults.at(-1)!)];
+    quiet = now + PAUSE_MS;
+    untold = 0;
+    tell({
+      level: 'warn',
+      what:
+        count === 1
+          ? `A message from ${from.address} changes nothing: ${fault}`
+          : `${String(count)} messages change nothing; the last came from ${from.address}: ${fault}`,
+      where,
+      next: `Mend the program that sends them; seats here: ${seats.join(', ')}`,
+    });
+  }
+
+  let ready: (port: number) => void = () => undefined;
+  const opened = new Promise<number>((resolve) => (ready = resolve));
+  const listening = listenUdp({
+    ...{ port, host, tell, timers },
+    senders: { name: 'programs that change the room', set: '`control`, and the program,' },
+    onPacket(bytes, from) {
+      const { wishes, faults } = decodeControl(bytes, seats);
+      for (const wish of wishes) {
+        if (wish === 'silence') service.silence();
+        else service.change(wish);
+      }
+      if (faults.length > 0) complain(from, faults);
+    },
+    onOpen: (real) => {
+      ready(real);
+    },
+    onLost: () => undefined,
+  });
+  return { opened, close: () => listening.close() };
+}

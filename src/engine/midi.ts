@@ -10,7 +10,9 @@ import {
 import { describeMisfit, type PlanNote } from './channel-notes.js';
 import { planChannels, type ChannelPlan, type Channels } from './channels.js';
 import { CONTROLLER, control, noteOff, noteOn, type MidiBytes } from './midi-bytes.js';
+import { OPEN_MIDI, underCeiling } from './midi-ceiling.js';
 import type { SeatSound } from './seat-sound.js';
+import type { MidiCeiling } from '../instrument/ceiling.js';
 import type { Timed, Wake } from '../time/events.js';
 import { NEVER, type Micros } from '../time/micros.js';
 import type { Outcome, Stage } from '../time/stage.js';
@@ -61,19 +63,23 @@ export interface MidiEncoder extends Stage<MidiState, VoiceEvent, MidiOut> {
  *
  * Silence sends the Note Offs of all that still sounds, then 123 All Notes Off, which never stands
  * in for them (p24-25), then 120 All Sound Off, on every channel used.
+ *
+ * @param options.ceiling what velocities and volumes stay below; left out: nothing
  */
 export function midiEncoder(options: {
   readonly seats: readonly SeatSound[];
   readonly channels: Channels;
+  readonly ceiling?: MidiCeiling;
 }): MidiEncoder {
-  const { seats } = options;
+  const { seats, ceiling = OPEN_MIDI } = options;
   const plan = planChannels(seats, options.channels);
 
   function start(state: MidiState, event: VoiceOn, out: MidiOut[]): void {
     const channel = channelFor(state.mix, event);
     const key = channel * 128 + event.note;
     if (state.counts[key]! > 0) emit(out, event.t, noteOff(channel, event.note));
-    emit(out, event.t, noteOn(channel, event.note, velocityFor(state.mix, event)));
+    const on = noteOn(channel, event.note, velocityFor(state.mix, event));
+    emit(out, event.t, underCeiling(on, ceiling));
     state.counts[key]!++;
     state.keys.set(event.voice, key);
   }
@@ -110,7 +116,9 @@ export function midiEncoder(options: {
         else end(state, event, event.t, out);
         break;
       case 'mix':
-        for (const bytes of remix(state.mix, event)) emit(out, event.t, bytes);
+        for (const bytes of remix(state.mix, event)) {
+          emit(out, event.t, underCeiling(bytes, ceiling));
+        }
         break;
       case 'silence':
         silence(state, event.t, out);
@@ -122,11 +130,14 @@ export function midiEncoder(options: {
     return { state, out, wake: state.slurred ? event.t + 1 : NEVER };
   }
 
+  const begin = (mix: ChannelMix): MidiBytes[] =>
+    opening(plan, mix).map((bytes) => underCeiling(bytes, ceiling));
+
   return {
     name: 'midi',
     plan,
-    opening: opening(plan, beginMix(plan, seats)),
-    again: ({ mix }) => opening(plan, mix),
+    opening: begin(beginMix(plan, seats)),
+    again: ({ mix }) => begin(mix),
     misfitOf({ mix }, seat) {
       if (!misfit(mix, seat)) return null;
       const { sound, channels } = mix.seats[seat]!;

@@ -130,8 +130,8 @@ export function openEngine(
   tell: Tell,
 ): Engine {
   if ('midi' in to) {
-    const { channels, ...target } = to.midi;
-    return midiEngine({ seats, target, channels, tell });
+    const { channels, ceiling, ...target } = to.midi;
+    return midiEngine({ seats, target, channels, ceiling, tell });
   }
   if ('osc' in to) return oscEngine({ ...to.osc, seats, clock, tell });
   return builtinEngine({ ...to.builtin, seats, tell });

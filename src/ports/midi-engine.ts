@@ -3,7 +3,9 @@ import type { MidiTarget } from './midi-link.js';
 import { midiSink, nameOf } from './midi-sink.js';
 import { midiSystem, type MidiSystem } from './midi-system.js';
 import type { Channels } from '../engine/channels.js';
+import type { MidiCeiling } from '../instrument/ceiling.js';
 import { CONTROLLER, control, type MidiBytes } from '../engine/midi-bytes.js';
+import { OPEN_MIDI } from '../engine/midi-ceiling.js';
 import { midiEncoder, type MidiState } from '../engine/midi.js';
 import type { SeatSound } from '../engine/seat-sound.js';
 import type { VoiceEvent } from '../room/voice.js';
@@ -14,6 +16,8 @@ export interface MidiEngineOptions {
   readonly seats: readonly SeatSound[];
   readonly target: MidiTarget;
   readonly channels: Channels;
+  /** What velocities and volumes stay below; left out: nothing. */
+  readonly ceiling?: MidiCeiling;
   readonly tell: Tell;
   readonly system?: MidiSystem;
 }
@@ -29,11 +33,12 @@ export function midiEngine({
   seats,
   target,
   channels,
+  ceiling = OPEN_MIDI,
   tell,
   system = midiSystem(),
 }: MidiEngineOptions): Engine {
   const name = nameOf(target);
-  const encoder = midiEncoder({ seats, channels });
+  const encoder = midiEncoder({ seats, channels, ceiling });
   let state: MidiState = encoder.begin();
   let wake: Micros = NEVER;
   let latest: Micros = 0;

@@ -43,9 +43,12 @@ class CurveDrawing implements Curve {
   }
 
   keepLatest(): void {
-    if (!this.latest || this.latest.t <= (this.times.at(-1) ?? -NEVER)) return;
-    this.times.push(this.latest.t);
-    this.levels.push(this.latest.level);
+    const { latest, times, levels: kept } = this;
+    if (!latest) return;
+    // What a pad was left at may be told together with what it is at now, which counts.
+    if (latest.t === times.at(-1)) kept.pop();
+    else times.push(latest.t);
+    kept.push(latest.level);
   }
 
   break(t: Micros): void {

@@ -1,4 +1,4 @@
-import type { TouchEvent } from '../../src/pads/touch.js';
+import type { Strike, TouchEvent } from '../../src/pads/touch.js';
 import type { NoteEvent } from '../../src/playing/note.js';
 import type { Reason } from '../../src/time/events.js';
 import type { AnyStage } from '../../src/time/stage.js';
@@ -32,16 +32,9 @@ export const reset = (ms: number, why: Reason = 'silence'): TouchEvent => ({
 });
 
 export function strike(pad: number, ms: number, from: number, strength: number): TouchEvent {
-  return {
-    type: 'strike',
-    t: ms * MS,
-    pad,
-    onset: from * MS,
-    strength,
-    reach: strength,
-    shown: strength,
-    landing: 0,
-  };
+  const told = { pad, onset: from * MS, strength, reach: strength, shown: strength, landing: 0 };
+  // Only strings look at more of it.
+  return { type: 'strike', t: ms * MS, ...told } as Strike;
 }
 
 /** What a stage plays of touches: milliseconds, what, note, and how it began. */

@@ -1,7 +1,8 @@
 import { join } from 'node:path';
 import { drumName } from '../instrument/drum-names.js';
 import { pitchName } from '../instrument/pitch.js';
-import type { Instrument } from '../instrument/types.js';
+import { CLASS_CEILING, type Ceiling } from '../instrument/ceiling.js';
+import type { Instrument, OscMessages, To } from '../instrument/types.js';
 import {
   openEngine,
   openSources,
@@ -15,6 +16,7 @@ import { roomControl } from '../ports/room-control.js';
 import { roomPlan } from '../ports/room-plan.js';
 import { recordRoom } from '../ports/room-recorder.js';
 import { startService } from '../ports/service.js';
+import { tellLoudness } from '../ports/sound/loudness-words.js';
 import { writeWhole } from '../ports/take-file.js';
 import { warmUp } from '../ports/warm-up.js';
 import { SECOND } from '../time/micros.js';
@@ -49,6 +51,11 @@ export function noteLine(event: VoiceOn, { ready, plan }: PlannedSeat): string {
   const begins = ['pluck', 'press', 'blow', 'hit'].includes(event.how);
   const parts = [where, `velocity ${String(event.velocity)}`, begins ? '' : event.how];
   return `${seconds} s  ${ready.seat.name}  ${what.padEnd(3)}  ${parts.filter(Boolean).join(', ')}`;
+}
+
+/** What the sound of the room keeps to: its own built-in engine's ceiling, if it has one. */
+function ceilingOf(to: readonly To<OscMessages>[]): Ceiling {
+  return to.find((one) => 'builtin' in one)?.builtin.ceiling ?? CLASS_CEILING;
 }
 
 async function run(call: Call): Promise<Exit> {
@@ -110,11 +117,17 @@ async function run(call: Call): Promise<Exit> {
   await untilStopped(service, tell);
   silent.close();
   await control?.close();
+  for (const engine of engines) {
+    const heard = engine.loudness?.();
+    if (heard) tellLoudness(heard, engine.name, tell);
+  }
   if (recorder && directory !== undefined) {
     const files = await recorder.close();
     const wav = join(directory, 'room.wav');
     tell({ level: 'info', what: `Writing the sound to ${wav}` });
-    writeWhole(wav, await recorder.sound({ seats: sounds, seed: 1, soundfont: null, tell }));
+    const ceiling = ceilingOf(room.to);
+    const options = { seats: sounds, seed: 1, soundfont: null, ceiling, tell };
+    writeWhole(wav, await recorder.sound(options));
     tell({ level: 'info', what: `Kept: ${[...files, wav].join(', ')}` });
   }
   return EXIT.done;

@@ -1,4 +1,5 @@
 import type { Observable } from 'rxjs';
+import type { Loudness } from '../engine/builtin/output.js';
 import type { VoiceEvent } from '../room/voice.js';
 import type { Seated } from '../time/alongside.js';
 import type { WireEvent } from '../wire/scan.js';
@@ -33,6 +34,8 @@ export interface Source {
 export interface Engine {
   readonly name: string;
   send(event: VoiceEvent): void;
+  /** How loud it is, by its latest word, a few a second; null: nobody has heard anything yet. */
+  loudness?(): Loudness | null;
   /** Silences, then lets go of the device. */
   close(): Promise<void>;
 }

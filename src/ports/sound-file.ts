@@ -1,7 +1,9 @@
 import { renderWav } from '../engine/builtin/offline.js';
 import type { SeatSound } from '../engine/seat-sound.js';
+import { CLASS_CEILING, type Ceiling } from '../instrument/ceiling.js';
 import type { VoiceEvent } from '../room/voice.js';
 import type { Tell } from './contracts.js';
+import { tellLoudness } from './sound/loudness-words.js';
 import { readSoundFont } from './sound/soundfont-file.js';
 
 const SAMPLE_RATE = 48_000;
@@ -13,17 +15,19 @@ export interface SoundFileOptions {
   readonly seed: number;
   /** Path of a SoundFont; null: our own voices. */
   readonly soundfont: string | null;
+  /** What the sound keeps to; left out: what is sensible for a class. */
+  readonly ceiling?: Ceiling;
   readonly tell: Tell;
 }
 
 /**
  * The bytes of a WAV with what the built-in engine makes of voices (16 bits, stereo, 48 kHz); the
- * same voices give the same bytes. A SoundFont that cannot be read is told of, and our own voices
- * are used.
+ * same voices give the same bytes. Tells how loud it is. A SoundFont that cannot be read is told of,
+ * and our own voices are used.
  */
 export async function renderSound(
   events: Iterable<VoiceEvent>,
-  { seats, seed, soundfont, tell }: SoundFileOptions,
+  { seats, seed, soundfont, ceiling = CLASS_CEILING, tell }: SoundFileOptions,
 ): Promise<Uint8Array> {
   const synth =
     soundfont === null
@@ -33,7 +37,11 @@ export async function renderSound(
     sampleRate: SAMPLE_RATE,
     seed,
     seats,
+    ceiling,
     tailSeconds: TAIL_SECONDS,
+    onLoudness: (loudness) => {
+      tellLoudness(loudness, 'the WAV', tell);
+    },
     ...(synth ? { synth } : {}),
   });
 }

@@ -1,4 +1,6 @@
+import type { Loudness } from '../../engine/builtin/output.js';
 import type { SeatSound } from '../../engine/seat-sound.js';
+import { CLASS_CEILING, type Ceiling } from '../../instrument/ceiling.js';
 import type { Engine, Tell } from '../contracts.js';
 import { monotonic, type WorkerOptions } from './messages.js';
 import { startThread, type SoundThread } from './thread.js';
@@ -9,6 +11,8 @@ export interface BuiltinOptions {
   readonly seed: number;
   /** Path of a SoundFont (SF2, SF3 or DLS) to play; null: the own plucked strings. */
   readonly soundfont: string | null;
+  /** What the output keeps to; left out: what is sensible for a class. */
+  readonly ceiling?: Ceiling;
   readonly tell: Tell;
   /** Frames a second; left out: 48000. */
   readonly sampleRate?: number;
@@ -30,18 +34,21 @@ export function builtinEngine(
   options: BuiltinOptions,
   start: (options: WorkerOptions) => SoundThread = startThread,
 ): Engine {
-  const { seats, seed, soundfont, tell, sampleRate = SAMPLE_RATE } = options;
+  const { seats, seed, soundfont, tell } = options;
+  const { ceiling = CLASS_CEILING, sampleRate = SAMPLE_RATE } = options;
   let restarts = RESTARTS;
   let worker: SoundThread | undefined;
+  let loudness: Loudness | null = null;
   let closed: Promise<void> | undefined;
   let gone: () => void = () => undefined;
 
   function launch(): void {
-    const own = start({ seats, seed, soundfont, sampleRate });
+    const own = start({ seats, seed, soundfont, ceiling, sampleRate });
     let error: unknown;
     worker = own;
-    own.on('message', ({ notice }) => {
-      tell(notice);
+    own.on('message', (message) => {
+      if (message.type === 'notice') tell(message.notice);
+      else loudness = message.loudness;
     });
     own.on('error', (thrown) => {
       error = thrown;
@@ -90,6 +97,7 @@ export function builtinEngine(
     send(event) {
       worker?.postMessage({ type: 'event', event, at: monotonic() });
     },
+    loudness: () => loudness,
     close() {
       closed ??= close();
       return closed;

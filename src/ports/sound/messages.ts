@@ -1,4 +1,6 @@
+import type { Loudness } from '../../engine/builtin/output.js';
 import type { SeatSound } from '../../engine/seat-sound.js';
+import type { Ceiling } from '../../instrument/ceiling.js';
 import type { VoiceEvent } from '../../room/voice.js';
 import type { Micros } from '../../time/micros.js';
 import type { Notice } from '../contracts.js';
@@ -11,6 +13,8 @@ export interface WorkerOptions {
   readonly sampleRate: number;
   /** A SoundFont's path; null: the own strings. */
   readonly soundfont: string | null;
+  /** What the output keeps to. */
+  readonly ceiling: Ceiling;
 }
 
 export interface WorkerData extends WorkerOptions {
@@ -29,10 +33,9 @@ export type ToWorker =
   | { readonly type: 'close' };
 
 /** From the worker to the engine. */
-export interface FromWorker {
-  readonly type: 'notice';
-  readonly notice: Notice;
-}
+export type FromWorker =
+  | { readonly type: 'notice'; readonly notice: Notice }
+  | { readonly type: 'loudness'; readonly loudness: Loudness };
 
 /** Microseconds on the machine's monotonic clock, which all threads of a process share. */
 export function monotonic(): Micros {

@@ -1,3 +1,4 @@
+import type { Loudness } from '../../engine/builtin/output.js';
 import type { Renderer } from '../../engine/builtin/renderer.js';
 import type { VoiceEvent } from '../../room/voice.js';
 import { SECOND, type Micros } from '../../time/micros.js';
@@ -51,6 +52,11 @@ export class Player {
   /** Ends all that sounds, with the next block. */
   silence(): void {
     this.renderer.handle({ type: 'silence', t: 0 }, 0);
+  }
+
+  /** How loud it is, and how far it was turned down since this was last asked. */
+  loudness(): Loudness {
+    return this.renderer.loudness();
   }
 
   /** Fills a block of interleaved left and right samples of 16 bits. */

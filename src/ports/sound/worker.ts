@@ -17,6 +17,8 @@ import { warmUp } from './warm-up.js';
 /** How long a block is at first, in ms; a SoundFont needs up to 10 ms to render one (measured). */
 const BLOCK_MS = process.platform === 'win32' ? 20 : 5;
 const SOUNDFONT_BLOCK_MS = Math.max(10, BLOCK_MS);
+/** How often it tells how loud it is, in ms. */
+const TELL_EVERY_MS = 200;
 
 const port = parentPort!;
 const options = workerData as WorkerData;
@@ -37,6 +39,14 @@ port.on('message', (message: ToWorker) => {
   else player.handle(message.event, message.at);
 });
 
+let told = 0;
+/** Tells how loud it is, once more was heard. */
+function tellLoudness(): void {
+  if (player.frame === told) return;
+  told = player.frame;
+  port.postMessage({ type: 'loudness', loudness: player.loudness() } satisfies FromWorker);
+}
+
 function fill(block: Int16Array): void {
   try {
     player.fill(block, monotonic());
@@ -47,6 +57,7 @@ function fill(block: Int16Array): void {
   }
 }
 
+const telling = setInterval(tellLoudness, TELL_EVERY_MS);
 await keepPlaying(
   {
     player,
@@ -59,6 +70,8 @@ await keepPlaying(
   },
   synth ? SOUNDFONT_BLOCK_MS : BLOCK_MS,
 );
+clearInterval(telling);
+tellLoudness();
 Atomics.store(options.left, 0, 1);
 Atomics.notify(options.left, 0);
 port.close();

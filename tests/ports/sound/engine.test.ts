@@ -2,7 +2,7 @@ import { EventEmitter } from 'node:events';
 import { describe, expect, it } from 'vitest';
 import type { Notice } from '../../../src/ports/contracts.js';
 import { builtinEngine } from '../../../src/ports/sound/engine.js';
-import type { FromWorker, ToWorker } from '../../../src/ports/sound/messages.js';
+import type { FromWorker, ToWorker, WorkerOptions } from '../../../src/ports/sound/messages.js';
 import type { SoundThread } from '../../../src/ports/sound/thread.js';
 import { on, SEATS } from '../../engine/builtin/helpers.js';
 
@@ -70,6 +70,34 @@ describe('the built-in engine', () => {
     const notice: Notice = { level: 'warn', what: 'No sound card' };
     threads[0]!.emit('message', { type: 'notice', notice });
     expect(told).toEqual([notice]);
+  });
+
+  it('keeps the latest word of how loud it is, also when it is closed', async () => {
+    const { engine, threads } = setUp();
+    expect(engine.loudness?.()).toBeNull();
+    const loudness = { momentary: -20, shortTerm: -21, integrated: -22, truePeak: -3 };
+    const first = { ...loudness, limiting: 0, mostLimiting: 2 };
+    const second = { ...first, momentary: -30 };
+    threads[0]!.emit('message', { type: 'loudness', loudness: first });
+    threads[0]!.emit('message', { type: 'loudness', loudness: second });
+    expect(engine.loudness?.()).toEqual(second);
+    await engine.close();
+    expect(engine.loudness?.()).toEqual(second);
+  });
+
+  it('has its thread keep to what a room says, or to what is sensible for a class', () => {
+    const asked: unknown[] = [];
+    const start = ({ ceiling }: WorkerOptions): FakeThread => {
+      asked.push(ceiling);
+      return new FakeThread();
+    };
+    const options = { seats: SEATS, seed: 1, soundfont: null, tell: () => undefined };
+    builtinEngine(options, start);
+    builtinEngine({ ...options, ceiling: { peak: -6, loudness: null } }, start);
+    expect(asked).toEqual([
+      { peak: -1, loudness: -16 },
+      { peak: -6, loudness: null },
+    ]);
   });
 
   it('is started again once after a failure, and says so; after another it stays silent', () => {

@@ -51,6 +51,23 @@ describe('the player', () => {
     expect(sounds(block())).toBe(false);
   });
 
+  it('says how loud it is, as the meter hears what it fills', () => {
+    player.begin();
+    block();
+    expect(player.loudness().momentary).toBe(-Infinity);
+    player.handle(on({ velocity: 127 }), now);
+    let most = 0;
+    for (let i = 0; i < 100; i++) most = Math.max(most, ...block().map(Math.abs));
+    const { momentary, integrated, truePeak, limiting } = player.loudness();
+    expect(momentary).toBeGreaterThan(-40);
+    expect(integrated).toBeGreaterThan(-40);
+    expect(limiting).toBe(0);
+    // The peak between samples is that of the samples or a little above it.
+    const samples = 20 * Math.log10(most / 32_767);
+    expect(truePeak).toBeGreaterThan(samples - 0.01);
+    expect(truePeak).toBeLessThan(samples + 0.5);
+  });
+
   it('counts how often the card ran dry, but not while it warms up', () => {
     player.begin();
     for (let i = 0; i < 50; i++) block(40_000);

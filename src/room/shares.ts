@@ -7,39 +7,35 @@ export interface Loser {
   readonly index: number;
 }
 
+type Keep = (seat: number) => Rules['voices']['keep'];
+
 /**
- * Which note ends so that a new one of `seat` may begin in a room that is full; null: the seat has
- * its fair share already, so one of its own yields.
+ * Which note ends so that a new one of `seat` may begin in a room that is full; null: no other seat
+ * has more than this one, so one of its own yields.
  *
- * The fair share is the room's limit through the seats that sound or want to. A seat below it takes
- * from the seat that has the most, which gives up what its own rules would; of several that have as
- * many, the one gives whose note is the oldest. So no seat is kept out, and a seat that always has
- * more to play is never a whole voice away from its share.
+ * A seat that has less than the most takes from the seat that has it. So the room's limit is shared
+ * as evenly as what people play allows: who wants less than an equal share gets all of it, and of
+ * those who always want more none is a whole voice away from its share. Nobody is kept out.
  *
  * @param sounding what sounds, by seat
  * @param keep by seat, what stays when there is too much
- * @param limit how many notes the room may have, 1 or more
  */
 export function makesRoom(
   sounding: readonly (readonly Contender[])[],
-  keep: (seat: number) => Rules['voices']['keep'],
-  limit: number,
+  keep: Keep,
   seat: number,
 ): Loser | null {
   const own = sounding[seat]!.length;
-  let active = own === 0 ? 1 : 0;
-  for (const one of sounding) if (one.length > 0) active++;
-  if (own >= limit / active) return null;
-  return fromTheMost(sounding, keep);
+  return sounding.some(({ length }) => length > own) ? fromTheMost(sounding, keep) : null;
 }
 
-/** Which note ends when the room has one too many, whoever asks: one of the seat with the most. */
-export function fromTheMost(
-  sounding: readonly (readonly Contender[])[],
-  keep: (seat: number) => Rules['voices']['keep'],
-): Loser | null {
+/**
+ * Which note ends when the room has one too many: one of the seat with the most, by its own rules.
+ * Of several that have as many, the one gives whose note is the oldest. null: nothing sounds.
+ */
+export function fromTheMost(sounding: readonly (readonly Contender[])[], keep: Keep): Loser | null {
   let most = 1;
-  for (const one of sounding) if (one.length > most) most = one.length;
+  for (const { length } of sounding) if (length > most) most = length;
   let loser: Loser | null = null;
   let oldest = Infinity;
   for (const [seat, one] of sounding.entries()) {

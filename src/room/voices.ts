@@ -67,7 +67,7 @@ export function voices(
     const full = state.total >= state.room.voices;
     if (sounding.length < most) {
       if (!full) return true;
-      const loser = makesRoom(state.seats, keep, state.room.voices, seat);
+      const loser = makesRoom(state.seats, keep, seat);
       if (loser) {
         end(state, t, loser, out);
         return true;

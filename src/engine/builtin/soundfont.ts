@@ -144,12 +144,10 @@ class SoundFontSynth implements Synth {
     for (const held of this.held.filter(({ slurring }) => slurring)) this.release(held);
   }
 
-  /** Where two pads of a seat sound one key, it ends with the last of them. */
+  /** 4.3.22 pairs each Note Off with the oldest Note On of its key, so two pads may sound one key. */
   private release(ended: Held): void {
-    const { channel, key } = ended;
     this.held = this.held.filter((held) => held !== ended);
-    const shared = this.held.some((held) => held.channel === channel && held.key === key);
-    if (!shared) this.processor.noteOff(channel, key);
+    this.processor.noteOff(ended.channel, ended.key);
   }
 
   /** After a silence: nothing is left of what sounded, and what came in meanwhile begins. */

@@ -80,9 +80,18 @@ export function fitted(
       const had = moved.filter(({ note }) => has(note));
       const share = had.length / tune.length;
       if (share <= most) continue;
-      best = had;
+      best = withoutOthers(moved, has);
       most = share;
     }
   }
   return best;
+}
+
+/** What carried on a note that is left out begins by itself. */
+function withoutOthers(tune: readonly TuneNote[], has: (note: number) => boolean): TuneNote[] {
+  return tune.flatMap((one, i) => {
+    if (!has(one.note)) return [];
+    const before = tune[i - 1];
+    return one.slurred && before && !has(before.note) ? [{ ...one, slurred: false }] : [one];
+  });
 }

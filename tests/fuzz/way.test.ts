@@ -1,16 +1,20 @@
 import { describe, expect, it } from 'vitest';
 import fc from 'fast-check';
 import type { Rules } from '../../src/instrument/types.js';
-import { plainRoom } from '../../src/room/plan.js';
+import type { Change, Wish } from '../../src/room/change.js';
+import { plainRoom, type RoomPlan } from '../../src/room/plan.js';
 import type { VoiceEvent } from '../../src/room/voice.js';
 import { way } from '../../src/pipeline.js';
 import type { Seated } from '../../src/time/alongside.js';
 import type { Reason } from '../../src/time/events.js';
 import type { WireEvent } from '../../src/wire/scan.js';
-import { bassPlan, PLAIN } from '../support/bass.js';
+import { PLAIN } from '../support/bass.js';
+import { notesOn, planOf, shipped } from '../support/kinds.js';
 import { runStage } from '../support/run-stage.js';
 
-const SEATS = 2;
+/** One of each kind, and a second bass. */
+const INSTRUMENTS = ['bass-4x4', 'bass-4x4', 'keys-13', 'pipe-8', 'drums-6'].map(shipped);
+const SEATS = INSTRUMENTS.length;
 const PADS = 20;
 
 const anyRules: fc.Arbitrary<Rules> = fc.record({
@@ -39,78 +43,121 @@ const anyRules: fc.Arbitrary<Rules> = fc.record({
     brush: fc.constantFrom(null, 0, 36_000, 200_000),
     'brush-share': fc.constantFrom(0, 0.65, 1),
   }),
-  keys: fc.constant(PLAIN.keys),
-  holes: fc.constant(PLAIN.holes),
-  hits: fc.constant(PLAIN.hits),
+  keys: fc.record({ 'ring-on': fc.constantFrom(0, 100_000) }),
+  holes: fc.record({
+    settle: fc.constantFrom(0, 20_000, 55_000),
+    'mouth-waits': fc.boolean(),
+    unknown: fc.constantFrom('keep', 'end'),
+  }),
+  hits: fc.record({ mask: fc.constantFrom(0, 40_000), ring: fc.constantFrom(1, 400_000) }),
   voices: fc.record({
     most: fc.integer({ min: 1, max: 4 }),
     keep: fc.constantFrom('lowest', 'highest', 'latest', 'loudest'),
   }),
 });
 
-/** Whatever a board, a broken board or somebody's elbow might send. */
-const anyEvent: fc.Arbitrary<{ gap: number; seat: number; event: (t: number) => WireEvent }> =
+const anyScale = fc.option(fc.uniqueArray(fc.nat(11), { minLength: 1 }), { nil: null });
+const anyVoices = fc.constantFrom(2, 5, 64);
+
+const anyRoom: fc.Arbitrary<RoomPlan> = fc
+  .record({ voices: anyVoices, scale: anyScale, duck: fc.constantFrom(0, 9) })
+  .map((own) => ({ ...plainRoom(SEATS), ...own }));
+
+/** Whatever people may do to the sharing while others play. */
+const anyWish: fc.Arbitrary<Wish> = fc.oneof(
   fc.record({
-    gap: fc.oneof(fc.constantFrom(0, 4_000), fc.nat(200_000)),
-    seat: fc.nat(SEATS - 1),
-    event: fc.oneof(
-      {
-        weight: 20,
-        arbitrary: fc
-          .array(
-            fc.tuple(fc.nat(PADS + 2), fc.constantFrom(0, 1_000, 1_200, 1_600, 2_500, 16_383)),
-            {
-              maxLength: PADS,
-            },
-          )
-          .map((readings) => (t: number): WireEvent => ({
-            type: 'scan',
-            t,
-            inputs: readings.map(([input]) => input),
-            raws: readings.map(([, raw]) => raw),
-          })),
-      },
-      {
-        weight: 1,
-        arbitrary: fc
-          .constantFrom<Reason>('lost', 'overflow', 'reload', 'silence')
-          .map((why) => (t: number): WireEvent => ({ type: 'reset', t, why })),
-      },
-    ),
-  });
+    ...{ type: fc.constant('seat-change' as const), seat: fc.nat(SEATS - 1) },
+    ...{ level: fc.constantFrom(0, 0.5, 1), pan: fc.constantFrom(-1, 0, 1) },
+    ...{ mute: fc.boolean(), solo: fc.boolean(), lead: fc.boolean() },
+    sound: fc.integer({ min: 1, max: 128 }),
+  }),
+  fc.record({
+    type: fc.constant('room-change' as const),
+    ...{ scale: anyScale, voices: anyVoices, duck: fc.constantFrom(0, 9) },
+  }),
+);
+
+interface Move {
+  readonly gap: number;
+  readonly seat: number;
+  readonly make: (t: number) => WireEvent | Change;
+}
+
+/** Whatever a board, a broken board or somebody's elbow might send. */
+const anyMove: fc.Arbitrary<Move> = fc.record({
+  gap: fc.oneof(fc.constantFrom(0, 4_000), fc.nat(200_000)),
+  seat: fc.nat(SEATS - 1),
+  make: fc.oneof(
+    {
+      weight: 20,
+      arbitrary: fc
+        .array(fc.tuple(fc.nat(PADS + 2), fc.constantFrom(0, 1_000, 1_200, 1_600, 2_500, 16_383)), {
+          maxLength: PADS,
+        })
+        .map((readings) => (t: number): WireEvent => ({
+          type: 'scan',
+          t,
+          inputs: readings.map(([input]) => input),
+          raws: readings.map(([, raw]) => raw),
+        })),
+    },
+    {
+      weight: 1,
+      arbitrary: fc
+        .constantFrom<Reason>('lost', 'overflow', 'reload', 'silence')
+        .map((why) => (t: number): WireEvent => ({ type: 'reset', t, why })),
+    },
+    { weight: 1, arbitrary: anyWish.map((wish) => (t: number): Change => ({ ...wish, t })) },
+  ),
+});
+
+function isChange(event: WireEvent | Change): event is Change {
+  return event.type === 'seat-change' || event.type === 'room-change';
+}
 
 function playAll(
   rules: Rules,
-  moves: readonly { gap: number; seat: number; event: (t: number) => WireEvent }[],
+  room: RoomPlan,
+  moves: readonly Move[],
   decided: boolean,
-): { heard: VoiceEvent[]; faults: unknown[] } {
+): { heard: VoiceEvent[]; changes: Change[]; faults: unknown[] } {
   const faults: unknown[] = [];
-  const plan = bassPlan(rules);
   const full = decided ? 127 : 16_383;
-  const seat = { ...plan, pads: { ...plan.pads, decided, full } };
+  const seats = INSTRUMENTS.map((instrument) => {
+    const plan = planOf(instrument, rules);
+    return { ...plan, pads: { ...plan.pads, decided, full } };
+  });
   let t = 0;
-  const events: Seated<WireEvent>[] = moves.map(({ gap, seat: of, event }) => {
+  const events: (Seated<WireEvent> | Change)[] = moves.map(({ gap, seat, make }) => {
     t += gap;
-    return { type: 'seated', t, seat: of, event: event(t) };
+    const event = make(t);
+    return isChange(event) ? event : { type: 'seated', t, seat, event };
   });
   for (let of = 0; of < SEATS; of++) {
     events.push({ type: 'seated', t, seat: of, event: { type: 'reset', t, why: 'end' } });
   }
-  const stage = way([seat, seat], plainRoom(2), (_seat, _t, error) => faults.push(error));
-  return { heard: runStage(stage, events), faults };
+  const stage = way(seats, room, (_seat, _t, error) => faults.push(error));
+  const changes = events.filter((event) => event.type !== 'seated');
+  return { heard: runStage(stage, events), changes, faults };
 }
 
 describe('whatever comes in', () => {
   it('every note on has exactly one off, a string sounds one note, and all ends', () => {
     let notes = 0;
+    const kinds = new Set<string>();
     fc.assert(
       fc.property(
-        anyRules,
-        fc.array(anyEvent, { minLength: 1, maxLength: 300, size: 'max' }),
+        ...[anyRules, anyRoom, fc.array(anyMove, { minLength: 1, maxLength: 300, size: 'max' })],
         fc.boolean(),
-        (rules, moves, decided) => {
-          const { heard, faults } = playAll(rules, moves, decided);
+        (rules, room, moves, decided) => {
+          const { heard, changes, faults } = playAll(rules, room, moves, decided);
           expect(faults).toEqual([]);
+          const scales = [room, ...changes].flatMap((one) =>
+            'scale' in one && one.scale !== undefined ? [one.scale] : [],
+          );
+          const most = Math.max(
+            ...[room, ...changes].flatMap((one) => ('voices' in one ? (one.voices ?? []) : [])),
+          );
           const open = new Map<number, { seat: number; string: number; note: number }>();
           const begun = new Set<number>();
           let before = 0;
@@ -129,8 +176,13 @@ describe('whatever comes in', () => {
               open.set(event.voice, event);
               const ofSeat = [...open.values()].filter(({ seat }) => seat === event.seat);
               expect(ofSeat.length).toBeLessThanOrEqual(rules.voices.most);
-              expect(event.note).toBeGreaterThanOrEqual(28);
-              expect(event.note).toBeLessThanOrEqual(47);
+              expect(open.size).toBeLessThanOrEqual(most);
+              const own = INSTRUMENTS[event.seat]!;
+              expect(
+                notesOn(own).has(event.note) ||
+                  (own.kind !== 'hits' && scales.some((one) => one?.includes(event.note % 12))),
+              ).toBe(true);
+              kinds.add(own.kind);
               expect(event.velocity).toBeGreaterThanOrEqual(1);
               expect(event.velocity).toBeLessThanOrEqual(127);
             } else if (event.type === 'off') {
@@ -147,20 +199,27 @@ describe('whatever comes in', () => {
             }
           });
           expect(open.size).toBe(0);
-          expect(heard.at(-1)?.type).toBe('silence');
+          // After it nothing comes but levels that go up again.
+          const last = heard.findLastIndex(({ type }) => type === 'silence');
+          expect(heard.slice(last).map(({ type }) => type)).not.toContain('on');
+          expect(last).toBeGreaterThanOrEqual(0);
         },
       ),
       { numRuns: 400 },
     );
     // The property is worth nothing where nothing plays.
     expect(notes).toBeGreaterThan(1_000);
+    expect(kinds.size).toBe(4);
   });
 
   it('the same input gives the same output', () => {
     fc.assert(
-      fc.property(anyRules, fc.array(anyEvent, { maxLength: 100 }), (rules, moves) => {
-        expect(playAll(rules, moves, false)).toEqual(playAll(rules, moves, false));
-      }),
+      fc.property(
+        ...[anyRules, anyRoom, fc.array(anyMove, { maxLength: 100 })],
+        (rules, room, moves) => {
+          expect(playAll(rules, room, moves, false)).toEqual(playAll(rules, room, moves, false));
+        },
+      ),
       { numRuns: 50 },
     );
   });
@@ -172,17 +231,17 @@ describe('whatever comes in', () => {
         fc.array(fc.nat(16_000), { minLength: PADS, maxLength: PADS }),
         fc.array(fc.integer({ min: -8, max: 8 }), { minLength: 40, maxLength: 40 }),
         (rules, rest, flicker) => {
-          const moves = Array.from({ length: 1_000 }, (_, k) => ({
-            gap: 4_000,
-            seat: 0,
-            event: (t: number): WireEvent => ({
+          const moves = Array.from({ length: 5_000 }, (_, k) => ({
+            gap: 800,
+            seat: k % SEATS,
+            make: (t: number): WireEvent => ({
               type: 'scan',
               t,
               inputs: rest.map((_, i) => i),
               raws: rest.map((raw, i) => raw + 8 + flicker[(k * 7 + i * 3) % 40]!),
             }),
           }));
-          const { heard } = playAll(rules, moves, false);
+          const { heard } = playAll(rules, plainRoom(SEATS), moves, false);
           expect(heard.filter(({ type }) => type !== 'silence')).toEqual([]);
         },
       ),

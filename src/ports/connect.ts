@@ -12,6 +12,7 @@ import type { ReadySeat } from './files-room.js';
 import type { LiveClock } from './live-clock.js';
 import { midiEngine, midiSource, type MidiSeat } from './midi-ports.js';
 import { oscEngine } from './osc-engine.js';
+import { handOut } from './osc-hand-out.js';
 import { oscSource, type OscSeat } from './osc-source.js';
 import { builtinEngine } from './sound/engine.js';
 import { readTakeFile } from './take-file.js';
@@ -95,7 +96,7 @@ export function openSources(
       midi.push({ seat, seatName: name, from: { virtual: from.virtual }, as: from.as });
     } else if ('osc' in from) {
       const port = osc.get(from.osc) ?? new Map<string, OscSeat>();
-      osc.set(from.osc, port.set(name, { seat, full: from.full }));
+      osc.set(from.osc, port.set(name, { ...from, seat }));
     } else {
       sources.push(takePlayer(seat, readingsOf(plan, take, name, tell), clock));
     }
@@ -133,6 +134,10 @@ export function openEngine(
     const { channels, ceiling, ...target } = to.midi;
     return midiEngine({ seats, target, channels, ceiling, tell });
   }
-  if ('osc' in to) return oscEngine({ ...to.osc, seats, clock, tell });
+  if ('osc' in to) {
+    const { hand } = to.osc;
+    if (hand === undefined) return oscEngine({ ...to.osc, seats, clock, tell });
+    return handOut({ ...to.osc, hand, names: seats.map(({ name }) => name), clock, tell });
+  }
   return builtinEngine({ ...to.builtin, seats, tell });
 }

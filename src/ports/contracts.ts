@@ -34,6 +34,8 @@ export interface Source {
 export interface Engine {
   readonly name: string;
   send(event: VoiceEvent): void;
+  /** Also told of all that comes in, before it is played: for engines that hand readings on. */
+  reading?(event: Seated<WireEvent>): void;
   /** How loud it is, by its latest word, a few a second; null: nobody has heard anything yet. */
   loudness?(): Loudness | null;
   /** Silences, then lets go of the device. */

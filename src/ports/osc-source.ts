@@ -4,11 +4,16 @@ import type { Seated } from '../time/alongside.js';
 import type { Clock } from '../time/clock.js';
 import type { Reason } from '../time/events.js';
 import type { Micros } from '../time/micros.js';
-import { decodePads } from '../wire/osc-pads.js';
+import { decodeOsc, type OscMessage } from '../wire/osc-codec.js';
+import { isHand, readHand } from '../wire/osc-hand-read.js';
+import { padsIn } from '../wire/osc-pads.js';
 import type { WireEvent } from '../wire/scan.js';
 import type { Source, Tell } from './contracts.js';
-import { nodeTimers, type Timers } from './live-clock.js';
+import { nodeTimers, type LiveClock, type Timers } from './live-clock.js';
 import { oscFaults, type OscFaultCounts } from './osc-faults.js';
+import type { HandCounts } from './osc-hand-faults.js';
+import { handIn } from './osc-hand-in.js';
+import type { HandKind } from './osc-hand-stream.js';
 import { listenUdp } from './osc-listen.js';
 import { udpTable } from './osc-udp-table.js';
 
@@ -18,6 +23,10 @@ export interface OscSeat {
   readonly seat: number;
   /** The raw value of its board's full scale. */
   readonly full: number;
+  /** What another computer hands on for it; left out: pads. */
+  readonly hand?: HandKind;
+  /** How long that is held; left out: not at all. */
+  readonly delay?: Micros;
 }
 
 export interface OscSourceOptions {
@@ -30,13 +39,15 @@ export interface OscSourceOptions {
    * readings, and nothing else: 127.0.0.1 lets in only the programs of this computer.
    */
   readonly host?: string;
-  readonly clock: Clock;
+  readonly clock: Clock & Partial<Pick<LiveClock, 'now'>>;
   readonly tell: Tell;
   readonly timers?: Timers;
 }
 
 export interface OscSource extends Source {
   readonly counts: OscFaultCounts;
+  /** What became of what other computers hand on. */
+  readonly handed: HandCounts;
   /** The port, once it is open for the first time. */
   readonly opened: Promise<number>;
 }
@@ -45,7 +56,8 @@ export interface OscSource extends Source {
 const LOOK_MS = 1_000;
 
 /**
- * Raw pads over OSC, of all the seats of one UDP port. Each packet is stamped once, as it arrives.
+ * Raw pads over OSC, of all the seats of one UDP port. Each packet is stamped once, as it arrives; what
+ * another computer hands on is played at its own times instead (see `handIn`).
  *
  * A port in use is told and tried again while the rest of the room goes on. Where the system says
  * that it dropped packets, lifts may be among them, so the seats get an `overflow` reset. A board
@@ -54,7 +66,21 @@ const LOOK_MS = 1_000;
 export function oscSource(options: OscSourceOptions): OscSource {
   const { port, seats, clock, tell, host = '0.0.0.0', timers = nodeTimers } = options;
   const events = new Subject<Seated<WireEvent>>();
-  const faults = oscFaults(`UDP port ${String(port)}`, seats.keys(), tell);
+  const where = `UDP port ${String(port)}`;
+  const faults = oscFaults(where, seats.keys(), tell);
+  const now = (): Micros => clock.now?.() ?? clock.stamp();
+  const hand = handIn({
+    ...{ where, clock, now, tell, timers },
+    seats: new Map(
+      [...seats].map(([name, { seat, hand: kind = 'pads', delay = 0 }]) => [
+        name,
+        { seat, hand: kind, delay },
+      ]),
+    ),
+    emit: (event) => {
+      events.next(event);
+    },
+  });
   let sender: RemoteInfo;
   let strangers: string[] = [];
   let closed = false;
@@ -69,15 +95,33 @@ export function oscSource(options: OscSourceOptions): OscSource {
   }
 
   function onPacket(bytes: Uint8Array, from: RemoteInfo): void {
-    const t = clock.stamp();
+    const arrival = now();
     sender = from;
     if (strangers.length > 0) strangers = [];
-    const decoded = decodePads(bytes, fullOf);
-    for (const { seat: name, inputs, raws } of decoded.readings) {
+    const decoded = decodeOsc(bytes);
+    const faults =
+      'error' in decoded
+        ? [`not an OSC packet: ${decoded.error}`]
+        : isHand(decoded.ok)
+          ? onHand(decoded.ok, from.address, arrival)
+          : onPads(decoded.ok, clock.now ? clock.stamp(arrival) : arrival);
+    if (faults.length > strangers.length) complain(arrival, from.address, faults);
+  }
+
+  function onPads(messages: readonly OscMessage[], t: Micros): readonly string[] {
+    const { readings, faults: wrong } = padsIn(messages, fullOf);
+    for (const { seat: name, inputs, raws } of readings) {
       const { seat } = seats.get(name)!;
       events.next({ type: 'seated', t, seat, event: { type: 'scan', t, inputs, raws } });
     }
-    if (decoded.faults.length > strangers.length) complain(t, from.address, decoded.faults);
+    return wrong;
+  }
+
+  function onHand(messages: readonly OscMessage[], from: string, t: Micros): readonly string[] {
+    const read = readHand(messages, fullOf);
+    if (typeof read === 'string') return [read];
+    hand.packet(read.packet, from, t);
+    return read.faults;
   }
 
   /** Unknown seats are among the faults too, and were told by their names. */
@@ -127,11 +171,13 @@ export function oscSource(options: OscSourceOptions): OscSource {
   return {
     events,
     counts: faults.counts,
+    handed: hand.counts,
     opened,
     async close() {
       if (closed) return;
       closed = true;
       watching();
+      hand.close();
       await listening.close();
       reset('end');
       events.complete();

@@ -71,17 +71,23 @@ export function startService(parts: ServiceParts): Service {
     else if (event.type === 'off') sounding.delete(event.voice);
     else if (event.type === 'silence') hushed = true;
     for (const engine of engines) {
-      try {
+      guarded(engine, () => {
         engine.send(event);
-      } catch (error) {
-        engineFailed(engine, error);
-      }
+      });
     }
     parts.onVoice?.(event);
   }
 
   const failed = new Set<Engine>();
   /** Engines promise not to throw; one that does all the same must not cost the others a note. */
+  function guarded(engine: Engine, work: () => void): void {
+    try {
+      work();
+    } catch (error) {
+      engineFailed(engine, error);
+    }
+  }
+
   function engineFailed(engine: Engine, error: unknown): void {
     if (failed.has(engine)) return;
     failed.add(engine);
@@ -134,6 +140,7 @@ export function startService(parts: ServiceParts): Service {
 
   function enter(event: Seated<WireEvent>): void {
     parts.onReading?.(event);
+    for (const engine of engines) guarded(engine, () => engine.reading?.(event));
     entry.next(event);
   }
 

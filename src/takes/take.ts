@@ -1,5 +1,5 @@
 import type { Build } from '../instrument/types.js';
-import type { Reason, Reset } from '../time/events.js';
+import { REASONS, type Reason, type Reset } from '../time/events.js';
 import type { Played, Scan, WireEvent } from '../wire/scan.js';
 import { formatPlayed, parsePlayed } from './played.js';
 
@@ -29,15 +29,6 @@ export interface TakeProblem {
   readonly line: number;
   readonly what: string;
 }
-
-const REASONS: ReadonlySet<unknown> = new Set<Reason>([
-  'lost',
-  'reload',
-  'overflow',
-  'fault',
-  'silence',
-  'end',
-]);
 
 const isCount = (value: unknown): value is number =>
   typeof value === 'number' && Number.isSafeInteger(value) && value >= 0;
@@ -106,7 +97,7 @@ function parseHappening(value: unknown, after: number): Reset | Played | string 
   if (!isCount(t)) return 'it is neither a scan nor an event';
   if (t < after) return `its time ${String(t)} is before the line above it`;
   if (played !== undefined) return parsePlayed(t, played);
-  if (!REASONS.has(event)) return 'it is neither a scan nor an event';
+  if (!REASONS.some((why) => why === event)) return 'it is neither a scan nor an event';
   return { type: 'reset', t, why: event as Reason };
 }
 

@@ -15,7 +15,9 @@ export interface Wake extends Timed {
  * lost (the device went away), reload (new rules or files), overflow (readings were dropped),
  * fault (a stage threw), silence (a person asked for it), end (no more input will come).
  */
-export type Reason = 'lost' | 'reload' | 'overflow' | 'fault' | 'silence' | 'end';
+export type Reason = (typeof REASONS)[number];
+
+export const REASONS = ['lost', 'reload', 'overflow', 'fault', 'silence', 'end'] as const;
 
 /** Ends whatever a stage holds. Every stage answers it so, and passes it on. */
 export interface Reset extends Timed {

@@ -13,6 +13,9 @@ export interface PadsDecoded {
   readonly faults: readonly string[];
 }
 
+/** The full scale of a seat's board; undefined where there is no such seat. */
+export type FullOf = (seat: string) => number | undefined;
+
 /** Inputs go from 0 to one less than this, on any wire. */
 export const OSC_INPUTS = 1024;
 
@@ -24,15 +27,17 @@ export const OSC_INPUTS = 1024;
  * @param bytes one whole packet
  * @param fullOf the full scale of a seat's board; undefined where there is no such seat
  */
-export function decodePads(
-  bytes: Uint8Array,
-  fullOf: (seat: string) => number | undefined,
-): PadsDecoded {
+export function decodePads(bytes: Uint8Array, fullOf: FullOf): PadsDecoded {
   const decoded = decodeOsc(bytes);
   if ('error' in decoded) return { readings: [], faults: [`not an OSC packet: ${decoded.error}`] };
+  return padsIn(decoded.ok, fullOf);
+}
+
+/** The same of messages that were read already. */
+export function padsIn(messages: readonly OscMessage[], fullOf: FullOf): PadsDecoded {
   const readings: SeatReading[] = [];
   const faults: string[] = [];
-  for (const message of decoded.ok) {
+  for (const message of messages) {
     const reading = readPads(message, fullOf);
     if (typeof reading === 'string') faults.push(`${message.address}: ${reading}`);
     else readings.push(reading);
@@ -40,10 +45,8 @@ export function decodePads(
   return { readings, faults };
 }
 
-function readPads(
-  { address, args }: OscMessage,
-  fullOf: (seat: string) => number | undefined,
-): SeatReading | string {
+/** Reads one message with raw pads. A string is what is wrong with it. */
+export function readPads({ address, args }: OscMessage, fullOf: FullOf): SeatReading | string {
   const one = address === '/pad';
   if (!one && address !== '/pads') return 'raw pads come as /pad or /pads';
   if (one ? args.length !== 3 : args.length < 3) {
@@ -74,12 +77,14 @@ function readPads(
   return { seat, inputs, raws };
 }
 
-function textOf(arg: OscArg | readonly OscArg[]): string | undefined {
+/** A string argument's text. */
+export function textOf(arg: OscArg | readonly OscArg[]): string | undefined {
   if (!('type' in arg) || (arg.type !== 's' && arg.type !== 'S')) return undefined;
   return arg.value as string;
 }
 
-function wholeOf(arg: OscArg | readonly OscArg[]): number | undefined {
+/** A numeric argument's value where it is a whole number. */
+export function wholeOf(arg: OscArg | readonly OscArg[]): number | undefined {
   if (!('type' in arg) || (arg.type !== 'i' && arg.type !== 'f' && arg.type !== 'd')) {
     return undefined;
   }

@@ -224,13 +224,13 @@ describe('a SoundFont that cannot be used', () => {
     ['/no/such/file.sf2', /There is no such SoundFont file/],
     [tmpdir(), /is a folder/],
     [new URL(import.meta.url).pathname, /is no SoundFont that can be played/],
-  ])('%s is told of, and the own strings are to play', async (path, what) => {
+  ])('%s is told of, and the own voices are to play', async (path, what) => {
     told.length = 0;
     expect(await readSoundFont(path, { sampleRate: RATE, seats: SEATS }, tell)).toBeUndefined();
     expect(told).toHaveLength(1);
     expect(told[0]).toMatchObject({ level: 'warn', where: path });
     expect(told[0]!.what).toMatch(what);
-    expect(told[0]!.next).toMatch(/own strings play instead/);
+    expect(told[0]!.next).toMatch(/own voices play instead/);
     told.length = 0;
   });
 });

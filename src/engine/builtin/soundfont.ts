@@ -16,7 +16,7 @@ const BEND_RANGE = 24;
 const BEND_CENTRE = 8192;
 /** A silence takes this long, in seconds. */
 const HUSH = 0.005;
-/** Brings a loud note of a General MIDI set near −12 dBFS, as the own strings are (measured, not standard). */
+/** Brings a loud note of a General MIDI set near −12 dBFS, as the own voices are (measured, not standard). */
 const GAIN = 1;
 
 /** A note that sounds on a channel: the key it was struck at, and the voice it is by now. */

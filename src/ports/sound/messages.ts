@@ -11,7 +11,7 @@ export interface WorkerOptions {
   readonly seed: number;
   /** Frames a second. */
   readonly sampleRate: number;
-  /** A SoundFont's path; null: the own strings. */
+  /** A SoundFont's path; null: the own voices. */
   readonly soundfont: string | null;
   /** What the output keeps to. */
   readonly ceiling: Ceiling;

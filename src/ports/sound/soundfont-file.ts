@@ -7,7 +7,7 @@ import type { Tell } from '../contracts.js';
  * Reads a SoundFont file for the renderer.
  *
  * @param path SF2, SF3 or DLS
- * @returns undefined where it cannot be used; that was told of then, and the own strings are to play
+ * @returns undefined where it cannot be used; that was told of then, and the own voices are to play
  */
 export async function readSoundFont(
   path: string,
@@ -22,7 +22,7 @@ export async function readSoundFont(
       level: 'warn',
       what: whatWentWrong(error),
       where: path,
-      next: "The built-in engine's own strings play instead. Give the path of an SF2, SF3 or DLS file",
+      next: "The built-in engine's own voices play instead. Give the path of an SF2, SF3 or DLS file",
     });
     return undefined;
   }

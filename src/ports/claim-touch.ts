@@ -35,7 +35,7 @@ const FOLLOW = 1 / 256;
 const TO_NOISE = 1.5;
 const LEAST = 0.004;
 const READINGS = 3;
-/** A change by this share of full scale needs only a second reading, or none where a wire tells only changes. */
+/** A change by this share of full scale needs only a second reading, and on 7-bit wires not even that. */
 const SURE = 1 / 8;
 const LONGEST: Micros = 2 * SECOND;
 

@@ -28,13 +28,14 @@ export function midiReader(
   let counts: WireCounts | undefined;
   let wake: Micros = NEVER;
   let disarm: () => void = () => undefined;
+  let closed = false;
 
   function decode(bytes: Uint8Array): void {
     const decoded = codec.decode(state, clock.now(), bytes) as Decoded<unknown>;
     state = decoded.state;
     counts = decoded.counts;
-    for (const scan of decoded.scans) heard(scan);
-    if (decoded.wake === wake) return;
+    for (const scan of decoded.scans) if (!closed) heard(scan);
+    if (closed || decoded.wake === wake) return;
     disarm();
     wake = decoded.wake;
     disarm = clock.alarm(wake, () => {
@@ -50,8 +51,8 @@ export function midiReader(
     },
     take: decode,
     close() {
+      closed = true;
       disarm();
-      wake = NEVER;
     },
   };
 }

@@ -2,7 +2,9 @@ import type { MidiWire } from '../instrument/types.js';
 import type { WireCounts } from '../wire/midi-codec.js';
 import type { Scan } from '../wire/scan.js';
 import { touchWatch, type TouchWatch } from './claim-touch.js';
+import type { Notice } from './contracts.js';
 import type { LiveClock } from './live-clock.js';
+import { countNotices } from './midi-counts.js';
 import { listenTo } from './midi-input.js';
 import type { MidiPort } from './midi-names.js';
 import type { NativeInput } from './midi-native.js';
@@ -22,6 +24,8 @@ export interface Unit {
   readonly counts: WireCounts | undefined;
   /** At each look: how many more messages were lost, and whether it is gone. */
   look(ports: readonly MidiPort[]): { readonly gone: boolean; readonly missed: number };
+  /** What a person should know of a unit that waits: why its touches may not be seen. */
+  troubles(): Notice[];
   /** From here on it plays at a seat; a touch that gave it the seat is waited out first. */
   sit(seat: number, as: MidiWire, entry: SeatEntry, touched: boolean): void;
   close(): void;
@@ -30,16 +34,18 @@ export interface Unit {
 /**
  * Opens the port of a unit; undefined where that does not work.
  *
- * @param as how it is read until it has a seat
+ * @param like the seat that it may be given: how it is read until then, and where its troubles are
  * @param touched is called once, when a pad is touched while it waits
  */
 export function openUnit(
   system: MidiSystem,
   clock: LiveClock,
   port: MidiPort,
-  as: MidiWire,
+  like: { readonly as: MidiWire; readonly entry: SeatEntry },
   touched: () => void,
 ): Unit | undefined {
+  const { as, entry } = like;
+  const notices = countNotices(entry.where, as);
   let open: OpenMidi<NativeInput> | undefined;
   let seat: { index: number; entry: SeatEntry } | undefined;
   /** Until it has its seat, and until the touch that gave it the seat is over. */
@@ -81,8 +87,9 @@ export function openUnit(
       if (missed > 0) anew(reader.wire);
       return { gone, missed };
     },
-    sit(index, wire, entry, byTouch) {
-      seat = { index, entry };
+    troubles: () => notices(reader.counts),
+    sit(index, wire, own, byTouch) {
+      seat = { index, entry: own };
       if (wire !== reader.wire) anew(wire);
       else if (byTouch) return;
       watch = undefined;

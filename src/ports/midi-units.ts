@@ -88,6 +88,9 @@ export function midiUnits(options: MidiUnitsOptions): () => void {
     for (const port of now) if (!system.taken.input.has(port.id)) meet(port);
     memory.keepAlike(alikeAmong([...ids()]));
     settle();
+    for (const unit of units) {
+      if (unit.seat === undefined) for (const notice of unit.troubles()) tell(notice);
+    }
     states.forEach((state, seat) => {
       if (!state.unit) missing(seat);
       seats[seat]!.entry.look(state.unit?.counts);
@@ -129,7 +132,7 @@ export function midiUnits(options: MidiUnitsOptions): () => void {
   }
 
   function listen(port: MidiPort, first: number): void {
-    const unit = openUnit(system, clock, port, seats[first]!.as, () => {
+    const unit = openUnit(system, clock, port, seats[first]!, () => {
       settle(unit);
     });
     if (unit) {

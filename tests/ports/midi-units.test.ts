@@ -118,6 +118,19 @@ describe('units of one name that nothing tells apart', () => {
     },
   );
 
+  it('tell what is wrong with them while they wait, such as a wrong "as:"', () => {
+    const hall = new Hall();
+    const a = hall.plug(null);
+    hall.plug(null);
+    hall.play(['north', 'south'], { as: 'pressure' });
+    for (const call of hall.portOf(a)!.listeners) call(0, Uint8Array.from([0x90, 60, 100]));
+    hall.second(3);
+    expect(hall.said('north')).toEqual([
+      ASK,
+      'this port also sends messages that carry no pad states as "pressure"',
+    ]);
+  });
+
   it('are no concern of a seat that has its unit: one too many is told once', () => {
     const hall = new Hall();
     const a = hall.plug(null);

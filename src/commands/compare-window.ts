@@ -12,24 +12,35 @@ const SHORTEST: Micros = 10 * MILLISECOND;
 /** What is looked at begins this long before its first difference. */
 const BEFORE: Micros = SECOND;
 
-/** The stretch that --at, or --from and --to, ask for; null where none was asked for. */
-export function windowAsked(call: Call, length: Micros): Window | null {
+/** What --at, or --from and --to, ask for, before the take's length is known. */
+export interface WindowAsked {
+  readonly window: Window;
+  /** The option that must be within the take, and its time. */
+  readonly option: string;
+  readonly begins: Micros;
+}
+
+/** The stretch that the options ask for; null where none was asked for. */
+export function windowAsked(call: Call): WindowAsked | null {
   const [from, to, at] = ['from', 'to', 'at'].map((option) => timeOf(call, option));
   if (at !== undefined) {
     if (from !== undefined || to !== undefined) {
       throw new UsageFault('give --at, or --from and --to, not both');
     }
-    return within('at', around(at), at, length);
+    const begin = Math.max(0, at - USUAL / 2);
+    return { window: { from: begin, to: begin + USUAL }, option: 'at', begins: at };
   }
   if (from === undefined && to === undefined) return null;
-  const window = {
-    from: from ?? Math.max(0, to! - USUAL),
-    to: to ?? from! + USUAL,
-  };
+  const window = { from: from ?? Math.max(0, to! - USUAL), to: to ?? from! + USUAL };
   if (window.to - window.from < SHORTEST) {
     throw new UsageFault('--to must be later than --from, by 10ms at least');
   }
-  return within(from === undefined ? 'to' : 'from', window, from ?? 0, length);
+  return { window, option: from === undefined ? 'to' : 'from', begins: window.from };
+}
+
+export function windowWithin(asked: WindowAsked | null, length: Micros): Window | null {
+  if (!asked || asked.begins <= length) return asked?.window ?? null;
+  throw new UsageFault(`--${asked.option} is after the end of the take, at ${timeWords(length)}`);
 }
 
 /** Where to look first where nothing was asked for: the first thing that differs, best one that is heard. */
@@ -38,16 +49,6 @@ export function windowOfInterest(notes: readonly Compared[], length: Micros): Wi
     notes.find(isAnotherNote) ?? notes.find(({ changes }) => changes.length > 0) ?? notes[0];
   const from = Math.max(0, Math.min((first ? begin(first) : 0) - BEFORE, length - USUAL));
   return { from, to: from + USUAL };
-}
-
-function around(at: Micros): Window {
-  const from = Math.max(0, at - USUAL / 2);
-  return { from, to: from + USUAL };
-}
-
-function within(option: string, window: Window, begins: Micros, length: Micros): Window {
-  if (begins <= length) return window;
-  throw new UsageFault(`--${option} is after the end of the take, at ${timeWords(length)}`);
 }
 
 function timeOf(call: Call, option: string): Micros | undefined {

@@ -3,7 +3,6 @@ import { compareNotes } from '../takes/compare.js';
 import { judge } from '../takes/compare-judge.js';
 import { playedNotes } from '../takes/compare-notes.js';
 import { compareRules } from '../takes/compare-rules.js';
-import { isRoomTake } from '../takes/room-header.js';
 import { ONSET_WITHIN } from '../takes/score.js';
 import { formatDuration, SECOND, type Micros } from '../time/micros.js';
 import { EXIT, FOLDER, Failure, textOf, textsOf, UsageFault } from './cli.js';
@@ -12,11 +11,11 @@ import { compareHtml } from './compare-html.js';
 import { compareJson } from './compare-json.js';
 import type { Comparison, Run } from './compare-run.js';
 import { compareText } from './compare-text.js';
-import { windowAsked } from './compare-window.js';
+import { windowAsked, windowWithin } from './compare-window.js';
 import { durationOf } from './record.js';
 import { runTake } from './rerun-take.js';
 import { wantedNotes } from './score.js';
-import { openTakeOf, TAKE_OPTIONS } from './take-options.js';
+import { openTakeOf, readTakeOf, TAKE_OPTIONS } from './take-options.js';
 
 /** Beyond this, two notes are hardly one and the same. */
 const FARTHEST: Micros = SECOND;
@@ -33,30 +32,31 @@ function rulesAsked(call: Call): readonly [string | undefined, string] {
   return second === undefined ? [undefined, first] : [first, second];
 }
 
-async function open(call: Call, rules: string | undefined): Promise<Opened> {
-  return openTakeOf({ ...call, values: { ...call.values, rules } });
+/** Opens the take by some rules, from one reading of its file. */
+async function open(
+  call: Call,
+  read: ReturnType<typeof readTakeOf>,
+  rules: string | undefined,
+): Promise<Opened> {
+  return openTakeOf({ ...call, values: { ...call.values, rules } }, read);
 }
 
-function refuse({ path, take: { header } }: Opened): void {
-  if (isRoomTake(header)) {
-    throw new Failure(
-      `${path}: this is a take of a whole room; compare takes a take of one seat, as "record" makes it`,
-    );
-  }
-  if (header.made === true) {
-    throw new Failure(
-      `${path}: its notes were made on another computer, so that no rules here change them; ` +
-        'compare a take that was recorded there',
-    );
-  }
+function refuseMade({ path, take: { header } }: Opened): void {
+  if (header.made !== true) return;
+  throw new Failure(
+    `${path}: its notes were made on another computer, so that no rules here change them; ` +
+      'compare a take that was recorded there',
+  );
 }
 
 async function gather(call: Call): Promise<Comparison> {
   const [rulesA, rulesB] = rulesAsked(call);
   const within = apartOf(call);
-  const openA = await open(call, rulesA);
-  refuse(openA);
-  const openB = await open(call, rulesB);
+  const asked = windowAsked(call);
+  const read = readTakeOf(call);
+  const openA = await open(call, read, rulesA);
+  refuseMade(openA);
+  const openB = await open(call, read, rulesB);
   const wantedPath = textOf(call, 'wanted');
   const wanted = wantedPath === undefined ? null : wantedNotes(wantedPath, call).notes;
 
@@ -91,7 +91,7 @@ async function gather(call: Call): Promise<Comparison> {
     notes,
     wanted,
     judged: wanted && judge(notes, wanted),
-    window: windowAsked(call, a.last),
+    window: windowWithin(asked, a.last),
   };
 }
 

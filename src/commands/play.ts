@@ -118,8 +118,7 @@ async function run(call: Call): Promise<Exit> {
   silent.close();
   await control?.close();
   for (const engine of engines) {
-    const heard = engine.loudness?.();
-    if (heard) tellLoudness(heard, engine.name, tell);
+    tellLoudness(engine.loudness?.() ?? null, engine.name, tell);
   }
   if (recorder && directory !== undefined) {
     const files = await recorder.close();
@@ -127,7 +126,9 @@ async function run(call: Call): Promise<Exit> {
     tell({ level: 'info', what: `Writing the sound to ${wav}` });
     const ceiling = ceilingOf(room.to);
     const options = { seats: sounds, seed: 1, soundfont: null, ceiling, tell };
-    writeWhole(wav, await recorder.sound(options));
+    const { bytes, loudness } = await recorder.sound(options);
+    writeWhole(wav, bytes);
+    tellLoudness(loudness, wav, tell);
     tell({ level: 'info', what: `Kept: ${[...files, wav].join(', ')}` });
   }
   return EXIT.done;

@@ -1,8 +1,10 @@
+import type { Loudness } from '../engine/builtin/output.js';
 import { soundOf, type SeatSound } from '../engine/seat-sound.js';
 import { standardMidiFile } from '../engine/smf.js';
 import { openLines, writeWhole } from '../ports/take-file.js';
 import { planRoomTake } from '../ports/take-room-plan.js';
 import { renderSound } from '../ports/sound-file.js';
+import { tellLoudness } from '../ports/sound/loudness-words.js';
 import { formatNote } from '../takes/notes.js';
 import { isRoomTake } from '../takes/room-header.js';
 import { runRoomTake, runTake, type TakeRun } from './rerun-take.js';
@@ -50,6 +52,7 @@ async function run(call: Call): Promise<Exit> {
   const { path, names, sounds, events, readings, last, took } = await runOf(call);
   const midi = textOf(call, 'midi');
   const wav = textOf(call, 'wav');
+  let heard: Loudness | null = null;
   const notes =
     textOf(call, 'notes') ?? (midi === undefined && wav === undefined ? '-' : undefined);
   if (notes !== undefined) {
@@ -60,10 +63,10 @@ async function run(call: Call): Promise<Exit> {
   if (wav !== undefined) {
     const soundfont = textOf(call, 'soundfont') ?? null;
     if (call.watched) call.tell({ level: 'info', what: `Writing the sound to ${wav}` });
-    writeWhole(
-      wav,
-      await renderSound(events, { seats: sounds, seed: 1, soundfont, tell: call.tell }),
-    );
+    const sound = { seats: sounds, seed: 1, soundfont, tell: call.tell };
+    const { bytes, loudness } = await renderSound(events, sound);
+    writeWhole(wav, bytes);
+    heard = loudness;
   }
   if (call.watched || notes !== '-') {
     const count = events.filter((event) => event.type === 'on').length;
@@ -74,6 +77,7 @@ async function run(call: Call): Promise<Exit> {
       where: path,
     });
   }
+  if (wav !== undefined) tellLoudness(heard, wav, call.tell);
   return EXIT.done;
 }
 

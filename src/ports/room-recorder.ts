@@ -6,7 +6,7 @@ import type { VoiceEvent } from '../room/voice.js';
 import type { Seated } from '../time/alongside.js';
 import type { WireEvent } from '../wire/scan.js';
 import type { PlannedSeat } from './connect.js';
-import { renderSound, type SoundFileOptions } from './sound-file.js';
+import { renderSound, type RenderedSound, type SoundFileOptions } from './sound-file.js';
 import { openLines, recordTake } from './take-file.js';
 import { takeHeader } from './take-plan.js';
 import { recordRoomTake } from './take-room.js';
@@ -19,7 +19,7 @@ export interface RoomRecorder {
   /** Ends the files and gives their paths. */
   close(): Promise<string[]>;
   /** A WAV of all that was played. */
-  sound(options: SoundFileOptions): Promise<Uint8Array>;
+  sound(options: SoundFileOptions): Promise<RenderedSound>;
 }
 
 const ROOM_TAKE = 'room.take.jsonl';

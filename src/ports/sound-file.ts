@@ -1,9 +1,9 @@
 import { renderWav } from '../engine/builtin/offline.js';
+import type { Loudness } from '../engine/builtin/output.js';
 import type { SeatSound } from '../engine/seat-sound.js';
 import { CLASS_CEILING, type Ceiling } from '../instrument/ceiling.js';
 import type { VoiceEvent } from '../room/voice.js';
 import type { Tell } from './contracts.js';
-import { tellLoudness } from './sound/loudness-words.js';
 import { readSoundFont } from './sound/soundfont-file.js';
 
 const SAMPLE_RATE = 48_000;
@@ -20,28 +20,36 @@ export interface SoundFileOptions {
   readonly tell: Tell;
 }
 
+/** A WAV, and how loud it is. */
+export interface RenderedSound {
+  readonly bytes: Uint8Array;
+  readonly loudness: Loudness | null;
+}
+
 /**
  * The bytes of a WAV with what the built-in engine makes of voices (16 bits, stereo, 48 kHz); the
- * same voices give the same bytes. Tells how loud it is. A SoundFont that cannot be read is told of,
- * and our own voices are used.
+ * same voices give the same bytes. A SoundFont that cannot be read is told of, and our own voices
+ * are used.
  */
 export async function renderSound(
   events: Iterable<VoiceEvent>,
   { seats, seed, soundfont, ceiling = CLASS_CEILING, tell }: SoundFileOptions,
-): Promise<Uint8Array> {
+): Promise<RenderedSound> {
   const synth =
     soundfont === null
       ? undefined
       : await readSoundFont(soundfont, { sampleRate: SAMPLE_RATE, seats }, tell);
-  return renderWav(events, {
+  let loudness: Loudness | null = null;
+  const bytes = renderWav(events, {
     sampleRate: SAMPLE_RATE,
     seed,
     seats,
     ceiling,
     tailSeconds: TAIL_SECONDS,
-    onLoudness: (loudness) => {
-      tellLoudness(loudness, 'the WAV', tell);
+    onLoudness: (heard) => {
+      loudness = heard;
     },
     ...(synth ? { synth } : {}),
   });
+  return { bytes, loudness };
 }

@@ -51,6 +51,9 @@ describe('a take run twice', () => {
     expect(runs[0]!.err).toMatch(
       /^890 notes from 9000\d\d readings in 180\.0 s of playing, run in/,
     );
+    expect(runs[0]!.err).toMatch(
+      /\nLoudness -\d\d\.\d LUFS, highest true peak -\d+\.\d dBTP, .* \(1\.wav\)\.\n$/,
+    );
   }, 120_000);
 
   it('gives the same notes to a file, to standard output, and without any option', async () => {

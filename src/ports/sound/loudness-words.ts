@@ -5,9 +5,9 @@ import type { Tell } from '../contracts.js';
 const UNHEARD = 0.1;
 
 /** How loud it was, in one line; nothing where there was nothing to hear. */
-export function tellLoudness(loudness: Loudness, where: string, tell: Tell): void {
+export function tellLoudness(loudness: Loudness | null, where: string, tell: Tell): void {
+  if (!loudness || loudness.integrated === -Infinity) return;
   const { integrated, truePeak, mostLimiting } = loudness;
-  if (integrated === -Infinity) return;
   const limited =
     mostLimiting < UNHEARD
       ? 'nothing had to be turned down'

@@ -8,7 +8,7 @@ const heard: Loudness = {
   ...{ limiting: 0, mostLimiting: 3.24 },
 };
 
-function told(loudness: Loudness): Notice[] {
+function told(loudness: Loudness | null): Notice[] {
   const notices: Notice[] = [];
   tellLoudness(loudness, 'built-in', (notice) => notices.push(notice));
   return notices;
@@ -30,5 +30,6 @@ describe('how loud it was', () => {
 
   it('is not told where nothing was heard', () => {
     expect(told({ ...heard, integrated: -Infinity })).toEqual([]);
+    expect(told(null)).toEqual([]);
   });
 });

@@ -191,6 +191,16 @@ describe('a pipe with a mouth', () => {
     ).toEqual(['on', 'off', 'on', 'off']);
   });
 
+  it('ends at the lift of the mouth also where a slur came right before', () => {
+    // The second note begins at 545, the mouth lets go at 550.
+    expect(played(pipe(), held(0), touch(1, 500, 900), touch(MOUTH, 0, 550))).toEqual([
+      [45, 'on', 76, 'blow'],
+      [545, 'slur', 76],
+      [545, 'on', 74, 'finger'],
+      [574, 'off', 74],
+    ]);
+  });
+
   it('sounds no other note while the mouth may be leaving', () => {
     // The fingers have come to rest at 545, the mouth lets go at 540.
     expect(played(pipe(), held(0), touch(1, 500, 900), touch(MOUTH, 0, 540))).toEqual([

@@ -70,7 +70,7 @@ export function formatRoomLine(event: RoomTakeEvent, seats: readonly RoomTakeSea
   const { name, first } = seats[event.seat]!;
   const { t, event: own } = event;
   if (own.type === 'reset') return JSON.stringify({ t, event: own.why, seat: name });
-  if (own.type === 'played') return formatTakeLine(own).replace(/\}$/, `,${named(name)}}`);
+  if (own.type !== 'scan') return formatTakeLine(own).replace(/\}$/, `,${named(name)}}`);
   if (own.inputs.length === 0) return JSON.stringify({ t, seat: name });
   return formatTakeLine({ ...own, inputs: own.inputs.map((input) => input + first) });
 }

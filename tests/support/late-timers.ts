@@ -9,22 +9,29 @@ export function lateTimers(
   run(ms?: number): void;
 } {
   let now = 0;
-  let order = 0;
-  const queue = new Set<{ at: number; order: number; call: () => void }>();
+  /** In the order of time; of two at once the one that was asked for first. */
+  const queue: { at: number; call: () => void }[] = [];
   const add = (at: number, call: () => void): (() => void) => {
-    const one = { at, order: order++, call };
-    queue.add(one);
-    return () => queue.delete(one);
+    const one = { at, call };
+    let low = 0;
+    for (let high = queue.length; low < high;) {
+      const middle = (low + high) >> 1;
+      if (queue[middle]!.at <= at) low = middle + 1;
+      else high = middle;
+    }
+    queue.splice(low, 0, one);
+    return () => {
+      const index = queue.indexOf(one);
+      if (index >= 0) queue.splice(index, 1);
+    };
   };
   return {
     now: () => now,
     after: (ms, call) => add(now + ms + late * random(), call),
     soon: (call) => add(now + 0.02, call),
     run(until = Infinity) {
-      for (;;) {
-        const [next] = [...queue].sort((a, b) => a.at - b.at || a.order - b.order);
-        if (!next || next.at > until) break;
-        queue.delete(next);
+      for (let next = queue[0]; next && next.at <= until; next = queue[0]) {
+        queue.shift();
         now = Math.max(now, next.at);
         next.call();
       }

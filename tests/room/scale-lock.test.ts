@@ -20,7 +20,7 @@ const change = (t: number, scale: readonly number[] | null): RoomChange => ({
 type In = Seated<NoteEvent> | RoomChange;
 function notes(events: In[], scale: readonly number[] | null, drums = [false, false]): unknown[] {
   return runStage(scaleLock(drums, scale), events).map((event) =>
-    event.type === 'seated' && event.event.type !== 'reset'
+    event.type === 'seated' && event.event.type !== 'reset' && event.event.type !== 'limits'
       ? [event.seat, event.event.type, event.event.note]
       : [event.type],
   );

@@ -1,3 +1,4 @@
+import { padCount } from './instrument/instrument-pads.js';
 import type { Instrument, Rules } from './instrument/types.js';
 import { levels } from './pads/levels.js';
 import type { PadsPlan } from './pads/plan.js';
@@ -10,8 +11,9 @@ import { sharing } from './room/room.js';
 import type { VoiceEvent } from './room/voice.js';
 import { alongside, type OnFault, type Seated } from './time/alongside.js';
 import { chain } from './time/chain.js';
+import { replaceable, type Replacement } from './time/replaceable.js';
 import type { AnyStage } from './time/stage.js';
-import type { NoteEvent } from './playing/note.js';
+import type { NoteEvent, SeatEvent } from './playing/note.js';
 import type { WireEvent } from './wire/scan.js';
 
 /** All that one seat needs to play. */
@@ -24,10 +26,36 @@ export interface SeatPlan {
 }
 
 /** One seat's part of the way: what one player's unit says becomes that player's notes. */
-export function seatWay(seat: SeatPlan): AnyStage<WireEvent, NoteEvent> {
-  const { instrument, pads, rules, made = false } = seat;
+export function seatWay(seat: SeatPlan): AnyStage<WireEvent, SeatEvent> {
+  return replaceable<WireEvent, SeatEvent, SeatPlan>(
+    'seat',
+    seat,
+    stagesOf,
+    swapped,
+    ({ rules }, t) => [{ type: 'limits', t, voices: rules.voices }],
+  );
+}
+
+function stagesOf({
+  instrument,
+  pads,
+  rules,
+  made = false,
+}: SeatPlan): AnyStage<WireEvent, NoteEvent> {
   if (made) return handed();
   return chain('seat', levels(pads, rules), touches(pads, rules), playing(instrument, rules));
+}
+
+/**
+ * The plan after a swap; null for all other events. Other rules go on with what is held and with what
+ * was learned of the pads, another instrument or build begins anew.
+ */
+export function swapped(plan: SeatPlan, event: WireEvent): Replacement<SeatPlan> | null {
+  if (event.type !== 'swap') return null;
+  const { rules = plan.rules, instrument = plan.instrument, build = plan.pads.build } = event;
+  const keeps = event.instrument === undefined && event.build === undefined;
+  const pads = keeps ? plan.pads : { ...plan.pads, build, pads: padCount(instrument) };
+  return { plan: { ...plan, rules, instrument, pads }, keeps };
 }
 
 /**
@@ -47,7 +75,7 @@ export function way(
   }));
   return chain(
     'way',
-    alongside<WireEvent, NoteEvent, Change>('seats', seats.map(seatWay), onFault),
+    alongside<WireEvent, SeatEvent, Change>('seats', seats.map(seatWay), onFault),
     sharing(sharers, room),
   );
 }

@@ -240,6 +240,7 @@ export function levels(
           return { state: next, out: [event], wake: next.assume };
         }
         case 'played': // Nothing of a pad.
+        case 'swap':
         case 'wake': {
           const out = onWake(state, event.t);
           return { state, out, wake: state.assume };

@@ -1,3 +1,4 @@
+import type { Rules } from '../instrument/types.js';
 import type { Micros } from '../time/micros.js';
 import type { Reset } from '../time/events.js';
 
@@ -42,4 +43,14 @@ export interface NoteOff {
   readonly slurred: boolean;
 }
 
+/** From now on the seat keeps to another limit of voices. */
+export interface Limits {
+  readonly type: 'limits';
+  readonly t: Micros;
+  readonly voices: Rules['voices'];
+}
+
 export type NoteEvent = NoteOn | NoteOff | Reset;
+
+/** All that a seat tells the room. */
+export type SeatEvent = NoteEvent | Limits;

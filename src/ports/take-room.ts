@@ -1,7 +1,7 @@
 import type { RoomPlan, SeatMix } from '../room/plan.js';
 import { roomHeader, type RoomTakeSeat } from '../takes/room-header.js';
 import { formatRoomLine, type RoomTakeEvent } from '../takes/room-line.js';
-import { rulesAsWritten } from '../takes/room-rules.js';
+import { rulesAsWritten } from '../takes/rules-written.js';
 import { formatHeader } from '../takes/take.js';
 import type { PlannedSeat } from './connect.js';
 import { openLines, withKnown } from './take-file.js';

@@ -1,5 +1,5 @@
 import type { Rules } from '../instrument/types.js';
-import type { NoteEvent } from '../playing/note.js';
+import type { SeatEvent } from '../playing/note.js';
 import type { Seated } from '../time/alongside.js';
 import { chain } from '../time/chain.js';
 import type { AnyStage } from '../time/stage.js';
@@ -21,7 +21,7 @@ export interface RoomSeat {
 export function sharing(
   seats: readonly RoomSeat[],
   room: RoomPlan,
-): AnyStage<Seated<NoteEvent> | Change, VoiceEvent> {
+): AnyStage<Seated<SeatEvent> | Change, VoiceEvent> {
   const drums = seats.map((seat) => seat.drums);
   const limits = seats.map((seat) => seat.voices);
   return chain('room', scaleLock(drums, room.scale), voices(limits, room), duck(room));

@@ -1,11 +1,11 @@
 import type { PitchClasses } from '../instrument/types.js';
-import type { NoteEvent, NoteOff, NoteOn } from '../playing/note.js';
+import type { NoteOff, NoteOn, SeatEvent } from '../playing/note.js';
 import type { Seated } from '../time/alongside.js';
 import { NEVER } from '../time/micros.js';
 import { NOTHING, type Stage } from '../time/stage.js';
 import type { Change } from './change.js';
 
-type Event = Seated<NoteEvent> | Change;
+type Event = Seated<SeatEvent> | Change;
 
 export interface ScaleState {
   /** Where each MIDI note goes; null: every note is played as it is. */
@@ -58,12 +58,14 @@ export function scaleLock(
     return { ...note, note: moved };
   }
 
-  function move(state: ScaleState, seat: number, note: NoteEvent): NoteEvent {
+  function move(state: ScaleState, seat: number, note: SeatEvent): SeatEvent {
     switch (note.type) {
       case 'on':
         return state.target && !drums[seat] ? on(state, state.target, seat, note) : note;
       case 'off':
         return off(state, seat, note);
+      case 'limits':
+        return note;
       case 'reset':
         state.moved[seat]!.length = 0;
         return note;

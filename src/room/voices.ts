@@ -1,5 +1,5 @@
 import type { Rules } from '../instrument/types.js';
-import type { NoteEvent, NoteOff, NoteOn } from '../playing/note.js';
+import type { Limits, NoteOff, NoteOn, SeatEvent } from '../playing/note.js';
 import type { Seated } from '../time/alongside.js';
 import type { Reset } from '../time/events.js';
 import { NEVER, type Micros } from '../time/micros.js';
@@ -18,6 +18,7 @@ interface Sounding extends Contender {
 export interface VoicesState {
   /** What sounds, by seat. */
   readonly seats: Sounding[][];
+  readonly limits: Rules['voices'][];
   /** How many notes sound in the whole room. */
   total: number;
   lastVoice: number;
@@ -41,9 +42,7 @@ type Out = VoiceEvent | RoomChange;
 export function voices(
   limits: readonly Rules['voices'][],
   room: RoomPlan,
-): Stage<VoicesState, Seated<NoteEvent> | Change, Out> {
-  const keep = (seat: number): Rules['voices']['keep'] => limits[seat]!.keep;
-
+): Stage<VoicesState, Seated<SeatEvent> | Change, Out> {
   function end(
     state: VoicesState,
     t: Micros,
@@ -63,17 +62,17 @@ export function voices(
   /** Ends what must end for a new note; false where it is the new one that has no place. */
   function won(state: VoicesState, t: Micros, seat: number, own: Sounding, out: Out[]): boolean {
     const sounding = state.seats[seat]!;
-    const { most } = limits[seat]!;
+    const { most, keep } = state.limits[seat]!;
     const full = state.total >= state.room.voices;
     if (sounding.length < most) {
       if (!full) return true;
-      const loser = makesRoom(state.seats, keep, seat);
+      const loser = makesRoom(state.seats, keepOf(state), seat);
       if (loser) {
         end(state, t, loser, out);
         return true;
       }
     }
-    const index = yields([...sounding, own], keep(seat));
+    const index = yields([...sounding, own], keep);
     if (index === sounding.length) return false;
     end(state, t, { seat, index }, out);
     return true;
@@ -99,6 +98,19 @@ export function voices(
     end(state, note.t, { seat, index, slurred: note.slurred }, out);
   }
 
+  function onLimits(
+    state: VoicesState,
+    seat: number,
+    { t, voices: limit }: Limits,
+    out: Out[],
+  ): void {
+    state.limits[seat] = limit;
+    const sounding = state.seats[seat]!;
+    while (sounding.length > limit.most) {
+      end(state, t, { seat, index: yields(sounding, limit.keep) }, out);
+    }
+  }
+
   function onReset(state: VoicesState, seat: number, { t, why }: Reset, out: Out[]): void {
     // A stage that threw has not ended its notes itself.
     endAll(state, t, seat, out);
@@ -116,7 +128,8 @@ export function voices(
     for (const [seat, audible] of state.audible.entries()) {
       if (!audible) endAll(state, t, seat, out);
     }
-    while (state.total > state.room.voices) end(state, t, fromTheMost(state.seats, keep)!, out);
+    while (state.total > state.room.voices)
+      end(state, t, fromTheMost(state.seats, keepOf(state))!, out);
     if (change.type === 'room-change') {
       out.push(change);
       return;
@@ -128,13 +141,16 @@ export function voices(
     out.push({ type: 'mix', t, seat, level, pan, sound, lead });
   }
 
-  function onSeat(state: VoicesState, { seat, event }: Seated<NoteEvent>, out: Out[]): void {
+  function onSeat(state: VoicesState, { seat, event }: Seated<SeatEvent>, out: Out[]): void {
     switch (event.type) {
       case 'on':
         onNote(state, seat, event, out);
         break;
       case 'off':
         offNote(state, seat, event, out);
+        break;
+      case 'limits':
+        onLimits(state, seat, event, out);
         break;
       case 'reset':
         onReset(state, seat, event, out);
@@ -146,6 +162,7 @@ export function voices(
     name: 'voices',
     begin: () => ({
       seats: limits.map(() => []),
+      limits: [...limits],
       ...{ total: 0, lastVoice: 0, room, audible: audibleSeats(room), still: new Set() },
     }),
     step(state, event): Outcome<VoicesState, Out> {
@@ -156,6 +173,10 @@ export function voices(
       return { state, out, wake: NEVER };
     },
   };
+}
+
+function keepOf({ limits }: VoicesState): (seat: number) => Rules['voices']['keep'] {
+  return (seat) => limits[seat]!.keep;
 }
 
 /** Whether the engines need not be told of a difference. */

@@ -1,7 +1,8 @@
 import type { Build } from '../instrument/types.js';
 import { REASONS, type Reason, type Reset } from '../time/events.js';
-import type { Played, Scan, WireEvent } from '../wire/scan.js';
+import type { Played, Scan, Swap, WireEvent } from '../wire/scan.js';
 import { formatPlayed, parsePlayed } from './played.js';
+import { formatSwap, parseSwap } from './swap.js';
 
 /** The version of the take format that this program reads and writes. */
 export const TAKE_VERSION = 1;
@@ -59,8 +60,8 @@ export function parseHeader(line: string): TakeHeader | string {
 }
 
 /**
- * Reads one further line: a scan, a note of another computer, or something that happened. A string is
- * what is wrong with it.
+ * Reads one further line: a scan, a note of another computer, files that were changed, or something
+ * that happened. A string is what is wrong with it.
  */
 export function parseTakeLine(line: string, header: TakeHeader, after: number): WireEvent | string {
   let value: unknown;
@@ -92,11 +93,12 @@ export function parseTakeLine(line: string, header: TakeHeader, after: number): 
   return { type: 'scan', t, inputs, raws };
 }
 
-function parseHappening(value: unknown, after: number): Reset | Played | string {
-  const { t, event, played } = (value ?? {}) as { t?: unknown; event?: unknown; played?: unknown };
+function parseHappening(value: unknown, after: number): Reset | Played | Swap | string {
+  const { t, event, played, swap } = (value ?? {}) as Record<string, unknown>;
   if (!isCount(t)) return 'it is neither a scan nor an event';
   if (t < after) return `its time ${String(t)} is before the line above it`;
   if (played !== undefined) return parsePlayed(t, played);
+  if (swap !== undefined) return parseSwap(t, swap);
   if (!REASONS.some((why) => why === event)) return 'it is neither a scan nor an event';
   return { type: 'reset', t, why: event as Reason };
 }
@@ -112,6 +114,7 @@ export function formatTakeLine(event: WireEvent): string {
     return JSON.stringify({ t: event.t, event: event.why });
   }
   if (event.type === 'played') return formatPlayed(event);
+  if (event.type === 'swap') return formatSwap(event);
   return formatScan(event);
 }
 

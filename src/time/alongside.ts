@@ -47,7 +47,7 @@ export function alongside<
       state.states[seat] = outcome.state;
       for (const next of outcome.out) out.push({ type: 'seated', t: next.t, seat, event: next });
     } catch (error) {
-      state.states[seat] = stage.begin();
+      state.states[seat] = stage.renew?.(state.states[seat]) ?? stage.begin();
       state.wakes[seat] = NEVER;
       const reset: Reset = { type: 'reset', t: event.t, why: 'fault' };
       out.push({ type: 'seated', t: event.t, seat, event: reset });

@@ -1,3 +1,4 @@
+import type { Build, Instrument, Rules } from '../instrument/types.js';
 import type { Micros } from '../time/micros.js';
 import type { Reset } from '../time/events.js';
 
@@ -42,5 +43,15 @@ export interface PlayedOff {
   readonly slurred: boolean;
 }
 
-/** All that a wire can bring. */
-export type WireEvent = Scan | Played | Reset;
+/** From now on the seat plays by other files; what is left out stays as it is. */
+export interface Swap {
+  readonly type: 'swap';
+  readonly t: Micros;
+  readonly rules?: Rules;
+  readonly instrument?: Instrument;
+  /** null: calibrated as it goes. */
+  readonly build?: Build | null;
+}
+
+/** All that a wire can bring, and what is changed meanwhile about the seat it comes to. */
+export type WireEvent = Scan | Played | Reset | Swap;

@@ -7,7 +7,7 @@ import type { VoiceEvent } from '../../src/room/voice.js';
 import { way } from '../../src/pipeline.js';
 import type { Seated } from '../../src/time/alongside.js';
 import type { Reason } from '../../src/time/events.js';
-import type { WireEvent } from '../../src/wire/scan.js';
+import type { Swap, WireEvent } from '../../src/wire/scan.js';
 import { PLAIN } from '../support/bass.js';
 import { notesOn, planOf, shipped } from '../support/kinds.js';
 import { runStage } from '../support/run-stage.js';
@@ -108,6 +108,10 @@ const anyMove: fc.Arbitrary<Move> = fc.record({
         .map((why) => (t: number): WireEvent => ({ type: 'reset', t, why })),
     },
     { weight: 1, arbitrary: anyWish.map((wish) => (t: number): Change => ({ ...wish, t })) },
+    {
+      weight: 1,
+      arbitrary: anyRules.map((rules) => (t: number): Swap => ({ type: 'swap', t, rules })),
+    },
   ),
 });
 
@@ -120,7 +124,12 @@ function playAll(
   room: RoomPlan,
   moves: readonly Move[],
   decided: boolean,
-): { heard: VoiceEvent[]; changes: Change[]; faults: unknown[] } {
+): {
+  heard: VoiceEvent[];
+  changes: Change[];
+  swaps: { seat: number; t: number; most: number }[];
+  faults: unknown[];
+} {
   const faults: unknown[] = [];
   const full = decided ? 127 : 16_383;
   const seats = INSTRUMENTS.map((instrument) => {
@@ -138,7 +147,11 @@ function playAll(
   }
   const stage = way(seats, room, (_seat, _t, error) => faults.push(error));
   const changes = events.filter((event) => event.type !== 'seated');
-  return { heard: runStage(stage, events), changes, faults };
+  const swaps = events.flatMap((event) => {
+    if (event.type !== 'seated' || event.event.type !== 'swap') return [];
+    return [{ seat: event.seat, t: event.t, most: event.event.rules!.voices.most }];
+  });
+  return { heard: runStage(stage, events), changes, swaps, faults };
 }
 
 describe('whatever comes in', () => {
@@ -150,7 +163,7 @@ describe('whatever comes in', () => {
         ...[anyRules, anyRoom, fc.array(anyMove, { minLength: 1, maxLength: 300, size: 'max' })],
         fc.boolean(),
         (rules, room, moves, decided) => {
-          const { heard, changes, faults } = playAll(rules, room, moves, decided);
+          const { heard, changes, swaps, faults } = playAll(rules, room, moves, decided);
           expect(faults).toEqual([]);
           const scales = [room, ...changes].flatMap((one) =>
             'scale' in one && one.scale !== undefined ? [one.scale] : [],
@@ -158,6 +171,8 @@ describe('whatever comes in', () => {
           const most = Math.max(
             ...[room, ...changes].flatMap((one) => ('voices' in one ? (one.voices ?? []) : [])),
           );
+          const mostOf = (seat: number, t: number): number =>
+            swaps.findLast((one) => one.seat === seat && one.t <= t)?.most ?? rules.voices.most;
           const open = new Map<number, { seat: number; string: number; note: number }>();
           const begun = new Set<number>();
           let before = 0;
@@ -175,7 +190,7 @@ describe('whatever comes in', () => {
               }
               open.set(event.voice, event);
               const ofSeat = [...open.values()].filter(({ seat }) => seat === event.seat);
-              expect(ofSeat.length).toBeLessThanOrEqual(rules.voices.most);
+              expect(ofSeat.length).toBeLessThanOrEqual(mostOf(event.seat, event.t));
               expect(open.size).toBeLessThanOrEqual(most);
               const own = INSTRUMENTS[event.seat]!;
               expect(

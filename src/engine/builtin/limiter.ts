@@ -5,10 +5,10 @@ export const PEAK = -1;
 /** Samples never pass it either: 0.891, as 32 bits hold it. */
 export const CEILING = Math.fround(10 ** (PEAK / 20));
 /**
- * How far below the ceiling it aims, in dB: meters interpolate between samples in ways of their own, and a
- * file of 16 bits rounds.
+ * How far below the ceiling it aims, in dB: meters interpolate between samples in ways of their own, may look
+ * closer than four times a sample, and a file of 16 bits rounds.
  */
-const MARGIN = 0.1;
+const MARGIN = 0.2;
 /** How long it takes to turn down, in seconds, and the time constant of its letting go. */
 const ATTACK = 0.000_75;
 const RELEASE = 0.08;

@@ -13,7 +13,7 @@ const MARGIN = 0.5;
 const LEAST_SHARE = 0.25;
 /** How fast it turns down (time constant in seconds) and up again (dB a second). */
 const DOWN = 0.01;
-const UP = 2;
+const UP = 3;
 
 /**
  * A slow gain on two channels that keeps short-term loudness (3 s, ITU-R BS.1770) at or below a ceiling,
@@ -21,7 +21,7 @@ const UP = 2;
  *
  * It follows how loud the players were over the last second, pauses left out, and looks at what it let
  * through itself over the last two: what a first burst was too loud, it saves afterwards. A full-scale tone
- * out of silence passes the ceiling by 0.3 LU, notes far apart stay up to 4 LU below it (measured in the
+ * out of silence passes the ceiling by 0.4 LU, notes far apart stay up to 4 LU below it (measured in the
  * tests). The rates are our own choice.
  */
 export class LoudnessCeiling {

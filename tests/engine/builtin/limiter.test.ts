@@ -35,9 +35,9 @@ describe('the limiter', () => {
     limited(tone, tone.slice(), peak);
     const steady = tone.subarray(4_800);
     expect(dbtp(tone)).toBeLessThanOrEqual(peak);
-    expect(dbtp(steady)).toBeGreaterThan(peak - 0.2);
+    expect(dbtp(steady)).toBeGreaterThan(peak - 0.3);
     const most = steady.reduce((high, sample) => Math.max(high, Math.abs(sample)), 0);
-    expect(20 * Math.log10(most)).toBeCloseTo(peak - 0.1 - 3.01, 1);
+    expect(20 * Math.log10(most)).toBeCloseTo(peak - 0.2 - 3.01, 1);
   });
 
   it('keeps bursts, leaps and beats below the ceiling, measured 8 times as close as samples', () => {
@@ -64,7 +64,7 @@ describe('the limiter', () => {
         limited(mix);
         expect(dbtp(mix, 4)).toBeLessThanOrEqual(-1);
         // Four times as close misses up to 0.44 dB of a tone at 0.4 of the rate: cos(π·0.4/4), BS.1770.
-        expect(dbtp(mix, 8)).toBeLessThanOrEqual(-0.6);
+        expect(dbtp(mix, 8)).toBeLessThanOrEqual(-0.7);
       }),
       { numRuns: 40 },
     );
@@ -102,8 +102,8 @@ describe('the limiter', () => {
   it('says how far it turned down since it was asked', () => {
     const swell = (i: number): number => (i < 9_600 ? 4 * Math.sin((Math.PI * i) / 9_600) : 0);
     const limiter = limited(samples(RATE, (i) => swell(i) * Math.sin(i / 20)));
-    // 4 is 12.04 dB; it keeps a tenth of a dB below −1 dBTP.
-    expect(20 * Math.log10(limiter.lowest())).toBeCloseTo(-12.04 - 1.1, 1);
+    // 4 is 12.04 dB; it keeps a fifth of a dB below −1 dBTP.
+    expect(20 * Math.log10(limiter.lowest())).toBeCloseTo(-12.04 - 1.2, 1);
     expect(limiter.lowest()).toBeGreaterThan(0.999);
   });
 

@@ -45,7 +45,7 @@ interface Held {
   readonly tag: Micros;
 }
 
-/** Whoever hands a seat on says something ten times a second. */
+/** Whoever hands a seat on says something twenty times a second. */
 const SILENT: Micros = 2 * SECOND;
 const LOOK_MS = 250;
 const MOST_PAST = 64;

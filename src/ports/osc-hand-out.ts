@@ -28,7 +28,7 @@ export interface HandOutOptions {
 }
 
 /** How often what holds is said again: a lost packet is mended in that time. */
-const AGAIN_MS = 100;
+const AGAIN_MS = 50;
 /** At first more often, so that the other side soon knows how far apart the clocks are. */
 const AT_FIRST_MS = 20;
 const AT_FIRST: Micros = SECOND;

@@ -10,8 +10,11 @@ import { SECOND, type Micros } from '../time/micros.js';
  * 1 ms). (20 to 50 parts are common practice for computers' crystals.)
  */
 export interface FarClock {
-  /** Our clock less the other one, in microseconds. */
+  /** Our clock less the other one, in microseconds: moved towards the smallest, so that time is even. */
   readonly distance: number;
+  /** When it was last moved, and when the mapping began. */
+  readonly moved: Micros;
+  readonly begun: Micros;
   /** The smallest distance in this half of the window, and in the one before. */
   readonly least: number;
   readonly leastBefore: number;
@@ -21,6 +24,14 @@ export interface FarClock {
 
 /** Half the time in which the smallest distance is looked for. */
 export const HALF: Micros = 5 * SECOND;
+
+/**
+ * How far the distance moves in a second at the most: a step would be heard as one, and would put the
+ * hum of the mains out of its beat.
+ */
+const SLEW = 0.01;
+/** The first packets may be far from the best, and nobody has played yet: until then it may step. */
+const SETTLES: Micros = SECOND;
 
 /** More than any network delays: the other clock was set. */
 const JUMP: Micros = SECOND;
@@ -35,14 +46,20 @@ const JUMP: Micros = SECOND;
 export function mapFarTime(clock: FarClock | null, tag: Micros, arrival: Micros): FarClock {
   const distance = arrival - tag;
   if (!clock || Math.abs(distance - clock.distance) > JUMP) {
-    return { distance, least: distance, leastBefore: Infinity, since: arrival };
+    const least = { least: distance, leastBefore: Infinity, since: arrival };
+    return { distance, moved: arrival, begun: arrival, ...least };
   }
   const age = arrival - clock.since;
   const turns = age >= HALF;
   const least = turns ? distance : Math.min(clock.least, distance);
   const leastBefore = !turns ? clock.leastBefore : age < 2 * HALF ? clock.least : Infinity;
+  const far = Math.min(least, leastBefore) - clock.distance;
+  const settled = arrival - clock.begun > SETTLES;
+  const most = settled ? Math.ceil(SLEW * (arrival - clock.moved)) : Infinity;
   return {
-    distance: Math.min(least, leastBefore),
+    distance: clock.distance + Math.max(-most, Math.min(most, far)),
+    moved: arrival,
+    begun: clock.begun,
     ...{ least, leastBefore, since: turns ? arrival : clock.since },
   };
 }

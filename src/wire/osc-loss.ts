@@ -22,16 +22,15 @@ export interface LossCounter {
 const GONE: Micros = 2 * SECOND;
 /** A larger gap is a stream that broke off; its numbers are not kept. */
 const MOST_KEPT = 4_096;
-/** Packets before the first that came are late ones, not repeated ones. */
+/** So far before the first that came, a packet is a late one, not a repeated one. */
 const BEFORE_FIRST = 64;
 
 /** @param counts where it counts; several streams may share them */
 export function lossCounter(counts: LossCounts): LossCounter {
   let top: number | null = null;
+  let bottom = 0;
   /** When each number was first missed. */
   const missing = new Map<number, Micros>();
-  /** Numbers before the first: they need not come, but may, once. */
-  const early = new Set<number>();
   let gone = 0;
 
   function skip(from: number, to: number, t: Micros): void {
@@ -40,11 +39,19 @@ export function lossCounter(counts: LossCounts): LossCounter {
     else for (let number = from; number < to; number++) missing.set(number, t);
   }
 
+  /** A packet that was sent before the first that came. */
+  function before(number: number, first: number, t: Micros): boolean {
+    if (number >= first || number < first - BEFORE_FIRST) return false;
+    skip(number + 1, first, t);
+    bottom = number;
+    return true;
+  }
+
   return {
     arrive(number, t) {
       if (top === null) {
-        for (let n = Math.max(0, number - BEFORE_FIRST); n < number; n++) early.add(n);
         top = number;
+        bottom = number;
         return true;
       }
       if (number > top) {
@@ -53,7 +60,7 @@ export function lossCounter(counts: LossCounts): LossCounter {
         return true;
       }
       if (missing.delete(number)) counts.lost -= 1;
-      else if (!early.delete(number)) {
+      else if (!before(number, bottom, t)) {
         counts.repeated += 1;
         return false;
       }

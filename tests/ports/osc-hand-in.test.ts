@@ -84,6 +84,31 @@ describe('what another computer hands on', () => {
     expect(notices.filter(({ level }) => level !== 'info')).toEqual([]);
   });
 
+  it('is played as evenly where notes are few, by what is said again twenty times a second', () => {
+    const { timers, hand, heard, come } = speaker({ north: NOTES });
+    const random = seededNumbers(11);
+    const sent = new Map<number, number>();
+    let number = 0;
+    for (let ms = 0; ms < 120_000; ms += ms < 1_000 ? 20 : 50) {
+      const way = (): number => 0.4 + 10.6 * random();
+      come(50 + ms + way(), packet(number++, ms, [{ type: 'sounding', voices: [] }]));
+      if (random() > 0.1) continue;
+      const at = ms + 20 * random();
+      sent.set(number, at);
+      come(50 + at + way(), packet(number, at, [on(number)]));
+      number++;
+    }
+    timers.run(121_000);
+    const later = heard.flatMap(({ event, ms }) =>
+      event.type === 'played' && event.on ? [ms - sent.get(event.voice)!] : [],
+    );
+    expect(later.length).toBeGreaterThan(200);
+    // But for the first second, in which the shortest way is not known yet.
+    const steady = later.filter((_, i) => [...sent.values()][i]! > 1_500);
+    expect(Math.max(...steady) - Math.min(...steady)).toBeLessThan(1);
+    expect(hand.counts).toMatchObject({ lost: 0, late: 0 });
+  });
+
   it('comes in its order and complete where the network turns packets round within the delay', () => {
     const { timers, hand, heard, come } = speaker({ north: PADS });
     const random = seededNumbers(6);

@@ -10,6 +10,7 @@ import { startService, type Service } from '../../src/ports/service.js';
 import { takePlayer } from '../../src/ports/take-player.js';
 import { plainRoom } from '../../src/room/plan.js';
 import type { VoiceEvent } from '../../src/room/voice.js';
+import { MILLISECOND, SECOND, type Micros } from '../../src/time/micros.js';
 import { seededNumbers } from '../../src/takes/gestures.js';
 import { performance as performed, ringing } from '../commands/performance.js';
 import { readWithMin } from '../engine/osc-readers.js';
@@ -64,13 +65,11 @@ async function relay(to: number, { seed, jitter, loss, twice }: Weather) {
 }
 
 /** The computer at the speaker. */
-async function speaker(hand: HandKind, weather: Weather) {
+async function speaker(hand: HandKind, weather: Weather, delay: Micros) {
   const clock = liveClock();
   const notices: Notice[] = [];
   const tell = (notice: Notice): void => void notices.push(notice);
-  const seats = new Map(
-    NAMES.map((name, seat) => [name, { seat, full: 16_383, hand, delay: 12_000 }]),
-  );
+  const seats = new Map(NAMES.map((name, seat) => [name, { seat, full: 16_383, hand, delay }]));
   const source: OscSource = oscSource({ port: 0, host: '127.0.0.1', seats, clock, tell });
   const voices: VoiceEvent[] = [];
   const engine: Engine = {
@@ -102,10 +101,11 @@ const until = async (what: () => boolean): Promise<void> => {
 /* One far laptop plays two takes, and hands them on four times: to real services, over real sockets. */
 beforeAll(async () => {
   speakers = await Promise.all([
-    speaker('pads', fair),
-    speaker('notes', fair),
-    speaker('pads', foul),
-    speaker('notes', foul),
+    // Far more than the network's jitter, since a test has no machine for itself.
+    speaker('pads', fair, SECOND),
+    speaker('notes', fair, SECOND),
+    speaker('pads', foul, 12 * MILLISECOND),
+    speaker('notes', foul, 12 * MILLISECOND),
   ]);
   const clock = liveClock();
   own = [];
@@ -133,7 +133,7 @@ beforeAll(async () => {
       ({ notices }) => notices.filter(({ what }) => /no longer|any more/.test(what)).length > 0,
     ),
   );
-  await new Promise((done) => setTimeout(done, 300));
+  await new Promise((done) => setTimeout(done, 1_300));
 }, 60_000);
 afterAll(async () => {
   for (const { service, way } of speakers) {
@@ -144,8 +144,8 @@ afterAll(async () => {
 
 const onsOf = (events: readonly VoiceEvent[], seat: number) =>
   events.flatMap((event) => (event.type === 'on' && event.seat === seat ? [event] : []));
-const noteOf = ({ note, string, fret, velocity, how }: ReturnType<typeof onsOf>[number]) => ({
-  ...{ note, string, fret, velocity, how },
+const noteOf = ({ note, string, fret, how }: ReturnType<typeof onsOf>[number]) => ({
+  ...{ note, string, fret, how },
 });
 
 /** Voices that are still on. */
@@ -165,8 +165,12 @@ describe('a room on two computers, through a network that jitters and turns pack
   ] as const)('sounds the notes of the far one, handed on as %s', (_hand, i) => {
     const { voices, source } = speakers[i]!;
     for (const seat of [0, 1]) {
-      expect(onsOf(own, seat).length).toBeGreaterThan(3);
-      expect(onsOf(voices, seat).map(noteOf)).toEqual(onsOf(own, seat).map(noteOf));
+      const [here, there] = [onsOf(voices, seat), onsOf(own, seat)];
+      expect(there.length).toBeGreaterThan(3);
+      expect(here.map(noteOf)).toEqual(there.map(noteOf));
+      // Hum is judged by the time, which is even to some tens of microseconds.
+      const softer = here.map(({ velocity }, n) => Math.abs(velocity - there[n]!.velocity));
+      expect(Math.max(...softer)).toBeLessThanOrEqual(i === 0 ? 3 : 0);
     }
     expect(source.handed).toMatchObject({ lost: 0, repeated: 0 });
     expect(source.handed.reordered).toBeGreaterThan(0);
@@ -175,16 +179,17 @@ describe('a room on two computers, through a network that jitters and turns pack
   it.each([
     ['pads', 0],
     ['notes', 1],
-  ] as const)('with onsets within 1 ms of each other, as %s', (_hand, i) => {
+  ] as const)('with onsets as even as the network lets, as %s', (_hand, i) => {
     const { voices, source } = speakers[i]!;
     const later = [0, 1].flatMap((seat) => {
       const there = onsOf(own, seat);
       return onsOf(voices, seat).map(({ t }, n) => (t - there[n]!.t) / 1_000);
     });
-    // A computer that others keep busy may be late itself; then it says so.
     const spread = Math.max(...later) - Math.min(...later);
-    if (source.handed.late === 0) expect(spread).toBeLessThan(1);
-    else expect(spread).toBeLessThan(20);
+    expect(source.handed.late).toBe(0);
+    // Below the network's 8 ms, and below 1 ms where the machine is not busy with others' work, which
+    // makes a network of its own; osc-hand-in.test.ts holds the 1 ms in virtual time.
+    expect(spread).toBeLessThan(6);
   });
 
   it('keeps strengths, as notes, to what 32 bits hold', () => {
@@ -208,7 +213,7 @@ describe('through a network that also loses and repeats packets', () => {
       const [first, last] = [Math.min(...come), Math.max(...come)];
       lost += all.filter((one) => one.lost && one.number > first && one.number < last).length;
     }
-    expect(lost).toBeGreaterThan(10);
+    expect(lost).toBeGreaterThan(3);
     expect(source.handed.lost).toBe(lost);
     expect(source.handed.repeated).toBeGreaterThan(0);
     const told = notices.filter(({ what }) => what.includes('lost on the way'));
@@ -239,10 +244,10 @@ describe('nothing is left sounding', () => {
     expect(ended.length).toBeGreaterThan(1);
     for (const { voices } of speakers.slice(0, 2)) {
       const there = voices.find(({ type }) => type === 'silence');
-      // As the notes are, it is played a little later than 12 ms after, by that computer's clock.
+      // As the notes are, it is played with the delay.
       const first = (events: readonly VoiceEvent[]): number => onsOf(events, 0)[0]!.t;
       const later = there!.t - first(voices) - (silence.t - first(own));
-      expect(Math.abs(later)).toBeLessThan(20_000);
+      expect(Math.abs(later)).toBeLessThan(6_000);
     }
   });
 

@@ -45,16 +45,14 @@ export function said(child, words, times = 1) {
 }
 
 /**
- * A board with one MIDI port, "touchboard-pads", that sends its pads as frames, 50 scans a second.
- * Each frame bears the board's own time.
+ * A player whose board sends its pads as frames, 50 scans a second. Each bears the board's own time.
+ *
+ * @param send is given the bytes of each frame
  */
-export function touchboard(name) {
-  const args = ['tests/alsa/inside/board.mjs', 'touchboard', 'pads'];
-  const child = start(name, process.execPath, args);
+export function boardPlayer(send) {
   const frames = midiWire('frames');
   let sent = 0;
   return {
-    process: child,
     /** Plays gestures for so many ms; fingers that are down then stay where they are. */
     async play(gestures, ms) {
       const begin = performance.now();
@@ -65,11 +63,16 @@ export function touchboard(name) {
         const wait = scan.t / 1_000 - (performance.now() - begin);
         if (wait > 0) await sleep(wait);
         const t = Math.round(performance.now() * 1_000);
-        for (const frame of frames.encode({ ...scan, t }, sent++)) {
-          const hex = [...frame].map((byte) => byte.toString(16).padStart(2, '0'));
-          child.stdin.write(`pads ${hex.join(' ')}\n`);
-        }
+        for (const frame of frames.encode({ ...scan, t }, sent++)) send(frame);
       }
     },
   };
+}
+
+/** A board of some program, with one MIDI port, "touchboard-pads". */
+export function touchboard(name) {
+  const args = ['tests/alsa/inside/board.mjs', 'touchboard', 'pads'];
+  const child = start(name, process.execPath, args);
+  const hex = (frame) => [...frame].map((byte) => byte.toString(16).padStart(2, '0')).join(' ');
+  return { process: child, ...boardPlayer((frame) => child.stdin.write(`pads ${hex(frame)}\n`)) };
 }

@@ -13,7 +13,7 @@ import {
 } from './helpers.mjs';
 import { record, startSynth } from './synth.mjs';
 
-const seats = [{ name: 'north', sound: 34, level: 1, strings: 4 }];
+const seats = [{ name: 'north', kind: 'strings', sound: 34, level: 1, pan: 0, strings: 4 }];
 /** E1 A1 D2 G2. */
 const NOTES = [28, 33, 38, 43];
 

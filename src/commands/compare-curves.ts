@@ -68,9 +68,9 @@ function rowPath(
   top: number,
 ): { path: string; next: number } {
   let start = first;
-  while (start + 1 < times.length && times[start + 1]! <= begins) start += 1;
+  while (start + 1 < times.length && times[start + 1]! < begins) start += 1;
   let stop = start;
-  while (stop + 1 < times.length && times[stop]! < ends) stop += 1;
+  while (stop + 1 < times.length && times[stop]! <= ends) stop += 1;
   if (!levels.slice(start, stop + 1).some((level) => level >= LEAST)) {
     return { path: '', next: start };
   }

@@ -49,7 +49,12 @@ export function lane(side: 'a' | 'b', notes: readonly Numbered[], instrument: In
           ...(number === 0 ? {} : { 'data-n': number }),
           ...anchor(side, one, number),
         },
-        `${signs}${signs === '' ? '' : ' '}${pitchWords(note.note, instrument)} ${String(note.velocity)}`,
+        [
+          ...(signs === '' ? [] : [signs]),
+          // A drum's name stands beside its row already.
+          ...(instrument.kind === 'hits' ? [] : [pitchWords(note.note, instrument)]),
+          String(note.velocity),
+        ].join(' '),
       );
     })
     .join('\n');

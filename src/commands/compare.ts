@@ -3,8 +3,8 @@ import { compareNotes } from '../takes/compare.js';
 import { judge } from '../takes/compare-judge.js';
 import { playedNotes } from '../takes/compare-notes.js';
 import { compareRules } from '../takes/compare-rules.js';
-import { ONSET_WITHIN } from '../takes/score.js';
-import { formatDuration, SECOND, type Micros } from '../time/micros.js';
+import { FARTHEST, sameWithin } from '../takes/compare-within.js';
+import { formatDuration, type Micros } from '../time/micros.js';
 import { EXIT, FOLDER, Failure, textOf, textsOf, UsageFault } from './cli.js';
 import type { Call, Command, Exit } from './cli.js';
 import { compareHtml } from './compare-html.js';
@@ -16,9 +16,6 @@ import { durationOf } from './record.js';
 import { runTake } from './rerun-take.js';
 import { wantedNotes } from './score.js';
 import { openTakeOf, readTakeOf, TAKE_OPTIONS } from './take-options.js';
-
-/** Beyond this, two notes are hardly one and the same. */
-const FARTHEST: Micros = SECOND;
 
 type Opened = Awaited<ReturnType<typeof openTakeOf>>;
 
@@ -51,7 +48,7 @@ function refuseMade({ path, take: { header } }: Opened): void {
 
 async function gather(call: Call): Promise<Comparison> {
   const [rulesA, rulesB] = rulesAsked(call);
-  const within = apartOf(call);
+  const apart = apartOf(call);
   const asked = windowAsked(call);
   const read = readTakeOf(call);
   const openA = await open(call, read, rulesA);
@@ -78,6 +75,7 @@ async function gather(call: Call): Promise<Comparison> {
   };
   const a = run('A', openA, rulesA);
   const b = run('B', openB, rulesB);
+  const within = apart ?? sameWithin(openA.plan.rules, openB.plan.rules);
   const notes = compareNotes(a.run.notes, b.run.notes, within);
   return {
     path: openA.path,
@@ -95,8 +93,8 @@ async function gather(call: Call): Promise<Comparison> {
   };
 }
 
-function apartOf(call: Call): Micros {
-  if (textOf(call, 'apart') === undefined) return ONSET_WITHIN;
+function apartOf(call: Call): Micros | null {
+  if (textOf(call, 'apart') === undefined) return null;
   const apart = durationOf(call, 'apart');
   if (apart <= FARTHEST) return apart;
   throw new UsageFault(`--apart takes at most ${formatDuration(FARTHEST)}`);
@@ -129,7 +127,8 @@ the rules differ. With --rules once, A are the rules that the take names. With -
 scored, and of each difference it says which side is right. --html writes one page that draws the
 levels of the pads with the notes of both under them, made for looking at one bar of music. A note
 of B is the same as one of A where it is on the same string and begins at most 50 ms earlier or
-later (see --apart); times within 1 ms count as equal.`,
+later, and as much more as one of the rule sets puts notes off longer than the other; times within
+1 ms count as equal.`,
   words: 1,
   options: {
     ...TAKE_OPTIONS,
@@ -149,7 +148,8 @@ later (see --apart); times within 1 ms count as equal.`,
     to: { takes: 'TIME', about: 'look at the take up to this time' },
     apart: {
       takes: 'TIME',
-      about: 'how far apart a note may begin in A and B and still be the same [50ms]',
+      about:
+        'how far apart a note may begin in A and B and still be the same [50ms, or more by the rules]',
     },
     ...FOLDER,
   },

@@ -2,7 +2,7 @@ import { from } from 'rxjs';
 import { levels } from '../pads/levels.js';
 import type { SeatPlan } from '../pipeline.js';
 import { virtualClock } from '../time/clock.js';
-import { MILLISECOND, NEVER, type Micros } from '../time/micros.js';
+import { MILLISECOND, type Micros } from '../time/micros.js';
 import { through } from '../time/through.js';
 import type { WireEvent } from '../wire/scan.js';
 

@@ -36,7 +36,7 @@ export const SAME_TIME: Micros = MILLISECOND;
 /**
  * Compares the notes that two rule sets make of one take, note by note.
  *
- * @param within how far onsets of one and the same note may be apart
+ * @param within how far onsets of one and the same note may be apart; `sameWithin` says it of rules
  * @returns every note of both sides exactly once, in the order of time
  */
 export function compareNotes(

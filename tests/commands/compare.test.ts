@@ -93,6 +93,14 @@ describe('compare', () => {
     expect(out).toMatch(/^A {2}legato +7 notes\nB {2}plain +6 notes\n/);
   });
 
+  it('takes notes as the same that one rule set only puts off, unless it is told how far', async () => {
+    // The wait for strengths counts in: 24 ms, so 74 ms in all.
+    const report = await against('strength: { readings: 3 }');
+    expect(report).toMatchObject({ window: 74_000, counts: { missed: 0, later: 5 } });
+    const strict = await against('strength: { readings: 3 }', '--apart', '5ms');
+    expect(strict).toMatchObject({ window: 5_000, counts: { missed: 5, added: 5, later: 0 } });
+  });
+
   it('says in plain words what, where, when, and by which rules', async () => {
     folder.write('low.yaml', 'name: low\nstrings:\n  stop: lowest\nkeys:\n  ring-on: 20ms\n');
     const { code, out, err } = await compare(

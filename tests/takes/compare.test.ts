@@ -11,6 +11,7 @@ import {
 import { judge } from '../../src/takes/compare-judge.js';
 import { playedNotes, type PlayedNote } from '../../src/takes/compare-notes.js';
 import { compareRules } from '../../src/takes/compare-rules.js';
+import { sameWithin } from '../../src/takes/compare-within.js';
 import type { ListedNote } from '../../src/takes/read-notes.js';
 import { note } from './score-notes.js';
 import { played } from './compare-hands.js';
@@ -179,5 +180,32 @@ describe('which rules differ', () => {
   it('matter by the kind of instrument', () => {
     const matter = compareRules(PLAIN, other, 'keys').filter(({ matters }) => matters);
     expect(matter.map(({ key }) => key)).toEqual(['touch.lift', 'keys.ring-on']);
+  });
+});
+
+describe('how far apart one and the same note may begin', () => {
+  const ms = (rules: Partial<typeof PLAIN>, other: Partial<typeof PLAIN> = {}): number =>
+    sameWithin({ ...PLAIN, ...rules }, { ...PLAIN, ...other }) / 1_000;
+  const { strength, strings, holes } = PLAIN;
+
+  it('is 50 ms, as in scoring, where neither waits longer', () => {
+    expect(ms({})).toBe(50);
+    expect(ms({ velocity: { ...PLAIN.velocity, hardest: 90 } })).toBe(50);
+  });
+
+  it('is as much more as one rule set waits longer', () => {
+    expect(ms({ holes: { ...holes, settle: 5_000 } })).toBe(50 + holes.settle / 1_000 - 5);
+    expect(ms({ holes: { ...holes, 'mouth-waits': false } })).toBe(50 + holes.settle / 1_000);
+    expect(ms({ strings: { ...strings, brush: null } })).toBe(50 + strings.brush! / 1_000);
+    const hasty = { ...strings, brush: null, 'wait-for-fret': 'never' } as const;
+    const both = (strings.brush! + strings['late-fret']!) / 1_000;
+    expect(ms({ strings: hasty })).toBe(50 + both);
+    expect(ms({}, { strings: hasty })).toBe(50 + both);
+    expect(ms({ strength: { ...strength, readings: 0 } })).toBe(50 + strength.within / 1_000);
+    expect(ms({ strength: { ...strength, readings: 3 } })).toBe(50 + strength.within / 1_000);
+  });
+
+  it('is a second at the most', () => {
+    expect(ms({ holes: { ...holes, settle: 1_000_000 } }, { holes: { ...holes, settle: 0 } })).toBe(1_000);
   });
 });

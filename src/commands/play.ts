@@ -12,6 +12,7 @@ import {
 } from '../ports/connect.js';
 import { loadWholeRoom } from '../ports/files-room.js';
 import { liveClock } from '../ports/live-clock.js';
+import { liveRoom } from '../ports/live-room.js';
 import { roomControl } from '../ports/room-control.js';
 import { roomPlan } from '../ports/room-plan.js';
 import { recordRoom } from '../ports/room-recorder.js';
@@ -62,7 +63,8 @@ async function run(call: Call): Promise<Exit> {
   const { tell, say } = call;
   const [name = 'demo'] = call.words;
   const folder = folderOf(call);
-  const { room, seats } = await loadWholeRoom(name, folder);
+  const whole = await loadWholeRoom(name, folder);
+  const { room, seats } = whole;
   const planned = seats.map(planSeat);
   const sounds = seatSounds(seats);
   const directory = textOf(call, 'record');
@@ -108,6 +110,8 @@ async function run(call: Call): Promise<Exit> {
   const control =
     room.control &&
     roomControl({ port: room.control.osc, host: room.control.host, seats: names, service, tell });
+  const live = liveRoom({ name, folder, whole, service, tell });
+  await live.ready;
   const silent = silencing(() => {
     service.silence();
     tell({ level: 'info', what: 'Silenced', next: 'Play on when you like.' });
@@ -116,6 +120,7 @@ async function run(call: Call): Promise<Exit> {
   tell({ level: 'info', what: 'Playing', next: `Ctrl-C silences everything and ends${hush}.` });
   await untilStopped(service, tell);
   silent.close();
+  await live.close();
   await control?.close();
   for (const engine of engines) {
     tellLoudness(engine.loudness?.() ?? null, engine.name, tell);

@@ -1,5 +1,5 @@
 import { merge, Subject } from 'rxjs';
-import { way, type SeatPlan } from '../pipeline.js';
+import { swapped, way, type SeatPlan } from '../pipeline.js';
 import type { Change, Wish } from '../room/change.js';
 import { changed, type RoomPlan } from '../room/plan.js';
 import type { VoiceEvent, VoiceOn } from '../room/voice.js';
@@ -7,7 +7,7 @@ import type { Seated } from '../time/alongside.js';
 import type { Clock } from '../time/clock.js';
 import type { Reason } from '../time/events.js';
 import { through } from '../time/through.js';
-import type { WireEvent } from '../wire/scan.js';
+import type { Swap, WireEvent } from '../wire/scan.js';
 import type { Engine, Source, Tell } from './contracts.js';
 
 /** A seat as the service needs it. */
@@ -41,6 +41,8 @@ export interface Service {
   readonly ended: Promise<void>;
   /** Changes how the seats share the speaker, from now on. */
   change(wish: Wish): void;
+  /** Has a seat play by other files from now on; with other rules, what is held goes on. */
+  swap(seat: number, files: Omit<Swap, 'type' | 't'>): void;
   /**
    * Ends all that sounds, at once; playing goes on. Every engine is told, whatever has failed and
    * even where no note is known to sound.
@@ -59,6 +61,7 @@ export function startService(parts: ServiceParts): Service {
   const entry = new Subject<Seated<WireEvent> | Change>();
   const sounding = new Map<number, VoiceOn>();
   let room = parts.room;
+  const plans = seats.map(({ plan }) => plan);
   let hushed = false;
   let stopping: Promise<void> | null = null;
   let settle: () => void = () => undefined;
@@ -133,7 +136,6 @@ export function startService(parts: ServiceParts): Service {
   }
 
   function listen(): void {
-    const plans = seats.map(({ plan }) => plan);
     const stage = makeWay(plans, room, seatFailed);
     entry.pipe(through(stage, clock)).subscribe({ next: hand, error: wayFailed });
   }
@@ -149,6 +151,16 @@ export function startService(parts: ServiceParts): Service {
     room = changed(room, own);
     parts.onChange?.(own);
     entry.next(own);
+  }
+
+  function swap(seat: number, files: Omit<Swap, 'type' | 't'>): void {
+    const plan = plans[seat];
+    if (!plan) return;
+    const t = clock.stamp();
+    const event: Swap = { type: 'swap', t, ...files };
+    // Before it is played, so that a way that fails at it begins anew with it.
+    plans[seat] = swapped(plan, event)?.plan ?? plan;
+    enter({ type: 'seated', t, seat, event });
   }
 
   function resetAll(why: Reason): void {
@@ -193,6 +205,7 @@ export function startService(parts: ServiceParts): Service {
   return {
     ended,
     change,
+    swap,
     silence: () => {
       if (!stopping) silenceAll('silence');
     },

@@ -17,7 +17,7 @@ const soundfont = args.find((arg) => !arg.startsWith('--')) ?? null;
 const print = (value) => process.stdout.write(`${JSON.stringify(value)}\n`);
 
 const engine = builtinEngine({
-  seats: [{ name: 'north', sound: 34, level: 1, strings: 4 }],
+  seats: [{ name: 'north', kind: 'strings', sound: 34, level: 1, pan: 0, strings: 4 }],
   seed: 1,
   soundfont,
   tell: (notice) => print({ notice }),

@@ -109,8 +109,14 @@ export function settleClaims(
   units.forEach(({ id }, unit) => {
     if (absentSeatOf(id, known) !== undefined) left.delete(unit);
   });
-  const seatsOf = (unit: number): number[] =>
+  const anySeatsOf = (unit: number): number[] =>
     [...free].filter((seat) => fits(seats[seat]!.part, units[unit]!.port, ports));
+  /** Of a seat for "board" and one for "board 2", a port "board 2" is rather the second one's. */
+  const seatsOf = (unit: number): number[] => {
+    const all = anySeatsOf(unit);
+    const longest = Math.max(...all.map((seat) => seats[seat]!.part.length));
+    return all.filter((seat) => seats[seat]!.part.length === longest);
+  };
   const unitsOf = (seat: number): number[] =>
     [...left].filter((unit) => seatsOf(unit).includes(seat));
 
@@ -127,7 +133,7 @@ export function settleClaims(
   }
 
   for (const unit of [...left]) {
-    const seat = seatsOf(unit).find((one) => same[one]![unit] === 'same');
+    const seat = anySeatsOf(unit).find((one) => same[one]![unit] === 'same');
     if (seat !== undefined) give(unit, seat, 'known');
   }
   for (const unit of [...left]) {

@@ -122,7 +122,8 @@ export function midiUnits(options: MidiUnitsOptions): () => void {
   /** A port that nobody listens to here: it may be a unit. */
   function meet(port: MidiPort): void {
     const fitting = seatsFor(port.name);
-    const first = fitting.find((seat) => !states[seat]!.unit);
+    const free = fitting.filter((seat) => !states[seat]!.unit);
+    const [first] = free.sort((a, b) => seats[b]!.part.length - seats[a]!.part.length);
     if (first !== undefined) {
       listen(port, first);
     } else if (fitting.length > 0 && !spares.has(port.id)) {

@@ -153,6 +153,7 @@ describe('messages to those who join our port', () => {
     expect(lines.map((line) => line.replace(/^\s*\d+:0\s+/, '').replace(/\s+/g, ' '))).toEqual([
       'Program change 0, program 33',
       'Control change 0, controller 7, value 127',
+      'Control change 0, controller 10, value 64',
       'Note on 0, note 28, velocity 96',
       'Note off 0, note 28, velocity 64',
       'Note on 0, note 33, velocity 1',

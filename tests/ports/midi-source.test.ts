@@ -94,6 +94,23 @@ describe('MIDI source', () => {
     expect(midi.open.map(({ opened }) => opened)).toEqual(['Paperboard MIDI 24:0']);
   });
 
+  it('gives a port to the seat that says most of its name', () => {
+    const names = ['Board:pads-control-14 25:0', 'Board:pads-control 24:0'];
+    const { events, receive, midi } = setUp(
+      [
+        seat({ from: { midi: 'pads-control' }, as: 'control' }),
+        seat({ seat: 1, from: { midi: 'pads-control-14' }, as: 'control-14' }),
+      ],
+      withPorts(...names),
+    );
+    for (const name of names) {
+      const port = midi.open.find(({ opened }) => opened === name)!;
+      receive([0xb0, 5, 100], port);
+      receive([0xb0, 37, 1], port);
+    }
+    expect(events.map(({ seat: n }) => n)).toEqual([1, 0, 0]);
+  });
+
   it('says once which ports there are and what was meant, and takes a port that comes later', () => {
     const { midi, events, receive, told } = setUp(
       [seat({ from: { midi: 'papperboard' } })],

@@ -1,10 +1,12 @@
 import { padCount } from './instrument/instrument-pads.js';
-import type { Instrument, Rules } from './instrument/types.js';
+import type { Instrument, OwnCode, Rules } from './instrument/types.js';
 import { levels } from './pads/levels.js';
 import type { PadsPlan } from './pads/plan.js';
 import { touches } from './pads/touches.js';
+import { holdGesture, type HoldGesture } from './playing/hold-gesture.js';
 import { handed } from './playing/handed.js';
-import { playing } from './playing/playing.js';
+import { ownLogic, type OnLogicFault } from './playing/own-logic.js';
+import type { Logic } from './playing/own-logic-run.js';
 import type { Change } from './room/change.js';
 import type { RoomPlan } from './room/plan.js';
 import { sharing } from './room/room.js';
@@ -12,6 +14,7 @@ import type { VoiceEvent } from './room/voice.js';
 import { alongside, type OnFault, type Seated } from './time/alongside.js';
 import { chain } from './time/chain.js';
 import { replaceable, type Replacement } from './time/replaceable.js';
+import type { Micros } from './time/micros.js';
 import type { AnyStage } from './time/stage.js';
 import type { NoteEvent, SeatEvent } from './playing/note.js';
 import type { WireEvent } from './wire/scan.js';
@@ -23,39 +26,50 @@ export interface SeatPlan {
   readonly rules: Rules;
   /** True where another computer makes the seat's notes, and hands on those instead of readings. */
   readonly made?: boolean;
+  /** Pads that, held together, mean that the player wants other rules. */
+  readonly gesture?: HoldGesture;
+  /** Makes a module play that rules name; left out: the built-in logic plays instead. */
+  readonly logic?: (own: OwnCode) => Logic;
 }
 
 /** One seat's part of the way: what one player's unit says becomes that player's notes. */
-export function seatWay(seat: SeatPlan): AnyStage<WireEvent, SeatEvent> {
+export function seatWay(
+  seat: SeatPlan,
+  onGesture: (t: Micros) => void = () => undefined,
+  onLogicFault: OnLogicFault = () => undefined,
+): AnyStage<WireEvent, SeatEvent> {
   return replaceable<WireEvent, SeatEvent, SeatPlan>(
     'seat',
     seat,
-    stagesOf,
+    (plan) => stagesOf(plan, onGesture, onLogicFault),
     swapped,
     ({ rules }, t) => [{ type: 'limits', t, voices: rules.voices }],
   );
 }
 
-function stagesOf({
-  instrument,
-  pads,
-  rules,
-  made = false,
-}: SeatPlan): AnyStage<WireEvent, NoteEvent> {
+function stagesOf(
+  { instrument, pads, rules, made = false, gesture, logic }: SeatPlan,
+  onGesture: (t: Micros) => void,
+  onLogicFault: OnLogicFault,
+): AnyStage<WireEvent, NoteEvent> {
   if (made) return handed();
-  return chain('seat', levels(pads, rules), touches(pads, rules), playing(instrument, rules));
+  const own = logic && rules.logic?.code ? logic(rules.logic) : null;
+  const player = ownLogic(instrument, rules, own, onLogicFault);
+  const played = gesture ? chain('player', holdGesture(gesture, onGesture), player) : player;
+  return chain('seat', levels(pads, rules), touches(pads, rules), played);
 }
 
 /**
  * The plan after a swap; null for all other events. Other rules go on with what is held and with what
- * was learned of the pads, another instrument or build begins anew.
+ * was learned of the pads; other logic goes on with the latter; another instrument or build begins anew.
  */
 export function swapped(plan: SeatPlan, event: WireEvent): Replacement<SeatPlan> | null {
   if (event.type !== 'swap') return null;
   const { rules = plan.rules, instrument = plan.instrument, build = plan.pads.build } = event;
   const keeps = event.instrument === undefined && event.build === undefined;
   const pads = keeps ? plan.pads : { ...plan.pads, build, pads: padCount(instrument) };
-  return { plan: { ...plan, rules, instrument, pads }, keeps };
+  const ends = rules.logic?.code !== plan.rules.logic?.code;
+  return { plan: { ...plan, rules, instrument, pads }, keeps, ends };
 }
 
 /**
@@ -63,11 +77,13 @@ export function swapped(plan: SeatPlan, event: WireEvent): Replacement<SeatPlan>
  * that the engines are told of.
  *
  * @param room one mix a seat
+ * @param onGesture told that a seat's gesture was made, from within a step: it must not put anything in
  */
 export function way(
   seats: readonly SeatPlan[],
   room: RoomPlan,
   onFault: OnFault,
+  onGesture: (seat: number, t: Micros) => void = () => undefined,
 ): AnyStage<Seated<WireEvent> | Change, VoiceEvent> {
   const sharers = seats.map(({ instrument, rules }) => ({
     voices: rules.voices,
@@ -75,7 +91,17 @@ export function way(
   }));
   return chain(
     'way',
-    alongside<WireEvent, SeatEvent, Change>('seats', seats.map(seatWay), onFault),
+    alongside<WireEvent, SeatEvent, Change>(
+      'seats',
+      seats.map((seat, i) =>
+        seatWay(
+          seat,
+          (t) => onGesture(i, t),
+          (t, fault) => onFault(i, t, fault),
+        ),
+      ),
+      onFault,
+    ),
     sharing(sharers, room),
   );
 }

@@ -16,6 +16,7 @@ import { liveRoom } from '../ports/live-room.js';
 import { roomControl } from '../ports/room-control.js';
 import { roomPlan } from '../ports/room-plan.js';
 import { recordRoom } from '../ports/room-recorder.js';
+import { rulesChoice, type RulesChoice } from '../ports/rules-choice.js';
 import { startService } from '../ports/service.js';
 import { tellLoudness } from '../ports/sound/loudness-words.js';
 import { writeWhole } from '../ports/take-file.js';
@@ -90,8 +91,12 @@ async function run(call: Call): Promise<Exit> {
   const sources = openSources(planned, clock, tell, {
     folder,
     forget: call.values['forget-units'] === true,
+    onProgram: (seat, program) => wanted?.numbered(seat, program),
   });
+  // Other rules are asked for by what is opened before there is a service that could swap them.
+  let wanted: RulesChoice | null = null;
   const service = startService({
+    onGesture: (seat) => wanted?.next(seat),
     seats: planned.map(({ ready, plan }) => ({ name: ready.seat.name, plan })),
     room: shares,
     sources,
@@ -106,11 +111,16 @@ async function run(call: Call): Promise<Exit> {
         say(noteLine(event, planned[event.seat]!));
     },
   });
+  const rules = rulesChoice({ seats, folder, service, tell });
+  wanted = rules;
   const names = seats.map(({ seat }) => seat.name);
   const control =
     room.control &&
-    roomControl({ port: room.control.osc, host: room.control.host, seats: names, service, tell });
-  const live = liveRoom({ name, folder, whole, service, tell });
+    roomControl({
+      ...{ port: room.control.osc, host: room.control.host, seats: names },
+      ...{ service, rules, tell },
+    });
+  const live = liveRoom({ name, folder, whole, service, tell, onSeats: rules.update });
   await live.ready;
   const silent = silencing(() => {
     service.silence();

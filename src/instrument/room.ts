@@ -1,10 +1,10 @@
 import * as z from 'zod';
-import { SECOND } from '../time/micros.js';
+import { MILLISECOND, SECOND } from '../time/micros.js';
 import { builtinCeiling, midiCeiling } from './ceiling.js';
 import type { Complaint } from './explain.js';
 import { oscMessages } from './osc-messages.js';
 import { read, type Form, type Reading } from './read.js';
-import { duration, durationOrNever, portNumber, text } from './scalars.js';
+import { duration, durationOrNever, pad, portNumber, text } from './scalars.js';
 import { key, pitchClasses, scale } from './scale.js';
 import type { Room } from './types.js';
 
@@ -33,6 +33,17 @@ const from = z.union([
   z.strictObject({ player: z.enum(['demo']).describe('A player that needs no hardware.') }),
 ]);
 
+const rulesSwitch = z.strictObject({
+  rules: z
+    .array(text)
+    .min(1)
+    .describe('Names of rules files; MIDI program 1 of the port switches to the first, and so on.'),
+  pads: z.array(pad).default([]).describe('Pads that, held together, switch to the next of them.'),
+  hold: duration(100 * MILLISECOND, 10 * SECOND)
+    .prefault('1s')
+    .describe('How long those pads must be held.'),
+});
+
 const seat = z.strictObject({
   name: text.describe('What the seat is called; also in OSC messages from its board.'),
   instrument: text.describe('The name of an instrument file, or its path.'),
@@ -57,6 +68,10 @@ const seat = z.strictObject({
     .nullable()
     .default(null)
     .describe("The General MIDI program or drum kit; left out: the instrument's own."),
+  switch: rulesSwitch
+    .nullable()
+    .default(null)
+    .describe('What the rules can be switched to while people play.'),
 });
 
 const channels = z

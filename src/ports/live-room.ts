@@ -2,7 +2,7 @@ import { relative } from 'node:path';
 import { FileFault, problemWhat, problemWhere } from '../instrument/fault.js';
 import type { Tell } from './contracts.js';
 import { watchFiles } from './file-watch.js';
-import { loadWholeRoom, type WholeRoom } from './files-room.js';
+import { loadWholeRoom, type ReadySeat, type WholeRoom } from './files-room.js';
 import { nodeTimers, type Timers } from './live-clock.js';
 import { difference, type RoomDifference } from './room-difference.js';
 import type { Service } from './service.js';
@@ -15,6 +15,8 @@ export interface LiveRoomOptions {
   readonly whole: WholeRoom;
   readonly service: Pick<Service, 'change' | 'swap'>;
   readonly tell: Tell;
+  /** Told of the seats as the files say they are now, after that has taken effect. */
+  readonly onSeats?: (seats: readonly ReadySeat[]) => void;
   readonly timers?: Timers;
 }
 
@@ -74,6 +76,7 @@ export function liveRoom(options: LiveRoomOptions): LiveRoom {
     watching.watch(now.files);
     for (const { seat, swap } of changes.swaps) service.swap(seat, swap);
     for (const wish of changes.wishes) service.change(wish);
+    options.onSeats?.(now.seats);
     if (told !== '') tell({ level: 'info', what: 'The files are right again' });
     told = '';
     for (const notice of words(changes, now)) tell({ level: 'info', ...notice });

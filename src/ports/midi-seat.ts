@@ -22,6 +22,8 @@ export interface MidiSeat {
 export interface SeatEntry {
   readonly where: string;
   emit(event: WireEvent): void;
+  /** Its board sent a Program Change, counted from 1. */
+  programmed(program: number): void;
   /** Whatever the seat holds ends. */
   reset(why: Reason): void;
   /** So many messages were lost because they came too fast. */
@@ -35,6 +37,7 @@ export function seatEntry(
   clock: LiveClock,
   tell: Tell,
   events: Subject<Seated<WireEvent>>,
+  onProgram: (seat: number, program: number) => void,
 ): SeatEntry {
   const where = `seat ${seatName}`;
   let notices = countNotices(where, as);
@@ -53,6 +56,9 @@ export function seatEntry(
     where,
     emit,
     reset,
+    programmed: (program) => {
+      onProgram(seat, program);
+    },
     missed(count) {
       reset('overflow');
       tell({

@@ -21,6 +21,8 @@ export interface MidiSourceOptions {
   /** The names of the room's other seats, which are not open here and keep their units. */
   readonly absent?: readonly string[];
   readonly system?: MidiSystem;
+  /** Told of each Program Change of a seat's board, counted from 1. */
+  readonly onProgram?: (seat: number, program: number) => void;
 }
 
 /**
@@ -38,13 +40,14 @@ export function midiSource({
   memory = briefMemory(),
   absent = [],
   system = midiSystem(),
+  onProgram = () => undefined,
 }: MidiSourceOptions): Source {
   const events = new Subject<Seated<WireEvent>>();
   const closers: (() => void)[] = [];
   const entries: SeatEntry[] = [];
   const named: UnitSeat[] = [];
   for (const seat of seats) {
-    const entry = seatEntry(seat, clock, tell, events);
+    const entry = seatEntry(seat, clock, tell, events, onProgram);
     entries.push(entry);
     const { from, as, seatName: name } = seat;
     if ('midi' in from) named.push({ name, part: from.midi, as, entry });
@@ -81,7 +84,7 @@ function openOwnSeat(
     target: { virtual },
     where: entry.where,
     tell,
-    create: () => listenTo(system, (bytes) => reader.take(bytes)),
+    create: () => listenTo(system, (bytes) => reader.take(bytes), entry.programmed),
     joined: () => undefined,
     lost() {
       anew();

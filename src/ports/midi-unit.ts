@@ -67,10 +67,14 @@ export function openUnit(
   }
 
   open = openFar(system, 'input', port, () =>
-    listenTo(system, (bytes) => {
-      // What the driver had still waiting when the port went would sound with nobody to end it.
-      if (open) reader.take(bytes);
-    }),
+    listenTo(
+      system,
+      (bytes) => {
+        // What the driver had still waiting when the port went would sound with nobody to end it.
+        if (open) reader.take(bytes);
+      },
+      (program) => seat?.entry.programmed(program),
+    ),
   );
   if (!open) return undefined;
   return {

@@ -5,9 +5,17 @@ import type { PitchClasses } from '../instrument/types.js';
 import type { Wish } from '../room/change.js';
 import { decodeOsc, type OscArg, type OscMessage } from '../wire/osc-codec.js';
 
+/** A seat is to play by other rules. */
+export interface RulesWish {
+  readonly type: 'rules';
+  readonly seat: number;
+  /** As a room file names them. */
+  readonly name: string;
+}
+
 export interface ControlDecoded {
   /** What is wanted, in the order of the messages. */
-  readonly wishes: readonly (Wish | 'silence')[];
+  readonly wishes: readonly (Wish | RulesWish | 'silence')[];
   /** One sentence for each message that was left out, in words for whoever set up the sender. */
   readonly faults: readonly string[];
 }
@@ -20,7 +28,8 @@ type Arg = OscArg | readonly OscArg[];
 /**
  * Reads what one OSC packet asks of the room: `/seat/level ,sf`, `/seat/pan ,sf`, `/seat/mute ,si`,
  * `/seat/solo ,si`, `/seat/lead ,si` and `/seat/sound ,si` name a seat first; `/room/scale ,s` is
- * "off", a key and a scale ("D dorian") or notes ("D F A"); `/room/duck ,f` is in dB; `/silence`.
+ * "off", a key and a scale ("D dorian") or notes ("D F A"); `/room/duck ,f` is in dB; `/rules ,ss` is
+ * a seat and the name of its new rules; `/silence`.
  * Whole numbers pass for floats and the other way round, T and F for 1 and 0. A bundle's time tag is
  * not looked at: a person's changes count as of when they come. It never throws.
  *
@@ -30,7 +39,7 @@ type Arg = OscArg | readonly OscArg[];
 export function decodeControl(bytes: Uint8Array, seats: readonly string[]): ControlDecoded {
   const decoded = decodeOsc(bytes);
   if ('error' in decoded) return { wishes: [], faults: [`not an OSC packet: ${decoded.error}`] };
-  const wishes: (Wish | 'silence')[] = [];
+  const wishes: (Wish | RulesWish | 'silence')[] = [];
   const faults: string[] = [];
   for (const message of decoded.ok) {
     try {
@@ -52,7 +61,10 @@ const OF_SEAT: Readonly<Record<string, (arg: Arg) => Omit<Wish, 'type' | 'seat'>
   '/seat/sound': (arg) => ({ sound: wholeIn(arg, 1, 128, 'a sound is') }),
 };
 
-function readMessage({ address, args }: OscMessage, seats: readonly string[]): Wish | 'silence' {
+function readMessage(
+  { address, args }: OscMessage,
+  seats: readonly string[],
+): Wish | RulesWish | 'silence' {
   const ofSeat = OF_SEAT[address];
   if (ofSeat) {
     const [seat, value] = exactly(args, 2, 'the name of a seat and a value');
@@ -61,6 +73,10 @@ function readMessage({ address, args }: OscMessage, seats: readonly string[]): W
   switch (address) {
     case '/silence':
       return 'silence';
+    case '/rules': {
+      const [seat, name] = exactly(args, 2, 'the name of a seat and the name of its new rules');
+      return { type: 'rules', seat: seatOf(seat!, seats), name: textOf(name!) };
+    }
     case '/room/scale': {
       const [written] = exactly(args, 1, 'the scale, as "D dorian" or "off"');
       return { type: 'room-change', scale: scaleOf(textOf(written!)) };
@@ -70,7 +86,7 @@ function readMessage({ address, args }: OscMessage, seats: readonly string[]): W
       return { type: 'room-change', duck: numberIn(duck!, 0, 60, 'the decibels are') };
     }
     default: {
-      const known = [...Object.keys(OF_SEAT), '/room/scale', '/room/duck', '/silence'];
+      const known = [...Object.keys(OF_SEAT), '/room/scale', '/room/duck', '/rules', '/silence'];
       const meant = nearest(address, known);
       throw new BadMessage(
         `no such message${meant === undefined ? '' : `; did you mean ${meant}?`}`,

@@ -4,6 +4,7 @@ import { nodeTimers, type Timers } from './live-clock.js';
 import { clean } from './osc-faults.js';
 import { listenUdp } from './osc-listen.js';
 import { decodeControl } from './room-control-messages.js';
+import type { RulesChoice } from './rules-choice.js';
 import type { Service } from './service.js';
 
 export interface RoomControlOptions {
@@ -14,6 +15,7 @@ export interface RoomControlOptions {
   /** The seats' names, in the order of the room file. */
   readonly seats: readonly string[];
   readonly service: Pick<Service, 'change' | 'silence'>;
+  readonly rules: Pick<RulesChoice, 'named'>;
   readonly tell: Tell;
   readonly timers?: Timers;
 }
@@ -33,7 +35,7 @@ const PAUSE_MS = 5_000;
  * again while the room plays on.
  */
 export function roomControl(options: RoomControlOptions): RoomControl {
-  const { port, host, seats, service, tell, timers = nodeTimers } = options;
+  const { port, host, seats, service, rules, tell, timers = nodeTimers } = options;
   const where = `control on UDP port ${String(port)}`;
   let untold = 0;
   let quiet = -Infinity;
@@ -65,6 +67,7 @@ export function roomControl(options: RoomControlOptions): RoomControl {
       const { wishes, faults } = decodeControl(bytes, seats);
       for (const wish of wishes) {
         if (wish === 'silence') service.silence();
+        else if (wish.type === 'rules') void rules.named(wish.seat, wish.name);
         else service.change(wish);
       }
       if (faults.length > 0) complain(from, faults);

@@ -8,7 +8,9 @@ import type { Clock } from '../time/clock.js';
 import type { Reason } from '../time/events.js';
 import { through } from '../time/through.js';
 import type { Swap, WireEvent } from '../wire/scan.js';
+import { LogicFault } from '../playing/own-logic-run.js';
 import type { Engine, Source, Tell } from './contracts.js';
+import { logicNotice } from './logic-faults.js';
 
 /** A seat as the service needs it. */
 export interface ServiceSeat {
@@ -29,6 +31,8 @@ export interface ServiceParts {
   readonly onReading?: (event: Seated<WireEvent>) => void;
   /** Sees each change of the room, in its place among the readings. */
   readonly onChange?: (change: Change) => void;
+  /** A seat's player made the gesture that asks for other rules; called outside the way. */
+  readonly onGesture?: (seat: number) => void;
   /** Sees each voice as it goes to the engines. */
   readonly onVoice?: (event: VoiceEvent) => void;
   /** What to play through; left out: the way. For tests of what happens when it fails. */
@@ -127,6 +131,10 @@ export function startService(parts: ServiceParts): Service {
   }
 
   function seatFailed(seat: number, _t: number, error: unknown): void {
+    if (error instanceof LogicFault) {
+      tell(logicNotice(error, seats[seat]?.name ?? String(seat)));
+      return;
+    }
     tell({
       level: 'error',
       what: `the playing logic of one seat failed: ${(error as Error).message}`,
@@ -135,8 +143,14 @@ export function startService(parts: ServiceParts): Service {
     });
   }
 
+  function gestured(seat: number): void {
+    queueMicrotask(() => {
+      if (!stopping) parts.onGesture?.(seat);
+    });
+  }
+
   function listen(): void {
-    const stage = makeWay(plans, room, seatFailed);
+    const stage = makeWay(plans, room, seatFailed, gestured);
     entry.pipe(through(stage, clock)).subscribe({ next: hand, error: wayFailed });
   }
 

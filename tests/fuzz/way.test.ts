@@ -19,6 +19,7 @@ const PADS = 20;
 
 const anyRules: fc.Arbitrary<Rules> = fc.record({
   name: fc.constant('any'),
+  logic: fc.constant(null),
   touch: fc.record({
     on: fc.constantFrom(0.3, 0.5, 0.8),
     off: fc.constantFrom(0.1, 0.29),

@@ -57,6 +57,20 @@ describe('MIDI source', () => {
     ]);
   });
 
+  it('hands on program changes, counted from 1, which mean no pads', () => {
+    const programs: [number, number][] = [];
+    const midi = withPorts(BOARD);
+    const source = midiSource({
+      ...{ seats: [seat({ seat: 2 })], clock: new FakeClock(), tell: listener().tell },
+      ...{ system: new MidiSystem(midi), onProgram: (...both) => programs.push(both) },
+    });
+    const events: unknown[] = [];
+    source.events.subscribe((event) => events.push(event));
+    // Program Change, status Cn: MIDI 1.0 Detailed Specification 4.2.1, table I; 0 is program 1 (p18).
+    for (const call of midi.open[0]!.listeners) call(0, Uint8Array.from([0xc4, 2]));
+    expect([programs, events]).toEqual([[[2, 3]], []]);
+  });
+
   it('lets SysEx in, which the library leaves out unless told', () => {
     const { midi } = setUp([seat({ as: 'frames' })], withPorts(BOARD));
     expect(midi.open[0]!.ignored).toEqual([[false, true, true]]);

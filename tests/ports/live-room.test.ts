@@ -1,0 +1,140 @@
+import { mkdirSync, mkdtempSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
+import type { Notice } from '../../src/ports/contracts.js';
+import { loadWholeRoom } from '../../src/ports/files-room.js';
+import { liveRoom, type LiveRoom } from '../../src/ports/live-room.js';
+import { rulesChoice } from '../../src/ports/rules-choice.js';
+import type { Wish } from '../../src/room/change.js';
+import type { Swap } from '../../src/wire/scan.js';
+
+const ROOM = `seats:
+  - name: north
+    instrument: bass-4x4
+    from: { player: demo }
+    rules: mine
+    switch: { rules: [mine, legato, yours] }
+`;
+
+let folder: string;
+let live: LiveRoom | null = null;
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'live-'));
+  mkdirSync(join(folder, 'rules'));
+  mkdirSync(join(folder, 'rooms'));
+  put('rules/mine.yaml', 'strings: { slide: false }\n');
+  put('rules/yours.yaml', 'strings: { ring: 2s }\n');
+  put('rooms/class.yaml', ROOM);
+});
+afterEach(async () => {
+  await live?.close();
+  live = null;
+  rmSync(folder, { recursive: true, force: true });
+});
+
+function put(path: string, text: string): void {
+  writeFileSync(join(folder, path), text);
+}
+
+async function start() {
+  const swaps: [number, Omit<Swap, 'type' | 't'>][] = [];
+  const wishes: Wish[] = [];
+  const told: Notice[] = [];
+  const whole = await loadWholeRoom('class', folder);
+  const service = {
+    swap: (seat: number, files: Omit<Swap, 'type' | 't'>) => void swaps.push([seat, files]),
+    change: (wish: Wish) => void wishes.push(wish),
+  };
+  const tell = (notice: Notice): void => void told.push(notice);
+  const choice = rulesChoice({ seats: whole.seats, folder, service, tell });
+  live = liveRoom({
+    ...{ name: 'class', folder, whole, service, tell },
+    onSeats: choice.update,
+  });
+  await live.ready;
+  const until = (check: () => void): Promise<void> => vi.waitFor(check, { timeout: 10_000 });
+  return { swaps, wishes, told, until, choice };
+}
+
+describe('files that are saved while a room plays', () => {
+  it('rules take effect, also when an editor writes them beside and moves them there', async () => {
+    const { swaps, until } = await start();
+    put('rules/mine.yaml', 'strings: { slide: true }\n');
+    await until(() => expect(swaps).toHaveLength(1));
+    expect(swaps[0]).toMatchObject([0, { rules: { name: 'mine', strings: { slide: true } } }]);
+    put('rules/mine.yaml~', 'strings: { ring: 1s }\n');
+    renameSync(join(folder, 'rules/mine.yaml~'), join(folder, 'rules/mine.yaml'));
+    await until(() => expect(swaps).toHaveLength(2));
+    expect(swaps[1]).toMatchObject([0, { rules: { strings: { slide: false, ring: 1_000_000 } } }]);
+  });
+
+  it('a faulty file changes nothing, and is told with its line and mend until it is right', async () => {
+    const { swaps, wishes, told, until } = await start();
+    put('rules/mine.yaml', 'strings:\n  slide: perhaps\n');
+    await until(() => expect(told.some(({ where }) => where?.includes(':2:10'))).toBe(true));
+    expect([swaps, wishes]).toEqual([[], []]);
+    expect(told.map(({ what }) => what).join()).toContain(
+      'found "perhaps", allowed: true or false',
+    );
+    expect(live?.whole.seats[0]?.rules.strings.slide).toBe(false);
+    put('rules/mine.yaml', 'strings:\n  slide: true\n');
+    await until(() => expect(swaps).toHaveLength(1));
+    expect(told.some(({ what }) => what === 'The files are right again')).toBe(true);
+  });
+
+  it('the room file changes levels and what is shared, and says what must wait', async () => {
+    const { swaps, wishes, told, until } = await start();
+    put(
+      'rooms/class.yaml',
+      `${ROOM}    level: 0.25\nscale: dorian\nto: [{ osc: { host: 127.0.0.1, port: 9 } }]\n`,
+    );
+    await until(() => expect(wishes).toHaveLength(2));
+    expect(wishes).toEqual([
+      { type: 'seat-change', seat: 0, level: 0.25 },
+      { type: 'room-change', scale: [0, 2, 3, 5, 7, 9, 10] },
+    ]);
+    expect(swaps).toEqual([]);
+    expect(told.some(({ what }) => what.includes('where the notes go has changed'))).toBe(true);
+  });
+
+  it('another instrument file gives the seat its pads anew', async () => {
+    const { swaps, until } = await start();
+    put('rooms/class.yaml', ROOM.replace('bass-4x4', 'ukulele-4x6'));
+    await until(() => expect(swaps).toHaveLength(1));
+    expect(swaps[0]).toMatchObject([0, { instrument: { kind: 'strings', sound: 25 } }]);
+  });
+
+  it('rules that were switched to are brought up to date when their file is saved', async () => {
+    const { swaps, until, choice } = await start();
+    choice.numbered(0, 3);
+    expect(swaps[0]).toMatchObject([0, { rules: { name: 'yours' } }]);
+    put('rules/yours.yaml', 'strings: { ring: 3s }\n');
+    await until(() => expect(swaps).toHaveLength(2));
+    expect(swaps[1]).toMatchObject([0, { rules: { strings: { ring: 3_000_000 } } }]);
+  });
+});
+
+describe('switching rules', () => {
+  it('goes through the list and begins with the ones that are on', async () => {
+    const { swaps, choice } = await start();
+    for (let i = 0; i < 3; i++) choice.next(0);
+    expect(swaps.map(([, { rules }]) => rules?.name)).toEqual(['legato', 'yours', 'mine']);
+  });
+
+  it('takes any rules by name, and says what is wrong where there are none', async () => {
+    const { swaps, told, choice } = await start();
+    await choice.named(0, 'instant');
+    expect(swaps.map(([, { rules }]) => rules?.name)).toEqual(['instant']);
+    await choice.named(0, 'legatto');
+    expect(swaps).toHaveLength(1);
+    expect(told.at(-1)?.what).toContain('Did you mean "legato"?');
+  });
+
+  it('a program that no list has changes nothing', async () => {
+    const { swaps, told, choice } = await start();
+    choice.numbered(0, 4);
+    expect(swaps).toEqual([]);
+    expect(told.at(-1)?.what).toBe('A program change asks for rule set 4, and there are 3');
+  });
+});

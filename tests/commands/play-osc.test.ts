@@ -121,7 +121,7 @@ describe('a room played over OSC from end to end', () => {
     expect(printed[0]).toMatch(/^ +\d+\.\d{3} s {2}north {2}E1 {3}open string, velocity \d+$/);
     expect(printed[1]).toMatch(/ s {2}north {2}B1 {3}fret 2 of A1, velocity \d+$/);
     expect(ended.err).toMatch(
-      /Kept: kept\/north\.take\.jsonl, kept\/notes\.jsonl, kept\/room\.wav\.\n$/,
+      /Kept: kept\/north\.take\.jsonl, kept\/room\.take\.jsonl, kept\/notes\.jsonl, kept\/room\.wav\.\n$/,
     );
     const wav = readFileSync(join(folder.path, 'kept/room.wav'));
     expect(wav.subarray(0, 4).toString()).toBe('RIFF');

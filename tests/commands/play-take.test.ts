@@ -93,7 +93,7 @@ to:
     const { code, err } = await run(['play', 'alike', '--record', 'alike'], folder.path);
     expect(code, err).toBe(0);
     const kept = /Kept: (.*)\.\n/.exec(err)![1]!.split(', ');
-    expect(new Set(kept.map((name) => name.toLowerCase())).size).toBe(5);
+    expect(new Set(kept.map((name) => name.toLowerCase())).size).toBe(6);
     for (const name of kept.slice(0, 3)) {
       const again = linesOf((await run(['rerun', name], folder.path)).out);
       expect(again.filter(({ type }) => type === 'on')).toHaveLength(4);

@@ -174,7 +174,7 @@ export const roomForm: Form<Room> = {
       ...room,
       scale: written && pitchClasses(written, from),
     })),
-  check: checkSeats,
+  check: (room) => [...checkSeats(room), ...checkControl(room)],
 };
 
 /**
@@ -209,4 +209,18 @@ function checkSeats({ seats }: Room): Complaint[] {
       },
     ];
   });
+}
+
+/** A UDP port hears one kind of sender only. */
+function checkControl({ control, seats }: Room): Complaint[] {
+  const other = seats.find(({ from }) => control && 'osc' in from && from.osc === control.osc);
+  if (!control || !other) return [];
+  return [
+    {
+      path: ['control', 'osc'],
+      found: `${String(control.osc)}, the port of seat "${other.name}" too`,
+      allowed: 'a port on which no seat listens',
+      mend: 'Give the control another port',
+    },
+  ];
 }

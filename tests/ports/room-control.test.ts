@@ -95,6 +95,14 @@ describe('control over OSC', () => {
 describe('a room file', () => {
   const seats = 'seats: [{ name: a, instrument: b, from: { player: demo } }]';
 
+  it('keeps it from the ports of the boards', () => {
+    const board =
+      'seats: [{ name: a, instrument: b, from: { osc: 9000 } }]\ncontrol: { osc: 9000 }';
+    expect(() => parseRoom(board, 'r.yaml')).toThrow(
+      'r.yaml:2:17: control.osc: found 9000, the port of seat "a" too, allowed: a port on which no seat listens',
+    );
+  });
+
   it('has no control unless it says so, and then on this computer only', () => {
     expect(parseRoom(seats, 'r.yaml').control).toBeNull();
     const control = (text: string): unknown => parseRoom(`${seats}\ncontrol: ${text}`, 'r').control;

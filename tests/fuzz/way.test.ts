@@ -172,8 +172,12 @@ describe('whatever comes in', () => {
           const most = Math.max(
             ...[room, ...changes].flatMap((one) => ('voices' in one ? (one.voices ?? []) : [])),
           );
-          const mostOf = (seat: number, t: number): number =>
-            swaps.findLast((one) => one.seat === seat && one.t <= t)?.most ?? rules.voices.most;
+          // Of a swap at a note's very time it is not known here which of the two came first.
+          const mostOf = (seat: number, t: number): number => {
+            const own = swaps.filter((one) => one.seat === seat);
+            const before = own.findLast((one) => one.t < t)?.most ?? rules.voices.most;
+            return Math.max(before, ...own.flatMap((one) => (one.t === t ? one.most : [])));
+          };
           const open = new Map<number, { seat: number; string: number; note: number }>();
           const begun = new Set<number>();
           let before = 0;

@@ -60,6 +60,16 @@ function ceilingOf(to: readonly To<OscMessages>[]): Ceiling {
   return to.find((one) => 'builtin' in one)?.builtin.ceiling ?? CLASS_CEILING;
 }
 
+/** How a seat is going to be played. */
+function seatWords({ ready, plan }: PlannedSeat): { what: string; where: string } {
+  const { seat, instrument } = ready;
+  const begins = `${instrument.name}, from ${fromWords(seat.from)}`;
+  const build =
+    seat.build === null ? 'calibrated as it starts: let go of all pads now' : `build ${seat.build}`;
+  const how = plan.made === true ? 'notes made there' : `rules ${seat.rules}, ${build}`;
+  return { what: `${begins}, ${how}`, where: `seat ${seat.name}` };
+}
+
 async function run(call: Call): Promise<Exit> {
   const { tell, say } = call;
   const [name = 'demo'] = call.words;
@@ -72,17 +82,7 @@ async function run(call: Call): Promise<Exit> {
   const shares = roomPlan(room, seats);
   const recorder = directory === undefined ? null : recordRoom(directory, planned, shares);
 
-  for (const { seat, instrument } of seats) {
-    tell({
-      level: 'info',
-      what: `${instrument.name}, from ${fromWords(seat.from)}, rules ${seat.rules}, ${
-        seat.build === null
-          ? 'calibrated as it starts: let go of all pads now'
-          : `build ${seat.build}`
-      }`,
-      where: `seat ${seat.name}`,
-    });
-  }
+  for (const one of planned) tell({ level: 'info', ...seatWords(one) });
   for (const to of room.to) tell({ level: 'info', what: `Notes go to ${toWords(to)}` });
 
   warmUp(planned[0]!.plan, sounds[0]!);

@@ -29,7 +29,7 @@ export interface SeatPlan {
   /** Pads that, held together, mean that the player wants other rules. */
   readonly gesture?: HoldGesture;
   /** Makes a module play that rules name; left out: the built-in logic plays instead. */
-  readonly logic?: (own: OwnCode) => Logic;
+  readonly logic?: ((own: OwnCode) => Logic) | undefined;
 }
 
 /** One seat's part of the way: what one player's unit says becomes that player's notes. */

@@ -1,5 +1,6 @@
 import { performance } from 'node:perf_hooks';
 import type { Observable } from 'rxjs';
+import { LogicFault } from '../playing/own-logic-run.js';
 import type { PlannedRoomTake } from '../ports/take-room-plan.js';
 import type { VoiceEvent } from '../room/voice.js';
 import { rerun } from '../takes/rerun.js';
@@ -73,6 +74,15 @@ function watch<Event extends WireEvent | RoomTakeEvent>(
   }
   run(counted(), (seat, t, error) => {
     const of = names?.[seat] === undefined ? '' : `, seat ${names[seat]}`;
+    if (error instanceof LogicFault) {
+      call.tell({
+        level: 'error',
+        what: `Own logic failed: ${error.what}`,
+        where: `${error.where}, at ${(t / 1e6).toFixed(3)} s of ${path}${of}`,
+        next: `${error.next} From there on the built-in logic plays.`,
+      });
+      return;
+    }
     call.tell({
       level: 'error',
       what: `the playing logic failed and ended its notes: ${(error as Error).message}`,

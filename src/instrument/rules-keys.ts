@@ -132,10 +132,25 @@ const voices = z.strictObject({
     .describe('Which notes stay when there are more.'),
 });
 
+/** A take carries the module itself, since the file may have changed by the time it is run again. */
+const logic = z.union([
+  z.null(),
+  text
+    .meta({ title: 'the path of a TypeScript or JavaScript file' })
+    .transform((file) => ({ file, code: null })),
+  z.strictObject({
+    file: text.describe('What the module is called.'),
+    code: text.describe('The module itself, as a recording carries it.'),
+  }),
+]);
+
 /** The keys of a rules file. Times are text in the file and microseconds after reading. */
 export const rulesKeys = z
   .strictObject({
     name: text.optional().describe("The rule set's name; the file's own where it is left out."),
+    logic: logic
+      .default(null)
+      .describe('A file of your own that plays instead of the built-in logic; its path from here.'),
     touch: touch.prefault({}).describe('When a pad counts as touched.'),
     strength: strength.prefault({}).describe('How long to look for how hard a touch was.'),
     velocity: velocity.prefault({}).describe('How loud a touch of some strength is.'),

@@ -44,17 +44,20 @@ export interface RuleLine {
  */
 export function describeRules(rules: Rules = PLAIN): RuleLine[] {
   const shape = jsonSchema(rulesKeys) as Shape;
-  return Object.entries(shape.properties ?? {}).flatMap(([group, { properties }]) =>
-    Object.entries(properties ?? {}).map(([name, { title, description }]) => {
+  return Object.entries(shape.properties ?? {}).flatMap(([group, { properties, description }]) => {
+    if (group === 'logic') {
+      return [{ key: group, value: rules.logic?.file ?? 'null', about: description ?? '' }];
+    }
+    return Object.entries(properties ?? {}).map(([name, { title, description: about = '' }]) => {
       const value = (rules as unknown as Record<string, Record<string, unknown>>)[group]?.[name];
       const isTime = title?.includes('duration') === true && typeof value === 'number';
       return {
         key: `${group}.${name}`,
         value: isTime ? formatDuration(value) : written(value),
-        about: description ?? '',
+        about,
       };
-    }),
-  );
+    });
+  });
 }
 
 function checkRules({ touch, velocity, strength }: Unnamed): Complaint[] {

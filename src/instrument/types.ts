@@ -96,9 +96,19 @@ export interface Build {
   readonly pads: readonly (PadBuild | null)[];
 }
 
+/** A module of somebody's own. */
+export interface OwnCode {
+  /** Its file, for messages; in rules that were only parsed, its path as the rules file has it. */
+  readonly file: string;
+  /** All of it, as one piece of JavaScript; null in rules that were only parsed. */
+  readonly code: string | null;
+}
+
 /** The playing logic's settings. Keys are those of the rules file; times are in microseconds. */
 export interface Rules {
   readonly name: string;
+  /** What plays instead of the built-in logic; null: the built-in logic. */
+  readonly logic: OwnCode | null;
   readonly touch: {
     /** The level at which a touch begins, and the lower one under which it may end. */
     readonly on: number;
@@ -220,6 +230,17 @@ export interface Seat {
   readonly lead: boolean;
   /** The program or drum kit, counted from 1, instead of the instrument's; null: the instrument's. */
   readonly sound: number | null;
+  /** What the rules can be switched to while people play; null: nothing. */
+  readonly switch: RulesSwitch | null;
+}
+
+/** Rule sets to switch between: by program change 1, 2, …, or to the next by pads held together. */
+export interface RulesSwitch {
+  /** Names of rules files, or paths. */
+  readonly rules: readonly string[];
+  /** None: no pads do it. */
+  readonly pads: readonly number[];
+  readonly hold: Micros;
 }
 
 /** Which notes a room plays: the pitch classes (0 is C), rising, at least one. */

@@ -10,6 +10,8 @@ import { fullScale } from '../wire/midi-wires.js';
 import type { Engine, Source, Tell } from './contracts.js';
 import type { ReadySeat } from './files-room.js';
 import type { LiveClock } from './live-clock.js';
+import { logicsWith } from './logic-pool.js';
+import { PATIENCE } from './logic-thread.js';
 import { midiEngine, midiSource, type MidiSeat } from './midi-ports.js';
 import { oscEngine } from './osc-engine.js';
 import { handOut } from './osc-hand-out.js';
@@ -45,7 +47,14 @@ export function planSeat(ready: ReadySeat): PlannedSeat {
     decided: take ? take.header.decided === true : wireOf(seat.from) === 'notes',
   };
   const made = take ? take.header.made === true : 'osc' in seat.from && seat.from.hand === 'notes';
-  return { ready, plan: { instrument, pads, rules, made }, take };
+  const logic = logicsWith(PATIENCE);
+  const held = seat.switch && seat.switch.pads.length > 0 ? seat.switch : null;
+  const gesture = held && { pads: held.pads, hold: held.hold };
+  return {
+    ready,
+    plan: { instrument, pads, rules, made, logic, ...(gesture && { gesture }) },
+    take,
+  };
 }
 
 /** A seat that plays from a take of a whole room says which seat of it. */
@@ -76,6 +85,8 @@ export interface UnitOptions {
   readonly absent?: readonly string[];
   /** Begin anew: forget which units these seats had. */
   readonly forget?: boolean;
+  /** Told of each Program Change of a seat's board, counted from 1. */
+  readonly onProgram?: (seat: number, program: number) => void;
 }
 
 /** Opens what the seats' readings come from: one socket for all seats of one port. */
@@ -102,10 +113,10 @@ export function openSources(
     }
   });
   if (midi.length > 0) {
-    const { folder, absent = [], forget = false } = units;
+    const { folder, absent = [], forget = false, onProgram = () => undefined } = units;
     const memory = folder === undefined ? briefMemory() : fileMemory(folder, tell);
     if (forget) memory.forget([...midi.map(({ seatName }) => seatName), ...absent]);
-    sources.push(midiSource({ seats: midi, clock, tell, memory, absent }));
+    sources.push(midiSource({ seats: midi, clock, tell, memory, absent, onProgram }));
   }
   for (const [port, named] of osc) sources.push(oscSource({ port, seats: named, clock, tell }));
   return sources;

@@ -18,6 +18,13 @@ import type {
 } from '../instrument/types.js';
 import { parseTemplates, templateComplaints } from './files-templates.js';
 import { findFile, readText, search, searchPath, shown, type Kind } from './files-find.js';
+import { tryLogics, withLogic } from './logic-load.js';
+
+/** A rule set by the name that the room calls it. */
+export interface RulesSet {
+  readonly name: string;
+  readonly rules: Rules;
+}
 
 /** A seat with what its file names stand for. */
 export interface ReadySeat {
@@ -28,6 +35,8 @@ export interface ReadySeat {
   readonly rules: Rules;
   /** The absolute path of its rules, for whoever watches them. */
   readonly rulesFile: string;
+  /** What the rules can be switched to, in the order of the room file. */
+  readonly choices: readonly RulesSet[];
 }
 
 /** A room with all that it names; paths of takes and SoundFonts in it are absolute. */
@@ -60,6 +69,11 @@ export async function loadWholeRoom(name: string, folder: string): Promise<Whole
     throw new FileFault([...problems(parts.complaints), ...parts.inner]);
   }
   const ready = seats.filter((one) => one !== null);
+  await tryLogics(
+    ready.flatMap(({ instrument, rules, choices }) =>
+      [rules, ...choices.map((one) => one.rules)].map((own) => ({ instrument, rules: own })),
+    ),
+  );
   return {
     room: {
       ...value,
@@ -84,7 +98,7 @@ class Parts {
     kind: Kind,
     name: string,
     at: Path,
-    parse: (text: string, file: string) => Value,
+    parse: (text: string, file: string) => Value | Promise<Value>,
   ): Promise<{ value: Value; path: string } | null> {
     const found = await search(kind, name, this.folder);
     if (found.path === null) return this.#missing(name, at, found);
@@ -103,6 +117,14 @@ class Parts {
       this.complaints.push({ path: at, found: wrong, allowed: 'a file without mistakes', mend });
       return null;
     }
+  }
+
+  rules(name: string, at: Path): Promise<{ value: Rules; path: string } | null> {
+    return this.load('rules', name, at, async (text, file) => {
+      const { rules, files } = await withLogic(parseRules(text, file), resolve(file));
+      for (const own of files) this.files.add(own);
+      return rules;
+    });
   }
 
   async path(file: string, words: string, at: Path): Promise<string | null> {
@@ -126,7 +148,12 @@ async function readySeat(seat: Seat, i: number, parts: Parts): Promise<ReadySeat
   );
   const build =
     seat.build === null ? null : await parts.load('build', seat.build, at('build'), parseBuild);
-  const rules = await parts.load('rules', seat.rules, at('rules'), parseRules);
+  const rules = await parts.rules(seat.rules, at('rules'));
+  const choices: RulesSet[] = [];
+  for (const [c, name] of (seat.switch?.rules ?? []).entries()) {
+    const set = await parts.rules(name, ['seats', i, 'switch', 'rules', c]);
+    if (set) choices.push({ name, rules: set.value });
+  }
   const from = await readyFrom(seat.from, [...at('from'), 'take'], parts);
   if (!instrument || !rules || !from || (seat.build !== null && !build)) return null;
   const wrong = build && misfit(instrument.value, build.value);
@@ -141,6 +168,7 @@ async function readySeat(seat: Seat, i: number, parts: Parts): Promise<ReadySeat
     build: build?.value ?? null,
     rules: rules.value,
     rulesFile: rules.path,
+    choices,
   };
 }
 

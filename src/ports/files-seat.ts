@@ -43,6 +43,7 @@ export async function loadSeat(
       build,
       rules: await loadRules(seat.rules, folder),
       rulesFile: await findFile('rules', seat.rules, folder),
+      choices: [],
     },
     wiring: build?.wiring ?? straight(instrument),
     buildName,

@@ -8,6 +8,7 @@ import { parseRules } from '../instrument/rules.js';
 import type { Build, Instrument, OscMessages, Room, Rules } from '../instrument/types.js';
 import { findFile, homeOf, readText, shown, type Kind } from './files-find.js';
 import { parseTemplates } from './files-templates.js';
+import { withLogic } from './logic-load.js';
 import { fileTrouble } from './take-file.js';
 
 /*
@@ -19,8 +20,10 @@ export function loadInstrument(name: string, folder: string): Promise<Instrument
   return load('instrument', name, folder, parseInstrument);
 }
 
-export function loadRules(name: string, folder: string): Promise<Rules> {
-  return load('rules', name, folder, parseRules);
+export async function loadRules(name: string, folder: string): Promise<Rules> {
+  const path = await findFile('rules', name, folder);
+  const parsed = parseRules(await readText(path), shown(path));
+  return (await withLogic(parsed, path)).rules;
 }
 
 export function loadBuild(name: string, folder: string): Promise<Build> {

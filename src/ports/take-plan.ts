@@ -7,6 +7,9 @@ import type { Build, Instrument, Rules } from '../instrument/types.js';
 import type { SeatPlan } from '../pipeline.js';
 import { TAKE_VERSION, type TakeHeader } from '../takes/take.js';
 import { loadBuild, loadInstrument, loadRules } from './files.js';
+import { withLogic } from './logic-load.js';
+import { logicsWith } from './logic-pool.js';
+import { TAKE_PATIENCE } from './logic-thread.js';
 import { TakeFileFault } from './take-file.js';
 
 /** What a person asks for instead of what the take carries. */
@@ -41,6 +44,7 @@ export async function planTake(
   return {
     instrument,
     rules,
+    logic: logicsWith(TAKE_PATIENCE),
     pads: {
       pads: padCount(instrument),
       build,
@@ -88,7 +92,8 @@ async function rulesOf(
 ): Promise<Rules> {
   if (instead.rules !== undefined) return loadRules(instead.rules, folder);
   if (typeof header.rules === 'object' && header.rules !== null) {
-    return parseRules(JSON.stringify(header.rules), `${path} (rules in its header)`);
+    const rules = parseRules(JSON.stringify(header.rules), `${path} (rules in its header)`);
+    return (await withLogic(rules, path)).rules;
   }
   const named = typeof header.rules === 'string' ? header.rules : 'plain';
   try {

@@ -30,7 +30,12 @@ export function warmUp(plan: SeatPlan, sound: SeatSound): void {
     wiring: Array.from({ length: pads }, (_, pad) => pad),
     pads: Array.from({ length: pads }, () => ({ rest: REST, span: SPAN, noise: 10, coupling: [] })),
   };
-  const warm: SeatPlan = { ...plan, pads: { ...plan.pads, build, full: REST + SPAN } };
+  // A module of somebody's own is warmed up as it is loaded.
+  const warm: SeatPlan = {
+    ...plan,
+    logic: undefined,
+    pads: { ...plan.pads, build, full: REST + SPAN },
+  };
   const entry = new Subject<Seated<WireEvent>>();
   const encoders = [
     oscEncoder({ seats: [sound], messages: PLAIN, ahead: null }),

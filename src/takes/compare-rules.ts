@@ -19,7 +19,8 @@ export function compareRules(a: Rules, b: Rules, kind: Kind): RuleChange[] {
   const ofB = new Map(describeRules(b).map(({ key, value }) => [key, value]));
   return describeRules(a).flatMap(({ key, value, about }) => {
     const other = ofB.get(key) ?? '';
-    if (other === value) return [];
+    const sameFile = key === 'logic' && a.logic?.code !== b.logic?.code;
+    if (other === value && !sameFile) return [];
     const group = key.slice(0, key.indexOf('.'));
     return [{ key, a: value, b: other, about, matters: !KINDS.has(group) || group === kind }];
   });

@@ -8,7 +8,7 @@ import { formatDuration } from '../time/micros.js';
  * Rules as a file gives them, with units for times, for whoever puts them into another file:
  * `parseRules` reads them as they were.
  */
-export function rulesAsWritten({ name, ...groups }: Rules): Record<string, unknown> {
+export function rulesAsWritten({ name, logic, ...groups }: Rules): Record<string, unknown> {
   const shape = jsonSchema(rulesKeys) as Shape;
   const written = Object.entries(groups).map(([group, keys]) => {
     const shapes = shape.properties?.[group]?.properties ?? {};
@@ -18,7 +18,7 @@ export function rulesAsWritten({ name, ...groups }: Rules): Record<string, unkno
     ]);
     return [group, Object.fromEntries(values) as unknown];
   });
-  return { name, ...Object.fromEntries(written) };
+  return { name, ...(logic === null ? {} : { logic }), ...Object.fromEntries(written) };
 }
 
 function duration(value: unknown): unknown {

@@ -7,6 +7,8 @@ export interface Replacement<Plan> {
   readonly plan: Plan;
   /** The new stage goes on with the old one's state: nothing that is held ends. */
   readonly keeps: boolean;
+  /** All the same, what is held ends first, by a reset. */
+  readonly ends?: boolean;
 }
 
 export interface ReplaceableState<Event extends Timed, Out, Plan> {
@@ -58,9 +60,10 @@ export function replaceable<Event extends Timed, Out extends Timed, Plan>(
       if (wanted.keeps) {
         // Wake-ups that are due are the old stage's: they are handled before the new one begins.
         const due = state.wake <= t ? run(state, { type: 'wake', t }) : [];
+        const over = wanted.ends ? run(state, { type: 'reset', t, why: 'reload' }) : [];
         state.plan = wanted.plan;
         state.stage = make(wanted.plan);
-        return { state, out: [...due, ...told(wanted.plan, t)], wake: state.wake };
+        return { state, out: [...due, ...over, ...told(wanted.plan, t)], wake: state.wake };
       }
       const ended = run(state, { type: 'reset', t, why: 'reload' });
       const next = fresh(wanted.plan);

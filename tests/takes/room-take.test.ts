@@ -4,7 +4,7 @@ import { PLAIN, parseRules } from '../../src/instrument/rules.js';
 import { openTake } from '../../src/takes/read.js';
 import { isRoomTake, roomHeader, type RoomTakeSeat } from '../../src/takes/room-header.js';
 import { formatRoomLine, type RoomTakeEvent } from '../../src/takes/room-line.js';
-import { rulesAsWritten } from '../../src/takes/room-rules.js';
+import { rulesAsWritten } from '../../src/takes/rules-written.js';
 import { openRoomTake } from '../../src/takes/room-take.js';
 import { formatHeader, formatTakeLine } from '../../src/takes/take.js';
 import type { TakeProblem } from '../../src/takes/take.js';

@@ -89,6 +89,7 @@ describe('a room file', () => {
           solo: false,
           lead: false,
           sound: null,
+          switch: null,
         },
       ],
       voices: 64,

@@ -224,6 +224,7 @@ describe('rooms', () => {
     solo: false,
     lead: false,
     sound: null,
+    switch: null,
   };
   /** What is left out in all of them is as rules.test.ts states it. */
   const room = parseRoom(shipped('rooms/demo.yaml'), 'demo.yaml');

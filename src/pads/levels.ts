@@ -194,7 +194,7 @@ export function levels(
       noise[i] = noiseOf(pad);
       if (plan.decided) continue;
       const thresholds = raised(rules.touch, sure * noise[i]!);
-      followRest(pad.rest, read[i]!, own, level, state.mains, thresholds);
+      followRest(pad.rest, read[i]!, own, level, state.read[pads[i]!]!, state.mains, thresholds);
       if (plan.build) continue;
       const { shown } = pad.spanning;
       pad.span = followSpan(pad.spanning, pad.span, level);

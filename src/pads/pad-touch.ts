@@ -78,8 +78,20 @@ export function landingOf({ risen, steps }: PadTouch, t: Micros): Micros {
   return steps < 2 ? 0 : t - risen;
 }
 
+/** When a finger that strikes first showed. One that was laid down shows long before: its onset counts. */
+export function contactOf({ risen, onset }: PadTouch): Micros {
+  return onset - risen <= PLUCKS_LAND ? risen : onset;
+}
+
 /** A finger that is this many times over the threshold by its strike has struck. */
 const STRUCK = 2;
+/**
+ * A finger laid down in 80 ms or more (as slowly as thumbs come to rest; memory) is at 36 % of its way
+ * after 16 ms (2x − x² at a fifth): one that is at half a full touch by then has struck, on noisy pads too.
+ */
+const QUICK = 0.5;
+/** One that crossed the threshold unseen, but is no further over it than this, may be laid down too. */
+const WEAK = 1.5;
 /** One that does not rise by more than this share from reading to reading has landed. */
 const LANDED = 0.1;
 /** The slowest pluck has landed in this time (about 15 ms); what is still landing then is laid down. */
@@ -91,14 +103,18 @@ const PLUCKS_LAND: Micros = 16 * MILLISECOND;
  * landing took.
  */
 export function isLanding(pad: PadTouch, t: Micros, on: number, noise: number): boolean {
-  if (Number.isNaN(pad.risen)) return false;
+  if (Number.isNaN(pad.risen) && pad.level >= WEAK * on) return false;
+  const since = t - (Number.isNaN(pad.risen) ? pad.onset : pad.risen);
   if (pad.level >= STRUCK * on && pad.rise.length <= 2) {
+    pad.landing = 0;
+    return false;
+  }
+  if (pad.level >= QUICK && since <= PLUCKS_LAND) {
     pad.landing = 0;
     return false;
   }
   const last = pad.rise.at(-2) ?? pad.before;
   if (pad.level - last < LANDED * pad.level - noise) return false;
-  const since = t - pad.risen;
   if (since < PLUCKS_LAND) return true;
   pad.landing = since;
   return false;

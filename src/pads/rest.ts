@@ -13,6 +13,12 @@ const SMOOTH: Micros = 20 * MILLISECOND;
 const FAR_SIDE = -0.2;
 const FAR_SIDE_FOR: Micros = 60 * MILLISECOND;
 /**
+ * Fingers and neighbours only add: what stays under rest by this share of the threshold, as read and
+ * smoothed, is a rest that was learned too high, as under a thumb that lay there. It follows this fast.
+ */
+const UNDER = 0.3;
+const FOLLOW_UNDER: Micros = 150 * MILLISECOND;
+/**
  * A finger leaves within some milliseconds. Where a held level falls to less than this share of
  * where it had settled, quickly, and stays there so long, the finger has gone, and what is left is
  * drift that came while it was down: the rest is taken anew.
@@ -57,8 +63,9 @@ export interface Rest {
   spread: number;
   /** When the pad was last heard of; NaN before. */
   seen: Micros;
-  /** The level, smoothed. */
+  /** The level, smoothed, and the same as read. */
   smooth: number;
+  under: number;
   /** The pad's own change while nothing touches it, smoothed. */
   middle: number;
   touched: boolean;
@@ -82,6 +89,7 @@ export function restAt(value: number, sigma: number): Rest {
     spread: Math.max(LEAST_SIGMA, sigma),
     seen: NaN,
     smooth: 0,
+    under: 0,
     middle: 0,
     touched: false,
     settled: 0,
@@ -113,12 +121,14 @@ export function changeOf(rest: Rest, raw: number, mains: Mains): number {
  * @param raw the reading itself
  * @param own the pad's own change, in raw counts: hum and neighbours taken out
  * @param level the same as a level
+ * @param read the level as read, with what neighbours put on it
  */
 export function followRest(
   rest: Rest,
   raw: number,
   own: number,
   level: number,
+  read: number,
   mains: Mains,
   { on, off }: Thresholds,
 ): void {
@@ -127,6 +137,7 @@ export function followRest(
   const step = since <= LONGEST_STEP ? since : LONGEST_STEP;
   rest.seen = t;
   rest.smooth += ((level - rest.smooth) * step) / (SMOOTH + step);
+  rest.under += ((read - rest.under) * step) / (SMOOTH + step);
   if (level < FAR_SIDE && level < -0.5 * on) {
     if (Number.isNaN(rest.farSince)) rest.farSince = t;
     rest.farRaw = raw;
@@ -146,7 +157,9 @@ export function followRest(
     rest.value += (left * step) / (FOLLOW_BETWEEN + step);
     return;
   }
-  rest.value += (left * step) / (FOLLOW + step);
+  if (rest.under < -UNDER * on && read < 0 && level < 0) {
+    rest.value += ((own / level) * read * step) / (FOLLOW_UNDER + step);
+  } else rest.value += (left * step) / (FOLLOW + step);
   followHum(rest.hum, mains, left, since);
   const wide = Math.min(most, Math.max(-most, own - rest.middle));
   rest.middle += ((own - rest.middle) * step) / (MIDDLE + step);

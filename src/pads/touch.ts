@@ -31,9 +31,13 @@ export interface Strike {
   readonly t: Micros;
   readonly pad: number;
   readonly onset: Micros;
+  /** When the finger first showed, under the threshold: its first contact, or the onset. */
+  readonly contact: Micros;
   readonly strength: number;
   /** The level that it reaches, from which the strength is made. */
   readonly reach: number;
+  /** The highest level that was read of it: lower than `reach` where contact was lost at once. */
+  readonly shown: number;
   /** How long the finger was seen on its way to the threshold: long for one that is laid down slowly. */
   readonly landing: Micros;
 }
@@ -50,9 +54,14 @@ export interface Firm {
   readonly type: 'firm';
   readonly t: Micros;
   readonly pad: number;
+  /** The level that it came back with. */
+  readonly level: number;
 }
 
-/** A pad is no longer touched. Once a touch, after its strike if it had one. */
+/**
+ * A pad is no longer touched. Once a touch, after its strike if it had one; for a touch that a reset
+ * ended, when the finger has gone.
+ */
 export interface Lift {
   readonly type: 'lift';
   readonly t: Micros;

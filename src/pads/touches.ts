@@ -2,6 +2,7 @@ import type { Rules } from '../instrument/types.js';
 import { MILLISECOND, NEVER, type Micros } from '../time/micros.js';
 import type { Outcome, Stage } from '../time/stage.js';
 import {
+  contactOf,
   followRise,
   isLanding,
   jumpOf,
@@ -75,10 +76,22 @@ export function touches(
         const reach = reachOf(pad.before, pad.rise);
         const strength = strengthOf(reach, usual.on);
         const { onset, landing } = pad;
+        const shown = Math.max(...pad.rise);
+        const contact = contactOf(pad);
         state.dues[index] = NEVER;
         pad.settled = pad.level;
         pad.seen = t;
-        out.push({ type: 'strike', t, pad: index, onset, strength, reach, landing });
+        out.push({
+          type: 'strike',
+          t,
+          pad: index,
+          onset,
+          contact,
+          strength,
+          reach,
+          shown,
+          landing,
+        });
         return;
       }
       case 'loosen':
@@ -87,7 +100,7 @@ export function touches(
         return;
       case 'hold':
         state.dues[index] = NEVER;
-        out.push({ type: 'firm', t, pad: index });
+        out.push({ type: 'firm', t, pad: index, level: pad.level });
         return;
       case 'drop':
         state.dues[index] = NEVER;

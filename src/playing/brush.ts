@@ -26,7 +26,7 @@ export type LastPluck = Pick<Strike, 'onset' | 'reach'>;
  * @param beside the last plucks of the strings next to it; undefined before their first
  */
 export function mayBeBrush(
-  strike: Strike,
+  strike: Pick<Strike, 'onset' | 'shown'>,
   beside: readonly (LastPluck | undefined)[],
   rules: Pick<Rules['strings'], 'brush' | 'brush-share'>,
 ): boolean {
@@ -36,6 +36,6 @@ export function mayBeBrush(
     (other) =>
       other !== undefined &&
       Math.abs(strike.onset - other.onset) <= window &&
-      strike.reach < rules['brush-share'] * other.reach,
+      strike.shown < rules['brush-share'] * other.reach,
   );
 }

@@ -1,3 +1,4 @@
+import type { Strike } from '../pads/touch.js';
 import type { Micros } from '../time/micros.js';
 import type { HeldFret } from './held.js';
 import type { Lateness } from './lateness.js';
@@ -46,7 +47,13 @@ export interface Wanted {
 export interface StringPlayer {
   begin(): StringPlay;
   pressPluck(play: StringPlay, t: Micros): void;
-  pluck(play: StringPlay, t: Micros, strength: number, lateness: Lateness, out: NoteEvent[]): void;
+  pluck(
+    play: StringPlay,
+    t: Micros,
+    strike: Pick<Strike, 'contact' | 'strength'>,
+    lateness: Lateness,
+    out: NoteEvent[],
+  ): void;
   liftPluck(play: StringPlay): void;
   pressFret(play: StringPlay, t: Micros, fret: number, lateness: Lateness, out: NoteEvent[]): void;
   strikeFret(play: StringPlay, t: Micros, fret: number, strength: number, out: NoteEvent[]): void;

@@ -107,7 +107,7 @@ export function stringPlayer(
       play.plucked = t;
     },
 
-    pluck(play, t, strength, lateness, out) {
+    pluck(play, t, { contact, strength }, lateness, out) {
       stopWaiting(play, t, lateness, out);
       const late = how['late-fret'];
       const meant = meantBy(play.held, how.stop, play.plucked ?? t, how['early-lift']);
@@ -122,7 +122,9 @@ export function stringPlayer(
           play.waiting = { strength, until };
           return;
         }
-        play.lateUntil = until;
+        // As long after the first contact of a slow finger as after that of a quick one: a fret that
+        // comes later is more likely the next note's.
+        play.lateUntil = contact + late;
       }
       sound(play, t, meant?.fret ?? 0, strength, out);
     },

@@ -112,7 +112,22 @@ export function strings(
   ): void {
     state.doubts[string] = undefined;
     state.plucks[string] = strike;
-    players[string]!.pluck(state.strings[string]!, t, strike.strength, state.lateness, out);
+    players[string]!.pluck(state.strings[string]!, t, strike, state.lateness, out);
+  }
+
+  /** A doubtful pluck that comes back from a bounce: now it shows whether it is as firm as others. */
+  function firmAgain(
+    state: StringsState,
+    string: number,
+    t: Micros,
+    level: number,
+    out: NoteEvent[],
+  ): void {
+    const { strike } = state.doubts[string]!;
+    const back = { onset: strike.onset, shown: level };
+    const beside = besides[string]!.map((other) => state.plucks[other]);
+    if (mayBeBrush(back, beside, rules.strings)) settleDoubt(state, string, t, out);
+    else sound(state, string, t, strike, out);
   }
 
   /** The wait for a doubtful pluck is over, or it is firm again after that: it was one. */
@@ -144,15 +159,22 @@ export function strings(
         if (isPluck) plucked(state, string, event, out);
         else player.strikeFret(play, t, fret, event.strength, out);
         return;
-      case 'loose':
-      case 'firm': {
-        const loose = event.type === 'loose';
+      case 'loose': {
         const doubt = state.doubts[string];
-        if (isPluck && doubt) {
-          doubt.loose = loose;
+        if (!isPluck) player.loosenFret(play, t, fret);
+        else if (doubt) {
+          doubt.loose = true;
           settleDoubt(state, string, t, out);
-        } else if (!isPluck && loose) player.loosenFret(play, t, fret);
-        else if (!isPluck) player.firmFret(play, fret);
+        }
+        return;
+      }
+      case 'firm': {
+        const doubt = state.doubts[string];
+        if (!isPluck) player.firmFret(play, fret);
+        else if (doubt) {
+          doubt.loose = false;
+          firmAgain(state, string, t, event.level, out);
+        }
         return;
       }
       case 'lift':

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Rules } from '../../src/instrument/types.js';
-import type { TouchEvent } from '../../src/pads/touch.js';
+import type { Strike, TouchEvent } from '../../src/pads/touch.js';
 import { STRING_TABLE } from '../../src/playing/string-table.js';
 import { strings } from '../../src/playing/strings.js';
 import { BASS, PLAIN, withStrings } from '../support/bass.js';
@@ -10,6 +10,12 @@ const MS = 1_000;
 // The E string of the bass: open 28, frets 1 to 4 on pads 3, 7, 11, 15, plucked by pad 19.
 const FRET = [NaN, 3, 7, 11, 15] as const;
 const PLUCK = 19;
+
+/** A touch that was not seen before it crossed the threshold, and whose contact held. */
+function struck(t: number, pad: number, onset: number, strength: number, reach: number): Strike {
+  const [contact, shown] = [onset, reach];
+  return { type: 'strike', t, pad, onset, contact, strength, reach, shown, landing: 0 };
+}
 
 type Move = readonly [ms: number, what: 'fret' | 'lift' | 'pluck', fret: number];
 /** Touches of the E string. A fret's strength is known 4 ms after its onset. */
@@ -22,7 +28,7 @@ function touched(moves: readonly Move[]): TouchEvent[] {
     const known = what === 'pluck' ? t : t + 4 * MS;
     const touch: TouchEvent[] = [
       { type: 'onset', t, pad },
-      { type: 'strike', t: known, pad, onset: t, strength, reach: strength, landing: 0 },
+      struck(known, pad, t, strength, strength),
     ];
     if (what === 'pluck') touch.push({ type: 'lift', t: t + 50 * MS, pad });
     return touch;
@@ -372,8 +378,8 @@ describe('forgiving rules', () => {
     const all: TouchEvent[] = [
       { type: 'onset', t: 0, pad: PLUCK },
       { type: 'onset', t: 4 * MS, pad: 18 },
-      { type: 'strike', t: 4 * MS, pad: PLUCK, onset: 0, strength: 0.2, reach: 0.4, landing: 0 },
-      { type: 'strike', t: 8 * MS, pad: 18, onset: 4 * MS, strength: 0.8, reach: 0.9, landing: 0 },
+      struck(4 * MS, PLUCK, 0, 0.2, 0.4),
+      struck(8 * MS, 18, 4 * MS, 0.8, 0.9),
       { type: 'loose', t: 20 * MS, pad: PLUCK },
       { type: 'lift', t: 44 * MS, pad: PLUCK },
     ];
@@ -381,6 +387,46 @@ describe('forgiving rules', () => {
     expect(heard.map((event) => event.type === 'on' && [event.t / MS, event.note])).toEqual([
       [8, 33],
     ]);
+  });
+
+  it('does not take the guess at a bounced brush for a firm pluck, but one that comes back firm', () => {
+    // What was read of it is weak; contact was lost at once, and the reach is what touches usually have.
+    const bounced: TouchEvent[] = [
+      { type: 'onset', t: 0, pad: 18 },
+      struck(4 * MS, 18, 0, 0.8, 0.9),
+      { type: 'onset', t: 4 * MS, pad: PLUCK },
+      { ...struck(8 * MS, PLUCK, 4 * MS, 0.5, 0.75), shown: 0.4 },
+      { type: 'loose', t: 12 * MS, pad: PLUCK },
+    ];
+    const heard = (more: TouchEvent[]): unknown[] =>
+      runStage(strings(BASS, PLAIN), [...bounced, ...more], 100 * MS).map(
+        (event) => event.type === 'on' && [event.t / MS, event.note],
+      );
+    expect(heard([{ type: 'lift', t: 36 * MS, pad: PLUCK }])).toEqual([[4, 33]]);
+    expect(heard([{ type: 'firm', t: 20 * MS, pad: PLUCK, level: 0.8 }])).toEqual([
+      [4, 33],
+      [20, 28],
+    ]);
+    expect(heard([{ type: 'firm', t: 20 * MS, pad: PLUCK, level: 0.4 }])).toEqual([
+      [4, 33],
+      [48, 28],
+    ]);
+  });
+
+  it('leaves a fret that comes soon after the threshold, but not after the contact, to the next pluck', () => {
+    const onset = 8 * MS;
+    const soft = (contact: number): unknown[] =>
+      runStage(
+        strings(BASS, PLAIN),
+        [
+          { type: 'onset', t: onset, pad: PLUCK },
+          { ...struck(12 * MS, PLUCK, onset, 0.2, 0.4), contact },
+          { type: 'onset', t: 28 * MS, pad: FRET[3] },
+        ],
+        40 * MS,
+      ).map((event) => event.type === 'on' && event.note);
+    expect(soft(onset)).toEqual([28, false, 31]);
+    expect(soft(4 * MS)).toEqual([28]);
   });
 
   it('sounds nothing where a thumb is laid down slowly', () => {
@@ -393,14 +439,11 @@ describe('forgiving rules', () => {
 
   /** A firm pluck of the A string, and a weak one of the E string 8 ms later that lasts `ms`. */
   function beside(ms: number, rules = PLAIN): unknown[] {
-    const firm: TouchEvent[] = [
-      { type: 'onset', t: 0, pad: 18 },
-      { type: 'strike', t: 0, pad: 18, onset: 0, strength: 0.8, reach: 0.9, landing: 0 },
-    ];
+    const firm: TouchEvent[] = [{ type: 'onset', t: 0, pad: 18 }, struck(0, 18, 0, 0.8, 0.9)];
     const at = 8 * MS;
     const weak: TouchEvent[] = [
       { type: 'onset', t: at, pad: PLUCK },
-      { type: 'strike', t: at, pad: PLUCK, onset: at, strength: 0.2, reach: 0.4, landing: 0 },
+      struck(at, PLUCK, at, 0.2, 0.4),
       { type: 'loose', t: at + ms * MS, pad: PLUCK },
       { type: 'lift', t: at + (ms + 24) * MS, pad: PLUCK },
     ];

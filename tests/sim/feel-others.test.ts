@@ -22,15 +22,14 @@ function fOf(other: OtherName, grade: GradeName): number {
   return f;
 }
 
-/** Where it is not reached over more tunes and seeds yet, it is not claimed. */
+/** Where it is not reached with margin over more tunes and seeds yet, it is not claimed. */
 const NOT_YET: Partial<Record<OtherName, readonly GradeName[]>> = {
-  compressive: ['worst'],
-  brushes: ['worst'],
   'late frets': ['usual', 'worst'],
-  mix: ['clean', 'usual', 'worst'],
+  mix: ['worst'],
 };
 
-const TABLE = OTHER_NAMES.flatMap((other) => {
+// Our own units and careful players are held to more, over more tunes and seeds, in feel.test.ts.
+const TABLE = OTHER_NAMES.filter((other) => other !== 'own').flatMap((other) => {
   const grades = GRADE_NAMES.filter((grade) => !NOT_YET[other]?.includes(grade));
   return grades.length > 0 ? [{ other, on: grades.join(', '), grades }] : [];
 });

@@ -239,7 +239,7 @@ const RULES: Case[] = [
   [
     'a key outside its group',
     'on: 0.6\n',
-    `calm.yaml:1:1: on: found a key that is not known here, allowed: name, touch, strength, velocity, strings, keys, holes, hits, voices
+    `calm.yaml:1:1: on: found a key that is not known here, allowed: name, logic, touch, strength, velocity, strings, keys, holes, hits, voices
     Move it under "touch:"`,
   ],
   [

@@ -157,12 +157,13 @@ describe('rules', () => {
     expect(parseRules(text, 'plain.yaml')).toEqual(PLAIN);
     const document = parseDocument(text);
     for (const { key } of describeRules()) expect(document.hasIn(key.split('.')), key).toBe(true);
-    expect(describeRules()).toHaveLength(31);
+    expect(describeRules()).toHaveLength(32);
   });
 
   it('are those that the playing logic was asked for', () => {
     expect(PLAIN).toEqual({
       name: 'plain',
+      logic: null,
       touch: { on: 0.2, off: 0.12, lift: 24_000 },
       strength: { readings: 1, within: 24_000 },
       velocity: { softest: 20, hardest: 127, curve: 1 },

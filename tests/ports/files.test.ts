@@ -67,7 +67,9 @@ describe('a bare name', () => {
     expect((await loadInstrument('bass-4x4', folder)).name).toBe('Pair');
     expect((await loadRules('calm', folder)).name).toBe('calm');
     expect(await findFile('rules', 'calm', folder)).toBe(join(folder, 'rules', 'calm.yml'));
-    expect(await namesOf('rules', folder)).toEqual(['calm', 'instant', 'legato', 'plain']);
+    expect(await namesOf('rules', folder)).toEqual([
+      ...['arpeggio', 'calm', 'instant', 'legato', 'plain', 'strum'],
+    ]);
   });
 
   it('that is nowhere is answered with where it was looked for and the nearest', async () => {
@@ -81,7 +83,7 @@ describe('a bare name', () => {
     );
     expect(await said(loadRules('zither', folder))).toBe(
       `zither: found no such file, allowed: rules in KIT/rules or SHIPPED/rules
-    Put a file zither.yaml into KIT/rules, or use one of these: instant, legato, plain`,
+    Put a file zither.yaml into KIT/rules, or use one of these: arpeggio, instant, legato, plain, strum`,
     );
   });
 });

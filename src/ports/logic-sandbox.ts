@@ -14,6 +14,20 @@ const WITHHELD = [
 const MOST_LINES = 10;
 const LONGEST_LINE = 300;
 
+/** Made in the module's own world, so that it holds nothing of this one in its hands. */
+const FURNISH = `((withheld, say, chance) => {
+  for (const name of withheld) delete globalThis[name];
+  const log = (...words) => { say(words); };
+  globalThis.console = { log, info: log, warn: log, error: log, debug: log };
+  Math.random = () => chance();
+  return JSON.parse;
+})`;
+type Furnish = (
+  withheld: readonly string[],
+  say: (words: readonly unknown[]) => void,
+  chance: () => number,
+) => (text: string) => unknown;
+
 interface OwnModule {
   begin(setup: unknown): unknown;
   step(state: unknown, event: unknown, setup: unknown): unknown;
@@ -93,14 +107,15 @@ export class Sandbox {
   }
 
   #load(): void {
-    const say = (...words: unknown[]): void => {
-      if (this.#said.length < MOST_LINES) this.#said.push(lineOf(words));
-    };
-    const console = { log: say, info: say, warn: say, error: say, debug: say };
-    const world = createContext({ console }, { codeGeneration: { strings: false, wasm: false } });
-    runInContext(WITHHELD.map((name) => `delete globalThis.${name};`).join(''), world);
-    this.#parse = runInContext('JSON.parse', world) as (text: string) => unknown;
-    (runInContext('Math', world) as { random: () => number }).random = () => this.#random();
+    const world = createContext({}, { codeGeneration: { strings: false, wasm: false } });
+    const furnish = runInContext(FURNISH, world) as Furnish;
+    this.#parse = furnish(
+      WITHHELD,
+      (words) => {
+        if (this.#said.length < MOST_LINES) this.#said.push(lineOf(words));
+      },
+      () => this.#random(),
+    );
     this.#script ??= new Script(this.#code, { filename: CODE_FILE });
     const own = this.#script.runInContext(world) as Partial<OwnModule>;
     const missing = (['begin', 'step'] as const).filter((name) => typeof own[name] !== 'function');
@@ -136,7 +151,9 @@ function thrownOf(error: unknown): Thrown {
     const { name, message, stack } = (error ?? {}) as Record<string, unknown>;
     if (typeof message !== 'string') return { message: `threw ${String(error)}`, stack: '' };
     const named = typeof name === 'string' && name !== '' && name !== 'Error' ? `${name}: ` : '';
-    return { message: named + message, stack: typeof stack === 'string' ? stack : '' };
+    // Some engines' messages go on for several lines.
+    const [first = ''] = message.split('\n');
+    return { message: named + first, stack: typeof stack === 'string' ? stack : '' };
   } catch {
     return { message: 'threw something that cannot be shown', stack: '' };
   }

@@ -36,6 +36,9 @@ export class NoAnswer extends Error {
   override readonly name = 'NoAnswer';
 }
 
+const UNLOADED = 'it did not load in time';
+const UNBEGUN = 'it did not begin in time';
+
 const living = new Set<LogicThread>();
 
 /** How many threads have this module in them, whether anybody plays by them or not. */
@@ -90,7 +93,7 @@ export class LogicThread {
    * @throws NoAnswer
    */
   now(): Told {
-    if (!this.#shared.wait(THREAD, LOAD_WITHIN)) this.#stop();
+    if (!this.#shared.wait(THREAD, LOAD_WITHIN)) this.#stop(UNLOADED);
     return JSON.parse(this.#shared.text()) as Told;
   }
 
@@ -103,7 +106,7 @@ export class LogicThread {
     if (ask) this.#give(ask);
     const end = performance.now() + LOAD_WITHIN;
     while (this.#shared.turn === THREAD) {
-      if (this.#gone || performance.now() > end) this.#stop();
+      if (this.#gone || performance.now() > end) this.#stop(ask ? UNBEGUN : UNLOADED);
       await pause(1);
     }
     return JSON.parse(this.#shared.text()) as Told;
@@ -137,12 +140,14 @@ export class LogicThread {
     while (!this.#shared.wait(THREAD, LOOK_EVERY)) {
       const { user, system } = process.cpuUsage(before);
       const worked = (user + system) / 1_000 + LOOK_EVERY;
-      if (worked >= times * work || performance.now() - began >= times * wait) this.#stop();
+      const waited = performance.now() - began;
+      if (worked >= times * work) this.#stop(`it did not answer within ${String(times * work)} ms`);
+      if (waited >= times * wait) this.#stop(`it did not answer within ${String(times * wait)} ms`);
     }
   }
 
-  #stop(): never {
+  #stop(why: string): never {
     this.end();
-    throw new NoAnswer('it did not answer in time');
+    throw new NoAnswer(why);
   }
 }

@@ -111,6 +111,7 @@ async function run(call: Call): Promise<Exit> {
         say(noteLine(event, planned[event.seat]!));
     },
   });
+  const stopped = untilStopped(service, tell);
   const rules = rulesChoice({ seats, folder, service, tell });
   wanted = rules;
   const names = seats.map(({ seat }) => seat.name);
@@ -128,7 +129,7 @@ async function run(call: Call): Promise<Exit> {
   });
   const hush = silent.words === '' ? '' : `; ${silent.words} only silences`;
   tell({ level: 'info', what: 'Playing', next: `Ctrl-C silences everything and ends${hush}.` });
-  await untilStopped(service, tell);
+  await stopped;
   silent.close();
   await live.close();
   await control?.close();

@@ -9,12 +9,13 @@ import { ownLogic, type OnLogicFault } from './playing/own-logic.js';
 import type { Logic } from './playing/own-logic-run.js';
 import type { Change } from './room/change.js';
 import type { RoomPlan } from './room/plan.js';
-import { sharing } from './room/room.js';
+import { sharing, type RoomSeat } from './room/room.js';
 import type { VoiceEvent } from './room/voice.js';
 import { alongside, type OnFault, type Seated } from './time/alongside.js';
 import { chain } from './time/chain.js';
 import { replaceable, type Replacement } from './time/replaceable.js';
 import type { Micros } from './time/micros.js';
+import type { Timed } from './time/events.js';
 import type { AnyStage } from './time/stage.js';
 import type { NoteEvent, SeatEvent } from './playing/note.js';
 import type { WireEvent } from './wire/scan.js';
@@ -32,16 +33,24 @@ export interface SeatPlan {
   readonly logic?: ((own: OwnCode) => Logic) | undefined;
 }
 
-/** One seat's part of the way: what one player's unit says becomes that player's notes. */
+/** Puts itself around a stage as it is made, to see what goes in and out of it; it changes nothing. */
+export type Watch = <Event extends Timed, Out>(stage: AnyStage<Event, Out>) => AnyStage<Event, Out>;
+
+/**
+ * One seat's part of the way: what one player's unit says becomes that player's notes.
+ *
+ * @param watch put around each of its stages
+ */
 export function seatWay(
   seat: SeatPlan,
   onGesture: (t: Micros) => void = () => undefined,
   onLogicFault: OnLogicFault = () => undefined,
+  watch: Watch = (stage) => stage,
 ): AnyStage<WireEvent, SeatEvent> {
   return replaceable<WireEvent, SeatEvent, SeatPlan>(
     'seat',
     seat,
-    (plan) => stagesOf(plan, onGesture, onLogicFault),
+    (plan) => stagesOf(plan, onGesture, onLogicFault, watch),
     swapped,
     ({ rules }, t) => [{ type: 'limits', t, voices: rules.voices }],
   );
@@ -51,12 +60,13 @@ function stagesOf(
   { instrument, pads, rules, made = false, gesture, logic }: SeatPlan,
   onGesture: (t: Micros) => void,
   onLogicFault: OnLogicFault,
+  watch: Watch,
 ): AnyStage<WireEvent, NoteEvent> {
   if (made) return handed();
   const own = logic && rules.logic?.code ? logic(rules.logic) : null;
-  const player = ownLogic(instrument, rules, own, onLogicFault);
+  const player = watch(ownLogic(instrument, rules, own, onLogicFault));
   const played = gesture ? chain('player', holdGesture(gesture, onGesture), player) : player;
-  return chain('seat', levels(pads, rules), touches(pads, rules), played);
+  return chain('seat', watch(levels(pads, rules)), watch(touches(pads, rules)), played);
 }
 
 /**
@@ -72,6 +82,14 @@ export function swapped(plan: SeatPlan, event: WireEvent): Replacement<SeatPlan>
   return { plan: { ...plan, rules, instrument, pads }, keeps, ends };
 }
 
+/** What the room needs to know of each seat. */
+export function sharersOf(seats: readonly SeatPlan[]): RoomSeat[] {
+  return seats.map(({ instrument, rules }) => ({
+    voices: rules.voices,
+    drums: instrument.kind === 'hits',
+  }));
+}
+
 /**
  * The whole way, from the readings of every seat, and what people change meanwhile, to the voices
  * that the engines are told of.
@@ -85,10 +103,6 @@ export function way(
   onFault: OnFault,
   onGesture: (seat: number, t: Micros) => void = () => undefined,
 ): AnyStage<Seated<WireEvent> | Change, VoiceEvent> {
-  const sharers = seats.map(({ instrument, rules }) => ({
-    voices: rules.voices,
-    drums: instrument.kind === 'hits',
-  }));
   return chain(
     'way',
     alongside<WireEvent, SeatEvent, Change>(
@@ -102,6 +116,6 @@ export function way(
       ),
       onFault,
     ),
-    sharing(sharers, room),
+    sharing(sharersOf(seats), room),
   );
 }

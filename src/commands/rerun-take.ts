@@ -72,7 +72,13 @@ function watch<Event extends WireEvent | RoomTakeEvent>(
       yield event;
     }
   }
-  run(counted(), (seat, t, error) => {
+  run(counted(), faultTeller(path, call, names)).subscribe((event) => events.push(event));
+  return { events, readings, leftOut, last, took: performance.now() - began };
+}
+
+/** Tells of what fails while a take is run. */
+export function faultTeller(path: string, call: Call, names?: readonly string[]): OnFault {
+  return (seat, t, error) => {
     const of = names?.[seat] === undefined ? '' : `, seat ${names[seat]}`;
     if (error instanceof LogicFault) {
       call.tell({
@@ -89,6 +95,5 @@ function watch<Event extends WireEvent | RoomTakeEvent>(
       where: `${path}${of} at ${(t / 1e6).toFixed(3)} s`,
       next: 'It went on from there.',
     });
-  }).subscribe((event) => events.push(event));
-  return { events, readings, leftOut, last, took: performance.now() - began };
+  };
 }

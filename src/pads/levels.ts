@@ -239,9 +239,8 @@ export function levels(
           const next = onReset(state, event);
           return { state: next, out: [event], wake: next.assume };
         }
-        case 'played': // Nothing of a pad.
-        case 'swap':
-        case 'wake': {
+        // A wake-up, or what is nothing of a pad.
+        default: {
           const out = onWake(state, event.t);
           return { state, out, wake: state.assume };
         }

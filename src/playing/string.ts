@@ -123,8 +123,8 @@ export function stringPlayer(
           return;
         }
         // As long after the first contact of a slow finger as after that of a quick one: a fret that
-        // comes later is more likely the next note's.
-        play.lateUntil = contact + late;
+        // comes later is more likely the next note's. A strength that took long may be told after that.
+        if (contact + late > t) play.lateUntil = contact + late;
       }
       sound(play, t, meant?.fret ?? 0, strength, out);
     },

@@ -11,15 +11,21 @@ export interface Patience {
   readonly wait: number;
 }
 
-/** While people play: a loop without end holds everything up for so long, once. */
-export const PATIENCE: Patience = { work: 20, wait: 250 };
+/**
+ * While people play: a loop without end holds everything up for so long, once. On an emulated machine, as
+ * slow as the smallest boards, 20 ms were not enough: compiling and collecting garbage count as work too.
+ */
+export const PATIENCE: Patience = { work: 100, wait: 1_000 };
 /** For a take: nobody waits for a note, and the notes must not depend on how busy the computer is. */
 export const TAKE_PATIENCE: Patience = { work: 1_000, wait: 10_000 };
 
 /** For a thread to start and load its module. */
 const LOAD_WITHIN = 5_000;
-/** Beginning may take this many times as long as an event: tables may be made. */
-const BEGINNING = 5;
+/**
+ * Beginning may take this many times as long as an event: the module is loaded afresh, and may make tables.
+ * On an emulated machine, as slow as the smallest boards, that alone took a tenth of a second.
+ */
+const BEGINNING = 10;
 /** How often it is looked whether a thread that has not answered is still worth waiting for. */
 const LOOK_EVERY = 5;
 /** In megabytes: far more than a playing logic needs, and little enough for a class of them. */

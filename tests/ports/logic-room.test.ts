@@ -4,6 +4,7 @@ import type { SeatPlan } from '../../src/pipeline.js';
 import { planSeat } from '../../src/ports/connect.js';
 import { loadWholeRoom } from '../../src/ports/files-room.js';
 import { loadRules } from '../../src/ports/files.js';
+import { difference } from '../../src/ports/room-difference.js';
 import { startService } from '../../src/ports/service.js';
 import type { Notice } from '../../src/ports/contracts.js';
 import { planTake, takeHeader } from '../../src/ports/take-plan.js';
@@ -90,6 +91,61 @@ describe('rules that name a module', () => {
     expect(heard(again)).toEqual(played);
     const other = await planTake('x', kept, kit.folder, { rules: 'own' });
     expect(heard(other).find((event) => event.type === 'on')?.note).toBe(72);
+  });
+});
+
+describe('a module that is saved while the room plays', () => {
+  it('ends what sounded, and plays from the next touch; one with a mistake changes nothing', async () => {
+    const sound = (note: number) => kit.put('own.ts', sounding(note));
+    kit.put('rules/own.yaml', 'logic: ../own.ts\n');
+    sound(61);
+    const load = () => loadWholeRoom(room('own', 'plain'), kit.folder);
+    let whole = await load();
+    const seats = whole.seats
+      .map(planSeat)
+      .map(({ ready, plan }) => ({ name: ready.seat.name, plan }));
+    const events = new Subject<Seated<WireEvent>>();
+    const clock = virtualClock();
+    const voices: VoiceEvent[] = [];
+    const service = startService({
+      ...{ seats, room: plainRoom(2), engines: [], clock },
+      sources: [{ events, close: () => Promise.resolve() }],
+      tell: ({ what }) => expect.fail(what),
+      onVoice: (event) => voices.push(event),
+    });
+    const upTo = (from: number, to: number): void => {
+      for (const event of demo.filter(({ t }) => t >= from && t < to)) {
+        clock.stamp(event.t);
+        for (const seat of [0, 1]) events.next({ type: 'seated', t: event.t, seat, event });
+      }
+    };
+    const notes = (seat: number) =>
+      voices.flatMap((e) => (e.type === 'on' && e.seat === seat ? [[e.t, e.note]] : []));
+    upTo(0, 10e6);
+    kit.put('own.ts', 'export const begin = ;\n');
+    await expect(load()).rejects.toThrow(/own\.ts:1:22/);
+    upTo(10e6, 12e6);
+    sound(73);
+    const now = await load();
+    const { swaps, later } = difference(whole, now);
+    expect([swaps.map(({ seat }) => seat), later]).toEqual([[0], []]);
+    const before = voices.length;
+    for (const { seat, swap } of swaps) service.swap(seat, swap);
+    whole = now;
+    // The note that sounded ends at once, and not with the next touch.
+    expect(voices.slice(before)).toEqual([expect.objectContaining({ type: 'off', note: 61 })]);
+    const at = voices.at(-1)!.t;
+    upTo(12e6, Infinity);
+    await service.stop();
+    const own = notes(0);
+    expect(own.filter(([t]) => t! > 10e6 && t! < at).length).toBeGreaterThan(2);
+    expect(own.filter(([t]) => t! > at).length).toBeGreaterThan(10);
+    expect(own.every(([t, note]) => note === (t! <= at ? 61 : 73))).toBe(true);
+    expect(difference(whole, await load()).swaps).toEqual([]);
+    const plain = heard(bassPlan()).flatMap((e) => (e.type === 'on' ? [[e.t, e.note]] : []));
+    expect(notes(1)).toEqual(plain);
+    const ons = voices.filter(({ type }) => type === 'on').length;
+    expect(voices.filter(({ type }) => type === 'off')).toHaveLength(ons);
   });
 });
 

@@ -1,0 +1,146 @@
+import { concat, from, type Observable } from 'rxjs';
+import { seatWay, sharersOf, swapped, type SeatPlan } from '../pipeline.js';
+import type { Change } from '../room/change.js';
+import type { RoomPlan } from '../room/plan.js';
+import { sharing, type RoomSeat } from '../room/room.js';
+import type { VoiceEvent } from '../room/voice.js';
+import type { SeatEvent } from '../playing/note.js';
+import { alongside, type OnFault, type Seated } from '../time/alongside.js';
+import { virtualClock } from '../time/clock.js';
+import { MILLISECOND, SECOND, type Micros } from '../time/micros.js';
+import { through } from '../time/through.js';
+import type { WireEvent } from '../wire/scan.js';
+import { playedNotes, type PlayedNote } from './compare-notes.js';
+import { SeatWatch, type Seen } from './explain-watch.js';
+import type { RoomTakeEvent } from './room-line.js';
+
+/** What the room is given of its seats, and what people change of it. */
+export type RoomInput = Seated<SeatEvent> | Change;
+
+/** A take, and what of it is to be explained. */
+export interface Asked {
+  readonly events: readonly RoomTakeEvent[];
+  readonly seats: readonly SeatPlan[];
+  readonly room: RoomPlan;
+  /** Which seat, counted from 0. */
+  readonly seat: number;
+  readonly from: Micros;
+  readonly to: Micros;
+}
+
+/** A take that was run until what sounds in the window has ended, and all that was seen of it. */
+export interface WatchedRun {
+  readonly asked: Asked;
+  readonly seen: Seen;
+  /** What the seat's own wire brought, as far as it was run. */
+  readonly events: readonly WireEvent[];
+  readonly end: Micros;
+  /** Whether the take was run to its end. */
+  readonly whole: boolean;
+  readonly input: readonly RoomInput[];
+  readonly voices: readonly VoiceEvent[];
+  /** The seat's, as they sound. */
+  readonly notes: readonly PlayedNote[];
+}
+
+/** What would make a note end later than it did needs some time to show. */
+const ON: Micros = 200 * MILLISECOND;
+/** No note that is asked about is followed longer than this. */
+const LONGEST: Micros = 65 * SECOND;
+
+/** Runs the take once, with the stages of the seat watched around the time. */
+export function watchRun(asked: Asked, onFault: OnFault): WatchedRun {
+  const { seats, seat, from: begin, to } = asked;
+  const watch = new SeatWatch(seats[seat]!, begin, to);
+  const input: RoomInput[] = [];
+  const sounding = new Set<number>();
+  let ended = 0;
+
+  const events: RoomTakeEvent[] = [];
+  function* played(): Generator<RoomTakeEvent, void> {
+    for (const event of asked.events) {
+      if (event.t > to + LONGEST) return;
+      if (event.t > Math.max(to, ended) + ON && sounding.size === 0) return;
+      events.push(event);
+      if (event.type === 'seated' && event.seat === seat) watch.before(event.event);
+      yield event;
+    }
+  }
+
+  const stages = seats.map((plan, i) =>
+    seatWay(
+      plan,
+      undefined,
+      (t, fault) => onFault(i, t, fault),
+      ...(i === seat ? [watch.watch] : []),
+    ),
+  );
+  const all = alongside<WireEvent, SeatEvent, Change>('seats', stages, onFault);
+  concat(
+    from(played()),
+    endOf(seats.length, () => events.at(-1)?.t ?? 0),
+  )
+    .pipe(through(all, virtualClock()))
+    .subscribe((event) => {
+      input.push(event);
+      if (event.type !== 'seated' || event.seat !== seat) return;
+      const { event: note } = event;
+      if (note.type === 'on' && note.t <= to) sounding.add(note.string);
+      else if (note.type === 'off' && sounding.delete(note.string)) ended = note.t;
+      else if (note.type === 'reset') sounding.clear();
+    });
+  const own = events.flatMap((event) =>
+    event.type === 'seated' && event.seat === seat ? [event.event] : [],
+  );
+  const voices = share(input, sharersOf(seats), asked.room);
+  return {
+    ...{ asked, seen: watch, input, voices },
+    events: own,
+    end: events.at(-1)?.t ?? 0,
+    whole: events.length === asked.events.length,
+    notes: notesOf(voices, seat),
+  };
+}
+
+/** What the room makes of what its seats play. */
+export function share(
+  input: Iterable<RoomInput>,
+  sharers: readonly RoomSeat[],
+  room: RoomPlan,
+): VoiceEvent[] {
+  const voices: VoiceEvent[] = [];
+  from(input)
+    .pipe(through(sharing(sharers, room), virtualClock()))
+    .subscribe((event) => voices.push(event));
+  return voices;
+}
+
+export function notesOf(voices: readonly VoiceEvent[], seat: number): PlayedNote[] {
+  const own = (event: VoiceEvent): boolean => !('seat' in event) || event.seat === seat;
+  return playedNotes(voices.filter(own));
+}
+
+/** The seat's plan as it is at a time, with what was swapped until then. */
+export function planAt({ asked, events }: WatchedRun, t: Micros): SeatPlan {
+  let plan = asked.seats[asked.seat]!;
+  for (const event of events) {
+    if (event.t > t) break;
+    if (event.type === 'swap') plan = swapped(plan, event)?.plan ?? plan;
+  }
+  return plan;
+}
+
+/** The end of a session: all that sounds ends there. */
+function* resets(seats: number, last: Micros): Generator<Seated<WireEvent>, void> {
+  for (let seat = 0; seat < seats; seat++) {
+    yield { type: 'seated', t: last, seat, event: { type: 'reset', t: last, why: 'end' } };
+  }
+}
+
+function endOf(seats: number, last: () => Micros): Observable<Seated<WireEvent>> {
+  return from({
+    *[Symbol.iterator]() {
+      yield* resets(seats, last());
+    },
+  });
+}

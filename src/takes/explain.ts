@@ -1,0 +1,109 @@
+import { padNames } from '../instrument/pad-names.js';
+import type { Instrument, Rules } from '../instrument/types.js';
+import type { OnFault } from '../time/alongside.js';
+import type { Micros } from '../time/micros.js';
+import type { PlayedNote } from './compare-notes.js';
+import { flipsOf, type Flip } from './explain-flips.js';
+import { happeningsOf, type Happening } from './explain-happenings.js';
+import { kindReasons } from './explain-kinds.js';
+import { seatNotes } from './explain-notes.js';
+import { otherRules, type Levels } from './explain-others.js';
+import { padStories, type PadStory } from './explain-pads.js';
+import type { Scene } from './explain-reason.js';
+import { otherRooms } from './explain-rooms.js';
+import { planAt, watchRun, type Asked, type WatchedRun } from './explain-run.js';
+import { dips, nearTouches, touchStories } from './explain-touches.js';
+
+/** Why there was a note, or none, at one time of a take. */
+export interface Explanation {
+  readonly at: Micros;
+  readonly from: Micros;
+  readonly to: Micros;
+  readonly instrument: Instrument;
+  readonly rules: Rules;
+  readonly decided: boolean;
+  readonly padNames: readonly string[];
+  /** The pads that moved, and the frets of notes that began. */
+  readonly pads: readonly PadStory[];
+  /** Notes that began or ended, and touches of which none came, in the order of time. */
+  readonly happenings: readonly Happening[];
+  /** All that other values of one rule each would change. */
+  readonly flips: readonly Flip[];
+  /** Notes that sound all through the window. */
+  readonly sounding: readonly PlayedNote[];
+  /** The notes nearest to the time, before and after it. */
+  readonly before: PlayedNote | null;
+  readonly after: PlayedNote | null;
+}
+
+/** A touch that is under so many times the threshold at its highest is weak. */
+const WEAK = 1.75;
+
+/**
+ * Explains what was played, or not, around one time: runs the take once with its stages watched, and
+ * again with each of the rules changed that may have decided.
+ *
+ * @param asked `from` and `to` are what is looked at
+ * @param pad only this pad, and what sounds on its string; null: all
+ */
+export function explain(
+  asked: Asked,
+  at: Micros,
+  pad: number | null,
+  onFault: OnFault,
+): Explanation {
+  const run = watchRun(asked, onFault);
+  const plan = planAt(run, at);
+  const { instrument, rules, pads } = plan;
+  const kind = kindReasons(instrument);
+  const touches = touchStories(run.seen);
+  const near = nearTouches(run.seen.samples, pads.full);
+  const notes = seatNotes(run, touches, kind.placeOf);
+  const scene: Scene = { run, instrument, rules, touches, near, notes };
+  const others = [
+    ...otherRules(rules, instrument, levelsOf(scene)),
+    ...otherRooms(
+      asked.room,
+      run.input.flatMap((event) => (event.type === 'seated' ? [] : [event])),
+      asked.seat,
+    ),
+  ];
+  const flips = flipsOf(run, others, rules);
+  const happenings = happeningsOf(scene, kind, flips, pad);
+  const { from, to } = asked;
+  return {
+    ...{ at, from, to, instrument, rules, flips, happenings, decided: pads.decided },
+    padNames: padNames(instrument),
+    pads: padStories(scene, happenings, pad),
+    sounding: run.notes.filter(({ onset, offset }) => onset < from && offset > to),
+    ...nearest(run, at, onFault),
+  };
+}
+
+function levelsOf({ run, near, touches }: Scene): Levels {
+  const { from, to } = run.asked;
+  const { on } = run.asked.seats[run.asked.seat]!.rules.touch;
+  const weak = touches
+    .filter(({ onset, rise }) => onset >= from && onset <= to && rise.length > 0)
+    .map(({ rise, strike }) => Math.max(...rise, strike?.reach ?? 0))
+    .filter((level) => level < WEAK * on);
+  const missed = near.flatMap(({ why, sample }) => (why === 'under-on' ? [sample.level] : []));
+  return { missed, weak, dipped: dips(run.seen.samples).map(({ sample }) => sample.level) };
+}
+
+/** The notes before and after a time; where the run ended too soon for that, all of the take is run. */
+function nearest(
+  run: WatchedRun,
+  at: Micros,
+  onFault: OnFault,
+): { before: PlayedNote | null; after: PlayedNote | null } {
+  const before = run.notes.findLast(({ onset }) => onset <= at) ?? null;
+  const after = run.notes.find(({ onset }) => onset > at) ?? null;
+  if (after || run.whole) return { before, after };
+  const told: OnFault = (seat, t, error) => {
+    if (t > run.end) onFault(seat, t, error);
+  };
+  const last = run.asked.events.at(-1)?.t ?? 0;
+  const all = watchRun({ ...run.asked, from: last, to: last }, told);
+  return { before, after: all.notes.find(({ onset }) => onset > at) ?? null };
+}

@@ -2,6 +2,7 @@ import type { Explanation } from '../takes/explain.js';
 import type { PadStory } from '../takes/explain-pads.js';
 import { overAt, type TouchStory } from '../takes/explain-touches.js';
 import type { PadSample } from '../takes/explain-watch.js';
+import { formatDuration } from '../time/micros.js';
 import { spanWords, timeWords } from './compare-words.js';
 
 const two = (level: number): string => level.toFixed(2);
@@ -12,7 +13,7 @@ export function padLines(explained: Explanation): string[] {
   if (pads.length === 0) return ['pads: none moved'];
   const width = Math.max(...pads.map(({ name }) => name.length));
   return [
-    'pads:',
+    explained.decided ? 'pads:' : `pads (${rulesWords(explained)}):`,
     ...pads.flatMap((pad) => {
       const [first, ...more] = sentences(pad, explained);
       const indent = ' '.repeat(width + 4);
@@ -24,11 +25,22 @@ export function padLines(explained: Explanation): string[] {
   ];
 }
 
+function rulesWords({ rules: { touch } }: Explanation): string {
+  const { on, off, lift } = touch;
+  return `touched from touch.on ${String(on)}, let go under touch.off ${String(off)} for touch.lift ${lift === 0 ? '0ms' : formatDuration(lift)}`;
+}
+
 function sentences(pad: PadStory, explained: Explanation): string[] {
   const { peak } = pad;
   const read = peak ? [readingWords(peak, explained)] : ['no reading came in this time'];
   const limits = peak && !explained.decided ? limitWords(peak, explained) : [];
-  return [...read, ...limits, ...pad.touches.flatMap((one) => touchWords(one, explained))];
+  const near = pad.near.flatMap(({ why, sample: { t, level, on } }) =>
+    why === 'under-on'
+      ? [`no touch at ${timeWords(t)}: level ${two(level)} stayed under ${two(on)}`]
+      : [],
+  );
+  const touches = pad.touches.flatMap((one) => touchWords(one, explained));
+  return [...read, ...limits, ...near, ...touches];
 }
 
 function readingWords(peak: PadSample, { decided }: Explanation): string {
@@ -70,10 +82,10 @@ function touchWords(touch: TouchStory, explained: Explanation): string[] {
   return [...early, ...back, endWords(touch, explained)];
 }
 
-function endWords(touch: TouchStory, { rules, to }: Explanation): string {
+function endWords(touch: TouchStory, { to }: Explanation): string {
   const { loose, lift, dropped } = touch;
   if (lift !== null && loose !== null && lift > loose) {
-    return `let go at ${timeWords(loose)}, sure at ${timeWords(lift)} (touch.lift ${spanWords(rules.touch.lift)})`;
+    return `let go at ${timeWords(loose)}, sure ${spanWords(lift - loose)} later`;
   }
   if (lift !== null) return `let go at ${timeWords(lift)}`;
   if (dropped !== null && dropped <= to) return `ended from outside at ${timeWords(dropped)}`;

@@ -95,7 +95,9 @@ function nearestLines({ before, after, instrument }: Explanation): string[] {
 }
 
 function noteWords(note: PlayedNote, instrument: Explanation['instrument']): string {
-  return `${pitchWords(note.note, instrument)} at ${timeWords(note.onset)} (${placeWords(note, instrument)})`;
+  const pitch = pitchWords(note.note, instrument);
+  const place = placeWords(note, instrument);
+  return `${pitch} at ${timeWords(note.onset)}${place === pitch ? '' : ` (${place})`}`;
 }
 
 /** What it is about, in a few words. */

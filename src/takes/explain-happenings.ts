@@ -172,10 +172,9 @@ function touchDrafts(scene: Scene, kind: KindReasons): Draft[] {
       const level = Math.max(0, ...rise);
       return [...draft(onset, [reason('flicker', { level }, 'strength.readings')]), ...bounced];
     }
-    const cut = touch.dropped !== null ? [reason('stopped', {})] : [];
     const none = byLogic ? [reason('own-logic', {}, 'logic')] : kind.none(scene, touch);
-    const all = [...none, ...cut];
-    return [...draft(onset, all.length > 0 ? all : [reason('unclear')]), ...bounced];
+    const other = reason(touch.dropped === null ? 'unclear' : 'stopped');
+    return [...draft(onset, none.length > 0 ? none : [other]), ...bounced];
   });
 }
 

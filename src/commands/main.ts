@@ -9,6 +9,8 @@ import { checkCommand } from './check.js';
 import { EXIT, Failure, UsageFault, type Command, type Exit, type Values } from './cli.js';
 import { compareCommand } from './compare.js';
 import { explainCommand } from './explain.js';
+import { fitCommand } from './fit.js';
+import { exerciseCommand } from './fit-exercise.js';
 import { COMMON, helpPage, overview } from './help.js';
 import { watchOutput } from './output.js';
 import { play } from './play.js';
@@ -29,6 +31,8 @@ const COMMANDS: readonly Command[] = [
   rerunCommand,
   scoreCommand,
   compareCommand,
+  fitCommand,
+  exerciseCommand,
   explainCommand,
 ];
 

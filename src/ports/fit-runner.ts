@@ -1,0 +1,54 @@
+import type { Rules } from '../instrument/types.js';
+import type { TouchEvent } from '../pads/touch.js';
+import { markOf, type Mark } from '../takes/fit-marks.js';
+import { playedBy, touchesOf } from '../takes/fit-way.js';
+import { notesOf } from '../takes/read-notes.js';
+import { readReadings, type FitTake, type Readings } from './fit-take.js';
+
+/** What runs in each thread: it reads every take once, when it is first asked for. */
+export interface FitRunner {
+  run(take: number, sets: readonly Rules[], brief: boolean): readonly (readonly Mark[])[];
+}
+
+/** The touches of so many settings of a take are kept: the search comes back to those it likes. */
+const MOST_KEPT = 16;
+
+export function fitRunner(takes: readonly FitTake[]): FitRunner {
+  const readings = takes.map((): Readings['events'] | null => null);
+  const kept = takes.map(() => new Map<string, TouchEvent[]>());
+
+  function touchesBy(index: number, rules: Rules, brief: boolean): TouchEvent[] {
+    const { path, seat, plan, brief: until } = takes[index]!;
+    const own = kept[index]!;
+    const key = touchKey(rules, brief);
+    let found = own.get(key);
+    if (!found) {
+      const events = (readings[index] ??= readReadings(path, seat).events);
+      const looked = brief && until !== null ? events.filter(({ t }) => t < until) : events;
+      found = touchesOf(looked, plan, rules);
+    }
+    // Used last is kept longest.
+    own.delete(key);
+    own.set(key, found);
+    if (own.size > MOST_KEPT) own.delete(own.keys().next().value ?? key);
+    return found;
+  }
+
+  return {
+    run(index, sets, brief) {
+      const { plan, wanted, stretches, brief: until, window } = takes[index]!;
+      const to = brief && until !== null ? until : Infinity;
+      return sets.map((rules) => {
+        const played = notesOf(playedBy(touchesBy(index, rules, brief), plan, rules));
+        return stretches.map((one) =>
+          markOf(wanted, played, { from: one.from, to: Math.min(one.to, to) }, window),
+        );
+      });
+    },
+  };
+}
+
+/** Rule sets that it is the same for have the same touches. */
+export function touchKey({ touch, strength }: Rules, brief: boolean): string {
+  return JSON.stringify([brief, touch, strength]);
+}

@@ -1,0 +1,30 @@
+import { parentPort, workerData } from 'node:worker_threads';
+import type { Rules } from '../instrument/types.js';
+import type { Mark } from '../takes/fit-marks.js';
+import { fitRunner } from './fit-runner.js';
+import type { FitTake } from './fit-take.js';
+
+/** What a thread is asked. */
+export interface FitAsk {
+  readonly take: number;
+  readonly sets: readonly Rules[];
+  readonly brief: boolean;
+}
+
+/** What it answers: marks by rule set and stretch, or what went wrong. */
+export type FitAnswer =
+  { readonly marks: readonly (readonly Mark[])[] } | { readonly fault: string };
+
+const runner = fitRunner(workerData as readonly FitTake[]);
+
+parentPort?.on('message', ({ take, sets, brief }: FitAsk) => {
+  parentPort?.postMessage(answer(take, sets, brief));
+});
+
+function answer(take: number, sets: readonly Rules[], brief: boolean): FitAnswer {
+  try {
+    return { marks: runner.run(take, sets, brief) };
+  } catch (error) {
+    return { fault: (error as Error).message };
+  }
+}

@@ -1,4 +1,4 @@
-import { relative } from 'node:path';
+import { relative, resolve } from 'node:path';
 import { FileFault, problemWhat, problemWhere } from '../instrument/fault.js';
 import type { Tell } from './contracts.js';
 import { watchFiles } from './file-watch.js';
@@ -91,6 +91,8 @@ export function liveRoom(options: LiveRoomOptions): LiveRoom {
       tell({ level: 'warn', what: message, next });
       return;
     }
+    // A file that is named only now is watched too, so that mending it is enough.
+    watching.watch([...whole.files, ...error.problems.map(({ file }) => resolve(file))]);
     for (const problem of error.problems) {
       tell({
         level: 'warn',

@@ -136,7 +136,11 @@ const sentence = (words: string): string => `${words.charAt(0).toUpperCase()}${w
 
 /** A reason, and the rules that were found to decide. */
 export function reasonWords({ kind, facts, shown }: Found, names: Names): string {
-  const words = REASON_WORDS[kind](facts, names);
+  const told = REASON_WORDS[kind](facts, names);
+  const words =
+    kind === 'under-on' && shown.length === 0
+      ? `${told}; a lower touch.on alone would make no note of it`
+      : told;
   const keys = shown.filter(({ key, value }) => !words.includes(`${key} ${value}`));
   if (keys.length === 0) return words;
   return `${words} (${keys.map(({ key, value }) => ruleWords(key, value)).join(', ')})`;

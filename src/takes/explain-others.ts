@@ -122,7 +122,7 @@ function touchRules(rules: Rules, { missed, weak, dipped }: Levels): Other[] {
   const { on, off, lift } = rules.touch;
   const others: Other[] = [];
   for (const level of missed) {
-    const lower = Math.max(0.01, cents(0.9 * level));
+    const lower = Math.max(0.01, cents(0.9 * Math.min(level, on)));
     if (lower < on) others.push(withOn(rules, lower));
   }
   for (const level of weak) {

@@ -238,7 +238,7 @@ describe('explain', () => {
     const explained = explainAt(scans, plan, 820);
     const [told] = toldOf(explained);
     const raised = Number(
-      /^level 0\.2[12] stayed under touch\.on 0\.2, which this pad's noise raises to (0\.\d\d)$/.exec(
+      /^level 0\.2[12] stayed under touch\.on 0\.2, which this pad's noise raises to (0\.\d\d); a lower touch\.on alone would make no note of it$/.exec(
         told!,
       )![1],
     );

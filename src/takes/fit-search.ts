@@ -154,7 +154,7 @@ async function simplified(judge: Judge, rules: Rules, task: Task): Promise<Rules
   const { start, keys, blocks } = task;
   const [found] = await judge.mark([rules], blocks);
   let current = rules;
-  for (;;) {
+  while (task.timeLeft()) {
     const turned = changedKeys(start, current, keys).flatMap((key) => {
       const back = withValue(current, key.key, valueOf(start, key.key));
       return back ? [{ key, back }] : [];
@@ -170,4 +170,5 @@ async function simplified(judge: Judge, rules: Rules, task: Task): Promise<Rules
     if (idle.length === 0) return current;
     current = idle.reduce((a, b) => (b.merit > a.merit ? b : a)).back;
   }
+  return current;
 }

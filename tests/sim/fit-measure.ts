@@ -27,7 +27,7 @@ plain that has seen the unseen takes as well.
   --seeds N         how many units and players (1)
   --first N         the first seed (1)
   --draws N         N random starts, grades and seeds instead, without "best"
-  --from WORD       bad or plain (bad)
+  --from WORD       bad or plain (bad; with --draws: random rules)
   --takes N         how many takes are seen (3)
   --unseen N        how many are not (3)
   --notes N         about how many beginnings a take has; 430 are two minutes (430)
@@ -165,9 +165,10 @@ else {
   console.log(HEAD);
   const first = Number(values.first);
   const numbers = (count: number): number[] => Array.from({ length: count }, (_, i) => first + i);
+  const draw = values.from === 'plain' ? () => PLAIN : randomStart;
   if (values.draws !== undefined) {
     const draws = numbers(Number(values.draws)).map((seed) =>
-      measure({ grade: GRADE_NAMES[seed % 3]!, seed, start: randomStart(seed) }, false),
+      measure({ grade: GRADE_NAMES[seed % 3]!, seed, start: draw(seed) }, false),
     );
     const worse = draws.filter((gain) => gain < 0);
     console.log(

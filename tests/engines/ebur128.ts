@@ -50,8 +50,9 @@ function heard(bytes: Uint8Array, format: readonly string[]): Heard {
     const peak = Math.max(values('true_peaks_ch0').at(-1)!, values('true_peaks_ch1').at(-1)!);
     return {
       integrated: values('I').at(-1)!,
-      momentary: Math.max(...values('M')),
-      shortTerm: Math.max(...values('S')),
+      // Where nothing at all sounds, it writes no number.
+      momentary: Math.max(...values('M').filter(Number.isFinite)),
+      shortTerm: Math.max(...values('S').filter(Number.isFinite)),
       truePeak: 20 * Math.log10(peak),
     };
   } finally {

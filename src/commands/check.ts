@@ -91,7 +91,8 @@ export const checkCommand: Command = {
 pad how far a touch stands out of its noise (5:1 is the least), and which pads are dead, stuck,
 held, joined, swapped, noisy, weak, coupled or drifting, with a probable cause and a next step,
 what hurts playing most first. Let go of the unit for two seconds; then touch the pads one at a
-time in the printed order: each string's frets from the nut on, then its pluck. It ends with 0
+time in the printed order: each string's frets from the nut on, then its pluck; keys from the left;
+holes from the mouth down; drum pads in their order. It ends with 0
 whenever it could judge, fit or not, and with 1 when no readings came.`,
   words: 1,
   options: {

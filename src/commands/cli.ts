@@ -1,4 +1,5 @@
 import type { Tell } from '../ports/contracts.js';
+import { parseDuration, type Micros } from '../time/micros.js';
 
 /** What was given for each option: a list where an option may be given several times. */
 export type Values = Readonly<Record<string, string | boolean | readonly string[] | undefined>>;
@@ -60,6 +61,19 @@ export class Failure extends Error {
 export function textOf(call: Call, option: string): string | undefined {
   const value = call.values[option];
   return typeof value === 'string' ? value : undefined;
+}
+
+/**
+ * An option's time; undefined where it was not given.
+ *
+ * @throws UsageFault where it is no time
+ */
+export function timeOf(call: Call, option: string): Micros | undefined {
+  const text = textOf(call, option);
+  if (text === undefined) return undefined;
+  const time = parseDuration(text);
+  if (time !== undefined) return time;
+  throw new UsageFault(`--${option} takes a time with its unit, such as 12.5s, not "${text}"`);
 }
 
 /** The texts of an option that may be given several times, in their order. */

@@ -1,7 +1,7 @@
 import { isAnotherNote, type Compared } from '../takes/compare.js';
 import { begin } from '../takes/compare-match.js';
-import { MILLISECOND, parseDuration, SECOND, type Micros } from '../time/micros.js';
-import { textOf, UsageFault, type Call } from './cli.js';
+import { MILLISECOND, SECOND, type Micros } from '../time/micros.js';
+import { timeOf, UsageFault, type Call } from './cli.js';
 import type { Window } from './compare-run.js';
 import { timeWords } from './compare-words.js';
 
@@ -49,12 +49,4 @@ export function windowOfInterest(notes: readonly Compared[], length: Micros): Wi
     notes.find(isAnotherNote) ?? notes.find(({ changes }) => changes.length > 0) ?? notes[0];
   const from = Math.max(0, Math.min((first ? begin(first) : 0) - BEFORE, length - USUAL));
   return { from, to: from + USUAL };
-}
-
-function timeOf(call: Call, option: string): Micros | undefined {
-  const text = textOf(call, option);
-  if (text === undefined) return undefined;
-  const time = parseDuration(text);
-  if (time !== undefined) return time;
-  throw new UsageFault(`--${option} takes a time with its unit, such as 12.5s, not "${text}"`);
 }

@@ -10,8 +10,8 @@ import type { Instrument } from '../instrument/types.js';
 import { isRoomTake } from '../takes/room-header.js';
 import type { RoomTakeEvent } from '../takes/room-line.js';
 import type { TakeProblem } from '../takes/take.js';
-import { formatDuration, MILLISECOND, parseDuration, SECOND, type Micros } from '../time/micros.js';
-import { EXIT, Failure, FOLDER, folderOf, textOf, UsageFault } from './cli.js';
+import { formatDuration, MILLISECOND, SECOND, type Micros } from '../time/micros.js';
+import { EXIT, Failure, FOLDER, folderOf, textOf, timeOf, UsageFault } from './cli.js';
 import type { Call, Command, Exit } from './cli.js';
 import { timeWords } from './compare-words.js';
 import { explainJson } from './explain-json.js';
@@ -30,14 +30,6 @@ function times(call: Call): { at: Micros; around: Micros } {
   const around = timeOf(call, 'around') ?? USUAL;
   if (around >= MILLISECOND && around <= LONGEST) return { at, around };
   throw new UsageFault(`--around takes 1ms to ${formatDuration(LONGEST)}`);
-}
-
-function timeOf(call: Call, option: string): Micros | undefined {
-  const text = textOf(call, option);
-  if (text === undefined) return undefined;
-  const time = parseDuration(text);
-  if (time !== undefined) return time;
-  throw new UsageFault(`--${option} takes a time with its unit, such as 12.5s, not "${text}"`);
 }
 
 /** Opens the take of one seat, or of a room with all that its other seats play. */

@@ -112,7 +112,7 @@ export function wiringTable(
   return [...lines, `without a pad: input ${list}`];
 }
 
-/** The printed order in words, a string after the other: `G2 fret 1, G2 fret 2, …`. */
+/** The printed order in words, such as `G2 fret 1, G2 fret 2, …`. */
 export function orderWords(order: readonly number[], names: readonly string[]): string {
   return order.map((pad) => nameOf(names, pad)).join(', ');
 }

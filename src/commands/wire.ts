@@ -147,8 +147,9 @@ export const wire: Command = {
   summary: 'learn which wire is which pad, by touching the pads in the printed order',
   usage: ['wire ROOM [OPTIONS]', 'wire --take TAKE --build NAME [OPTIONS]'],
   about: `Learns which input of the board is which pad, so that nobody needs to sort cables. Let go of the
-unit, then touch the pads one after the other in the printed order: string by string as the instrument
-file lists them, on each string the frets from the nut on, then its pluck pad. For bass-4x4 that is G2
+unit, then touch the pads one after the other in the printed order, as the instrument file lists
+them: string by string, on each the frets from the nut on, then its pluck pad; keys from the left; holes
+from the mouth down, then the mouth; drum pads in their order. For bass-4x4 that is G2
 fret 1, G2 fret 2, G2 fret 3, G2 fret 4, G2 pluck, then the same on D2, A1 and E1. It names the pad to
 touch next, and says which input it saw. A wrong touch is taken back by u, Backspace or Delete, or by
 touching the last pad again and holding it for 2 seconds; s skips a dead pad; q or Ctrl-C stops, and

@@ -1,5 +1,3 @@
-import { mkdir, open, rename, rm } from 'node:fs/promises';
-import { basename, dirname, join } from 'node:path';
 import { formatBuild, parseBuild } from '../instrument/build.js';
 import { FileFault } from '../instrument/fault.js';
 import { parseInstrument } from '../instrument/instrument.js';
@@ -10,6 +8,7 @@ import { findFile, homeOf, readText, shown, type Kind } from './files-find.js';
 import { parseTemplates } from './files-templates.js';
 import { withLogic } from './logic-load.js';
 import { fileTrouble } from './take-file.js';
+import { writeInOnePiece } from './whole-file.js';
 
 /*
  * In all of these `name` is a bare name or a path, and `folder` is where the person keeps their
@@ -40,8 +39,7 @@ export function loadRoom(name: string, folder: string): Promise<Room> {
 }
 
 /**
- * Keeps a build as FOLDER/builds/NAME.json, or at the path that `name` is. Written beside it and
- * renamed, so that whoever reads it meanwhile, and a power cut, find the old or the new one whole.
+ * Keeps a build as FOLDER/builds/NAME.json, or at the path that `name` is, in one piece.
  *
  * @returns the path
  * @throws FileFault where it could not be written, or would not be read again as it is
@@ -50,20 +48,10 @@ export async function saveBuild(build: Build, name: string, folder: string): Pro
   const path = homeOf('build', name, folder);
   const text = formatBuild(build);
   parseBuild(text, shown(path));
-  const beside = join(dirname(path), `.${basename(path)}.${String(process.pid)}.part`);
   try {
-    await mkdir(dirname(path), { recursive: true });
-    const file = await open(beside, 'w');
-    try {
-      await file.writeFile(text);
-      await file.sync();
-    } finally {
-      await file.close();
-    }
-    await rename(beside, path);
+    await writeInOnePiece(path, text, true);
     return path;
   } catch (error) {
-    await rm(beside, { force: true }).catch(() => undefined);
     const found = `a file that cannot be written (${fileTrouble(error)})`;
     const allowed = 'a folder that this user may write to, with room on the disk';
     const mend = 'Choose another folder or make room, then calibrate again';

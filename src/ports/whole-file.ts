@@ -1,0 +1,27 @@
+import { link, mkdir, open, rename, rm } from 'node:fs/promises';
+import { basename, dirname, join } from 'node:path';
+
+/**
+ * Writes a file in one piece: beside it first, so that whoever reads it meanwhile, and a power cut,
+ * find the old or the new one whole. Makes its folder.
+ *
+ * @param replace whether a file that is there is replaced; if not, the error's code is EEXIST
+ * @throws the system's error where it could not be written; nothing is left beside it
+ */
+export async function writeInOnePiece(path: string, text: string, replace: boolean): Promise<void> {
+  const beside = join(dirname(path), `.${basename(path)}.${String(process.pid)}.part`);
+  try {
+    await mkdir(dirname(path), { recursive: true });
+    const file = await open(beside, 'w');
+    try {
+      await file.writeFile(text);
+      await file.sync();
+    } finally {
+      await file.close();
+    }
+    if (replace) await rename(beside, path);
+    else await link(beside, path);
+  } finally {
+    await rm(beside, { force: true }).catch(() => undefined);
+  }
+}

@@ -117,7 +117,8 @@ describe('two USB boards with one port name', () => {
     expect(await rmsDb(left, north!.to + 0.7, 0.5)).toBeLessThan(-70);
     const after = await Promise.all([0.2, 0.5, 0.8].map((by) => rmsDb(right, north!.to + by, 0.3)));
     expect(Math.max(...after)).toBeGreaterThan(-60);
-    expect(await rmsDb(right, south!.to + 1.2, 0.5)).toBeLessThan(-80);
+    // As above: a voice that goes on is over -60, one that has died away anywhere under -70.
+    expect(await rmsDb(right, south!.to + 1.2, 0.5)).toBeLessThan(-70);
   });
 
   it('are known on the next day without a touch', async () => {

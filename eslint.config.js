@@ -53,5 +53,27 @@ export default [
       'no-restricted-globals': ['error', 'process', 'Buffer', 'setTimeout', 'setInterval'],
     },
   },
-  { files: ['src/**/*.ts'], rules: { 'no-console': 'error' } },
+  {
+    // A browser has none of Node, and loads only what the core and the link between them hold.
+    files: ['src/page/browser/**/*.{ts,tsx}', 'src/page/link/**/*.ts'],
+    rules: {
+      'no-restricted-imports': [
+        'error',
+        { patterns: [{ group: ['node:*'], message: 'A browser has no Node module.' }] },
+      ],
+      'no-restricted-globals': ['error', 'process', 'Buffer'],
+      'import-x/no-restricted-paths': [
+        'error',
+        {
+          zones: ['./src/ports', './src/page/host', './src/page/server'].map((from) => ({
+            target: ['./src/page/browser'],
+            from,
+            except: [],
+            message: 'The browser imports only the core and src/page/link; types as types.',
+          })),
+        },
+      ],
+    },
+  },
+  { files: ['src/**/*.{ts,tsx}'], rules: { 'no-console': 'error' } },
 ];

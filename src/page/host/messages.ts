@@ -1,0 +1,59 @@
+import type { PageMemory } from '../link/memory.js';
+import type { PageState } from '../link/state.js';
+import type { Scan } from '../../wire/scan.js';
+import type { Notice } from '../../ports/contracts.js';
+import type { Order } from './carry-out.js';
+
+/** What the page thread is started with. */
+export interface PageThreadData {
+  readonly memory: PageMemory;
+  /** What the playing thread knows of the state; the rest is the page thread's own. */
+  readonly state: HostState;
+  /** Where a person keeps their files, and the room as it was asked for. */
+  readonly folder: string;
+  readonly roomName: string;
+  /** Wanted port; where it is taken, any free one. 0: any free one. */
+  readonly port: number;
+  /** Open to the network, with keys; false: this computer only. */
+  readonly network: boolean;
+  /** Where takes are listed and recorded: paths. The first is recorded to. */
+  readonly takeFolders: readonly string[];
+  readonly version: string;
+  readonly seed: number;
+}
+
+/** The parts of the state that the playing thread tells. */
+export type HostState = Pick<PageState, 'room' | 'seats' | 'engines' | 'notices'>;
+
+/** From the playing thread to the page thread. */
+export type ToPageThread =
+  | {
+      [Part in keyof HostState]: {
+        readonly type: 'state';
+        readonly part: Part;
+        readonly now: HostState[Part];
+      };
+    }[keyof HostState]
+  /** Raw readings of a seat that were asked for, since the last batch. */
+  | {
+      readonly type: 'readings';
+      readonly seat: number;
+      readonly scans: readonly Scan[];
+      readonly lost: boolean;
+    }
+  /** The answer to an order. */
+  | { readonly type: 'answer'; readonly id: number; readonly refused: string | null }
+  | { readonly type: 'close' };
+
+/** From the page thread to the playing thread. */
+export type FromPageThread =
+  | { readonly type: 'order'; readonly id: number; readonly order: Order }
+  | { readonly type: 'notice'; readonly notice: Notice }
+  /** Where the page is served. */
+  | { readonly type: 'serving'; readonly port: number; readonly links: readonly PageLink[] };
+
+/** A link that opens the page. */
+export interface PageLink {
+  readonly url: string;
+  readonly guest: boolean;
+}

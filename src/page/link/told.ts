@@ -1,0 +1,26 @@
+import type { PageState } from './state.js';
+
+/**
+ * What a page is told as text (JSON). A `hello` comes first, then each part of the state, then a part
+ * anew whenever it changes. Levels, history and voices come as binary frames (see `frames.ts`).
+ */
+export type Told =
+  | {
+      readonly told: 'hello';
+      /** Read-only: what it asks for is refused, but for looking. */
+      readonly guest: boolean;
+      /** Of the program; a page that was loaded from another one loads itself anew. */
+      readonly version: string;
+      /** For the built-in voices, so that they sound alike everywhere. */
+      readonly seed: number;
+    }
+  | {
+      [Part in keyof PageState]: { readonly told: Part; readonly now: PageState[Part] };
+    }[keyof PageState]
+  | {
+      readonly told: 'verdicts';
+      readonly seat: number;
+      readonly pads: readonly import('./state.js').PadVerdict[];
+    }
+  /** The answer to what was asked under `id`; `refused` says why and what to do, in words. */
+  | { readonly told: 'answer'; readonly id: number; readonly refused: string | null };

@@ -1,3 +1,4 @@
+import type { Build } from '../../instrument/types.js';
 import type { Ask } from '../link/asks.js';
 
 /**
@@ -30,7 +31,7 @@ export type Order =
   | {
       readonly ask: 'build';
       readonly seat: number;
-      readonly build: import('../../instrument/types.js').Build;
+      readonly build: Build;
       readonly name: string;
     }
   /** Mutes a seat beside its own mute while it is wired or calibrated. */

@@ -1,4 +1,4 @@
-import type { PageState } from './state.js';
+import type { PadVerdict, PageState } from './state.js';
 
 /**
  * What a page is told as text (JSON). A `hello` comes first, then each part of the state, then a part
@@ -20,7 +20,7 @@ export type Told =
   | {
       readonly told: 'verdicts';
       readonly seat: number;
-      readonly pads: readonly import('./state.js').PadVerdict[];
+      readonly pads: readonly PadVerdict[];
     }
   /** The answer to what was asked under `id`; `refused` says why and what to do, in words. */
   | { readonly told: 'answer'; readonly id: number; readonly refused: string | null };

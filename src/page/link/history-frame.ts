@@ -1,0 +1,78 @@
+import { FRAME } from './frames.js';
+
+/** What a history frame says (see `frames.ts`). */
+export interface HistoryFrame {
+  readonly seat: number;
+  /** How many rows were lost before these. */
+  readonly lost: number;
+  /** By pad, the level at which a touch begins. */
+  readonly on: Float32Array;
+  /** By pad, the level at which it may end. */
+  readonly off: Float32Array;
+  /** A row each, in µs by the service's clock. */
+  readonly times: Float64Array;
+  /** Row by row, pad by pad. */
+  readonly levels: Float32Array;
+}
+
+const HEAD = 8;
+/** More rows than this do not fit into one frame. */
+export const MOST_ROWS = 0xffff;
+
+/** Writes a frame. `levels` holds a level for each pad of each of `times`, which are `MOST_ROWS` at most. */
+export function encodeHistory(rows: HistoryFrame): Uint8Array<ArrayBuffer> {
+  const { seat, lost, on, off, times, levels } = rows;
+  const pads = on.length;
+  const bytes = new Uint8Array(HEAD + 8 * pads + times.length * (8 + 4 * pads));
+  const view = new DataView(bytes.buffer);
+  bytes[0] = FRAME.history;
+  bytes[1] = seat;
+  view.setUint16(2, times.length, true);
+  view.setUint32(4, Math.min(lost, 0xffff_ffff), true);
+  let at = HEAD;
+  const put = (level: number): void => {
+    view.setFloat32(at, level, true);
+    at += 4;
+  };
+  on.forEach(put);
+  off.forEach(put);
+  for (let row = 0; row < times.length; row++) {
+    view.setFloat64(at, times[row]!, true);
+    at += 8;
+    for (let pad = 0; pad < pads; pad++) put(levels[row * pads + pad]!);
+  }
+  return bytes;
+}
+
+/**
+ * Reads a frame.
+ *
+ * @param padsOf how many pads a seat has; undefined where there is no such seat
+ * @returns null where it is no history frame of such a seat
+ */
+export function decodeHistory(
+  bytes: Uint8Array,
+  padsOf: (seat: number) => number | undefined,
+): HistoryFrame | null {
+  if (bytes.length < HEAD || bytes[0] !== FRAME.history) return null;
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  const seat = bytes[1]!;
+  const pads = padsOf(seat);
+  const rows = view.getUint16(2, true);
+  if (pads === undefined || bytes.length !== HEAD + 8 * pads + rows * (8 + 4 * pads)) return null;
+  let at = HEAD;
+  const take = (): number => {
+    at += 4;
+    return view.getFloat32(at - 4, true);
+  };
+  const on = Float32Array.from({ length: pads }, take);
+  const off = Float32Array.from({ length: pads }, take);
+  const times = new Float64Array(rows);
+  const levels = new Float32Array(rows * pads);
+  for (let row = 0; row < rows; row++) {
+    times[row] = view.getFloat64(at, true);
+    at += 8;
+    for (let pad = 0; pad < pads; pad++) levels[row * pads + pad] = take();
+  }
+  return { seat, lost: view.getUint32(4, true), on, off, times, levels };
+}

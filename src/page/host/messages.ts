@@ -1,14 +1,20 @@
 import type { PageMemory } from '../link/memory.js';
 import type { PageState } from '../link/state.js';
-import type { Scan } from '../../wire/scan.js';
+import type { SeatPlan } from '../../pipeline.js';
 import type { Notice } from '../../ports/contracts.js';
+import type { RoomTakeEvent } from '../../takes/room-line.js';
 import type { Order } from './carry-out.js';
+
+/** What it takes to judge, to guide and to record a seat: its plan, but for what stays in its thread. */
+export type PagePlan = Omit<SeatPlan, 'logic' | 'gesture'>;
 
 /** What the page thread is started with. */
 export interface PageThreadData {
   readonly memory: PageMemory;
   /** What the playing thread knows of the state; the rest is the page thread's own. */
   readonly state: HostState;
+  /** By seat. */
+  readonly plans: readonly PagePlan[];
   /** Where a person keeps their files, and the room as it was asked for. */
   readonly folder: string;
   readonly roomName: string;
@@ -34,12 +40,17 @@ export type ToPageThread =
         readonly now: HostState[Part];
       };
     }[keyof HostState]
-  /** Raw readings of a seat that were asked for, since the last batch. */
+  /** A seat plays by other files from now on. */
+  | { readonly type: 'plan'; readonly seat: number; readonly plan: PagePlan }
+  /**
+   * All that came in of the seats that were asked for (swaps and `lost` resets too), and the changes of
+   * the room, since the last batch, in the order in which it was played.
+   */
   | {
       readonly type: 'readings';
-      readonly seat: number;
-      readonly scans: readonly Scan[];
-      readonly lost: boolean;
+      readonly events: readonly RoomTakeEvent[];
+      /** The seats of which something is missing before these. */
+      readonly lost: readonly number[];
     }
   /** The answer to an order. */
   | { readonly type: 'answer'; readonly id: number; readonly refused: string | null }

@@ -11,6 +11,8 @@ export type PagePlan = Omit<SeatPlan, 'logic' | 'gesture'>;
 /** What the page thread is started with. */
 export interface PageThreadData {
   readonly memory: PageMemory;
+  /** Time 0 of the playing thread's clock, as `monotonic` of ports/sound/messages counts in all threads. */
+  readonly origin: Micros;
   /** What the playing thread knows of the state; the rest is the page thread's own. */
   readonly state: HostState;
   /** By seat. */

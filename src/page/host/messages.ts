@@ -1,6 +1,7 @@
 import type { PageMemory } from '../link/memory.js';
 import type { PageState } from '../link/state.js';
 import type { SeatPlan } from '../../pipeline.js';
+import type { Micros } from '../../time/micros.js';
 import type { Notice } from '../../ports/contracts.js';
 import type { RoomTakeEvent } from '../../takes/room-line.js';
 import type { Order } from './carry-out.js';

@@ -27,6 +27,8 @@ export interface PageThreadData {
   readonly network: boolean;
   /** Where takes are listed and recorded: paths. The first is recorded to. */
   readonly takeFolders: readonly string[];
+  /** `performance.timeOrigin` of the playing thread: the room's clock counts from there. */
+  readonly origin: number;
   readonly version: string;
   readonly seed: number;
 }

@@ -1,0 +1,34 @@
+import type { ComponentChildren } from 'preact';
+
+interface ButtonProps {
+  readonly children: ComponentChildren;
+  readonly onPress: () => void;
+  /** `strong`: the step that is wanted most; `danger`: it takes something away. */
+  readonly look?: 'plain' | 'strong' | 'danger';
+  readonly disabled?: boolean;
+  /** For screen readers, where the words on it need those around it to be understood. */
+  readonly label?: string;
+  readonly class?: string;
+}
+
+/** Does something once. */
+export function Button({
+  children,
+  onPress,
+  look = 'plain',
+  disabled,
+  label,
+  ...rest
+}: ButtonProps) {
+  return (
+    <button
+      type="button"
+      class={`button ${look} ${rest.class ?? ''}`}
+      disabled={disabled ?? false}
+      aria-label={label}
+      onClick={onPress}
+    >
+      {children}
+    </button>
+  );
+}

@@ -1,0 +1,3 @@
+import type { Texts } from '../en.js';
+
+export const take: Texts['take'] = {};

@@ -1,0 +1,2 @@
+/** The sound view's texts. */
+export const sound = {};

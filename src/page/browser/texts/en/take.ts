@@ -1,0 +1,2 @@
+/** The take view's texts. */
+export const take = {};

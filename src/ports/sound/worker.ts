@@ -1,13 +1,13 @@
 import { setTimeout as wait } from 'node:timers/promises';
 import { parentPort, workerData } from 'node:worker_threads';
 import { createRenderer } from '../../engine/builtin/renderer.js';
+import { warmUp } from '../../engine/builtin/warm-up.js';
 import type { Notice } from '../contracts.js';
 import { openCard } from './card.js';
 import { keepPlaying } from './keep-playing.js';
 import { monotonic, type FromWorker, type ToWorker, type WorkerData } from './messages.js';
 import { Player } from './player.js';
 import { readSoundFont } from './soundfont-file.js';
-import { warmUp } from './warm-up.js';
 
 /*
  * The thread in which the built-in engine renders and plays. It has its own heap, so that collecting the

@@ -1,6 +1,6 @@
-import { renderOffline } from '../../engine/builtin/offline.js';
-import type { RendererOptions } from '../../engine/builtin/renderer.js';
 import type { VoiceEvent } from '../../room/voice.js';
+import { renderOffline } from './offline.js';
+import type { RendererOptions } from './renderer.js';
 
 const LEAST_NOTES = 16;
 const SECONDS = 1;

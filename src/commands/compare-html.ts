@@ -5,22 +5,27 @@ import { begin } from '../takes/compare-match.js';
 import type { Score } from '../takes/score.js';
 import { element, escaped } from './check-svg.js';
 import { STYLE } from './check-style.js';
-import { SIGNS, type Numbered } from './compare-lanes.js';
-import { pitchWords, placeWords } from './compare-places.js';
-import type { Comparison, Run } from './compare-run.js';
+import { pitchWords, placeWords } from '../takes/compare-places.js';
+import {
+  numberDifferences,
+  type Comparison,
+  type Numbered,
+  type Run,
+} from '../takes/compare-run.js';
 import { SCRIPT } from './compare-script.js';
 import { COMPARE_STYLE } from './compare-style.js';
-import { heldPart, numberDifferences, timeView } from './compare-view.js';
-import { windowOfInterest } from './compare-window.js';
+import { heldPart, timeView } from './compare-view.js';
+import { windowOfInterest } from '../takes/compare-window.js';
 import {
   changesWords,
   counted,
   headline,
   KIND_WORDS,
   share,
+  SIGNS,
   timeWords,
   verdictWords,
-} from './compare-words.js';
+} from '../takes/compare-words.js';
 
 /** Nothing is fetched, and only the page's own script runs. */
 const POLICY =

@@ -2,7 +2,7 @@ import { CHANGE_KINDS, SAME_TIME } from '../takes/compare.js';
 import { begin } from '../takes/compare-match.js';
 import type { PlayedNote } from '../takes/compare-notes.js';
 import type { Score } from '../takes/score.js';
-import type { Comparison, Run } from './compare-run.js';
+import type { Comparison, Run } from '../takes/compare-run.js';
 
 /**
  * The comparison as one object, version 1 of its shape. Times are in microseconds from the start of

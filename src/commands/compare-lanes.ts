@@ -1,29 +1,11 @@
 import type { Instrument } from '../instrument/types.js';
-import { isAnotherNote, type ChangeKind, type Compared } from '../takes/compare.js';
+import { isAnotherNote, type Compared } from '../takes/compare.js';
 import type { ListedNote } from '../takes/read-notes.js';
 import { element, escaped } from './check-svg.js';
 import { seconds } from './compare-curves.js';
-import { pitchWords } from './compare-places.js';
-import { changesWords, noteWords } from './compare-words.js';
-
-/** A sign a kind, so that nothing is told by colour alone. */
-export const SIGNS: Readonly<Record<ChangeKind, string>> = {
-  missed: '✗',
-  added: '+',
-  pitch: '≠',
-  earlier: '◀',
-  later: '▶',
-  louder: '▲',
-  softer: '▼',
-  longer: '↦',
-  shorter: '⇤',
-};
-
-/** A compared note with its number among those that differ, from 1; 0 where nothing does. */
-export interface Numbered {
-  readonly one: Compared;
-  readonly number: number;
-}
+import { pitchWords } from '../takes/compare-places.js';
+import type { Numbered } from '../takes/compare-run.js';
+import { changesWords, noteWords, SIGNS } from '../takes/compare-words.js';
 
 /** The notes of one side on one string, by time. */
 export function lane(side: 'a' | 'b', notes: readonly Numbered[], instrument: Instrument): string {

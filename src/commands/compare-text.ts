@@ -2,8 +2,8 @@ import { CHANGE_KINDS, isAnotherNote, type Compared } from '../takes/compare.js'
 import { begin } from '../takes/compare-match.js';
 import type { Score } from '../takes/score.js';
 import { quantile } from '../takes/score-stats.js';
-import { pitchWords, placeWords } from './compare-places.js';
-import type { Comparison, Run } from './compare-run.js';
+import { pitchWords, placeWords } from '../takes/compare-places.js';
+import type { Comparison, Run } from '../takes/compare-run.js';
 import {
   changesWords,
   counted,
@@ -13,7 +13,7 @@ import {
   sizeWords,
   timeWords,
   verdictWords,
-} from './compare-words.js';
+} from '../takes/compare-words.js';
 
 /** More notes than this are counted, not listed; the page and the JSON have them all. */
 const MOST = 20;

@@ -1,14 +1,13 @@
 import { padNames } from '../instrument/pad-names.js';
-import type { Compared } from '../takes/compare.js';
 import { begin, string } from '../takes/compare-match.js';
 import { levelCurves } from '../takes/compare-levels.js';
 import type { ListedNote } from '../takes/read-notes.js';
 import { SECOND, type Micros } from '../time/micros.js';
 import { element, escaped } from './check-svg.js';
 import { curveChunks, levelAt, ROW, seconds } from './compare-curves.js';
-import { lane, wantedLane, type Numbered } from './compare-lanes.js';
-import { placeOfWanted, placesOf, type Place } from './compare-places.js';
-import type { Comparison, Window } from './compare-run.js';
+import { lane, wantedLane } from './compare-lanes.js';
+import { placesOf, type Place } from '../takes/compare-places.js';
+import { placeOfAsked, type Comparison, type Numbered, type Window } from '../takes/compare-run.js';
 
 /** A page holds at most this much of a take to either side of what is looked at: browsers bear no more. */
 const AROUND: Micros = 300 * SECOND;
@@ -37,7 +36,7 @@ export function timeView(
   const wanted = comparison.wanted?.filter(({ onset }) => inside(onset)) ?? null;
   const groups = placesOf(instrument).map((place, index) => {
     const own = shown.filter(({ one }) => string(one) === index);
-    const asked = wanted?.filter((note) => placeOf(note, comparison) === index) ?? null;
+    const asked = wanted?.filter((note) => placeOfAsked(note, comparison) === index) ?? null;
     const words = (from: Micros, to: Micros): string =>
       `Levels of ${place.pads.map((pad) => names[pad] ?? '').join(', ')} from ${seconds(from)} to ${seconds(to)} seconds`;
     const levels = curveChunks(
@@ -69,15 +68,6 @@ export function timeView(
 
 /** Both runs have told of lines that cannot be read. */
 const noReport = (): void => undefined;
-
-function placeOf(note: ListedNote, { instrument, judged }: Comparison): number {
-  if (note.string !== null) return note.string;
-  const pairs = [...(judged?.a.matched ?? []), ...(judged?.b.matched ?? [])];
-  const right = pairs.find(
-    ({ wanted }) => wanted.onset === note.onset && wanted.note === note.note,
-  );
-  return right?.played.string ?? placeOfWanted(note, instrument);
-}
 
 function group(
   place: Place,
@@ -145,10 +135,4 @@ function ruler({ from, to }: Window): string {
     element('div', { class: 'names' }, element('div', { class: 'name' }, 'time')),
     element('div', { class: 'time' }, ...ticks),
   );
-}
-
-/** Numbers those that differ, in the order of time, from 1. */
-export function numberDifferences(notes: readonly Compared[]): Numbered[] {
-  let number = 0;
-  return notes.map((one) => ({ one, number: one.changes.length > 0 ? (number += 1) : 0 }));
 }

@@ -1,15 +1,12 @@
 import { writeWhole } from '../ports/take-file.js';
-import { compareNotes } from '../takes/compare.js';
-import { judge } from '../takes/compare-judge.js';
 import { playedNotes } from '../takes/compare-notes.js';
-import { compareRules } from '../takes/compare-rules.js';
-import { FARTHEST, sameWithin } from '../takes/compare-within.js';
+import { FARTHEST } from '../takes/compare-within.js';
 import { formatDuration, type Micros } from '../time/micros.js';
 import { EXIT, FOLDER, Failure, textOf, textsOf, UsageFault } from './cli.js';
 import type { Call, Command, Exit } from './cli.js';
 import { compareHtml } from './compare-html.js';
 import { compareJson } from './compare-json.js';
-import type { Comparison, Run } from './compare-run.js';
+import { compareRuns, type Comparison, type Run } from '../takes/compare-run.js';
 import { compareText } from './compare-text.js';
 import { windowAsked, windowWithin } from './compare-window.js';
 import { durationOf } from './record.js';
@@ -75,22 +72,9 @@ async function gather(call: Call): Promise<Comparison> {
   };
   const a = run('A', openA, rulesA);
   const b = run('B', openB, rulesB);
-  const within = apart ?? sameWithin(openA.plan.rules, openB.plan.rules);
-  const notes = compareNotes(a.run.notes, b.run.notes, within);
-  return {
-    path: openA.path,
-    take: openA.take,
-    instrument: openA.plan.instrument,
-    a: a.run,
-    b: b.run,
-    length: a.last,
-    within,
-    rules: compareRules(openA.plan.rules, openB.plan.rules, openA.plan.instrument.kind),
-    notes,
-    wanted,
-    judged: wanted && judge(notes, wanted),
-    window: windowWithin(asked, a.last),
-  };
+  const { path, take } = openA;
+  const runs = { path, take, a: a.run, b: b.run, length: a.last, wanted, apart };
+  return { ...compareRuns(runs), window: windowWithin(asked, a.last) };
 }
 
 function apartOf(call: Call): Micros | null {

@@ -2,7 +2,7 @@ import type { PlayedNote } from '../takes/compare-notes.js';
 import type { Explanation } from '../takes/explain.js';
 import type { Flip } from '../takes/explain-flips.js';
 import type { Found } from '../takes/explain-happenings.js';
-import { headOf, namesOf, reasonWords, type Titles } from './explain-text.js';
+import { headOf, namesOf, reasonWords, type Titles } from '../takes/explain-words.js';
 
 /**
  * The explanation as one object, version 1 of its shape. Times are in microseconds from the start of

@@ -13,9 +13,10 @@ import type { TakeProblem } from '../takes/take.js';
 import { formatDuration, MILLISECOND, SECOND, type Micros } from '../time/micros.js';
 import { EXIT, Failure, FOLDER, folderOf, textOf, timeOf, UsageFault } from './cli.js';
 import type { Call, Command, Exit } from './cli.js';
-import { timeWords } from './compare-words.js';
+import { timeWords } from '../takes/compare-words.js';
 import { explainJson } from './explain-json.js';
-import { explainText, type Titles } from './explain-text.js';
+import { explainText } from './explain-text.js';
+import type { Titles } from '../takes/explain-words.js';
 import { faultTeller } from './rerun-take.js';
 import { openTakeOf, readTakeOf, TAKE_OPTIONS, takeOf } from './take-options.js';
 

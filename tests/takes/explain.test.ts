@@ -1,7 +1,6 @@
 import { readdirSync } from 'node:fs';
 import { basename } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { padLines } from '../../src/commands/explain-pads.js';
 import { explainText } from '../../src/commands/explain-text.js';
 import { describeRules } from '../../src/instrument/rules.js';
 import type { SeatPlan } from '../../src/pipeline.js';
@@ -14,6 +13,7 @@ import { explain, type Explanation } from '../../src/takes/explain.js';
 import { again } from '../../src/takes/explain-again.js';
 import { otherRules } from '../../src/takes/explain-others.js';
 import { otherRooms } from '../../src/takes/explain-rooms.js';
+import { inWords } from '../../src/takes/explain-in-words.js';
 import { notesOf as ofSeat, watchRun } from '../../src/takes/explain-run.js';
 import type { RoomTakeEvent } from '../../src/takes/room-line.js';
 import { rerunRoom } from '../../src/takes/room-rerun.js';
@@ -65,6 +65,11 @@ function roomNotes(
   const voices: VoiceEvent[] = [];
   rerunRoom(events, seats, room, fault).subscribe((event) => voices.push(event));
   return spelled(ofSeat(voices, seat));
+}
+
+function padLines(explained: Explanation): string {
+  const { pads } = inWords(explained, TITLES);
+  return pads.flatMap(({ name, sentences }) => sentences.map((one) => `${name} ${one}`)).join('\n');
 }
 
 describe('a take that is watched', () => {
@@ -247,7 +252,7 @@ describe('explain', () => {
     expect(raised).toBeLessThan((4.5 / 3.5) * 0.25 + 0.005);
     // The lower rule changes nothing, and is not said to.
     expect(decidedBy(explained)).toEqual([]);
-    const pads = padLines(explained).join('\n');
+    const pads = padLines(explained);
     expect(pads).toMatch(/no touch at 0\.8\d\d s: level 0\.2\d stayed under 0\.\d\d/);
     expect(pads).toContain(`raises touch.on 0.2 to ${raised.toFixed(2)} and touch.off 0.12 to`);
   });
@@ -262,7 +267,7 @@ describe('explain', () => {
     const hands = [press(A1, 800, 880), press(D2, 800, 880, 0.4)];
     const scans = scansOf(20, hands, 2_000);
     const explained = explainAt(scans, { ...plan, pads: { ...plan.pads, build } }, 820);
-    const lines = padLines(explained).join('\n');
+    const lines = padLines(explained);
     expect(lines).toMatch(
       /D2 pluck +highest .*: raw 1400 \(rest 1000, full touch \+1000\) is level 0\.15, once\s+0\.25 that/,
     );

@@ -1,36 +1,20 @@
-import type { Explanation } from '../takes/explain.js';
-import type { PadStory } from '../takes/explain-pads.js';
-import { overAt, type TouchStory } from '../takes/explain-touches.js';
-import type { PadSample } from '../takes/explain-watch.js';
+import type { Explanation } from './explain.js';
+import type { PadStory } from './explain-pads.js';
+import { overAt, type TouchStory } from './explain-touches.js';
+import type { PadSample } from './explain-watch.js';
 import { formatDuration } from '../time/micros.js';
 import { spanWords, timeWords } from './compare-words.js';
 
 const two = (level: number): string => level.toFixed(2);
 
-/** What the pads were read at, and what was made of it, pad by pad. */
-export function padLines(explained: Explanation): string[] {
-  const { pads } = explained;
-  if (pads.length === 0) return ['pads: none moved'];
-  const width = Math.max(...pads.map(({ name }) => name.length));
-  return [
-    explained.decided ? 'pads:' : `pads (${rulesWords(explained)}):`,
-    ...pads.flatMap((pad) => {
-      const [first, ...more] = sentences(pad, explained);
-      const indent = ' '.repeat(width + 4);
-      return [
-        `  ${pad.name.padEnd(width)}  ${first ?? ''}`.trimEnd(),
-        ...more.map((line) => `${indent}${line}`),
-      ];
-    }),
-  ];
-}
-
-function rulesWords({ rules: { touch } }: Explanation): string {
+/** By which rules a pad counts as touched. */
+export function rulesWords({ rules: { touch } }: Explanation): string {
   const { on, off, lift } = touch;
   return `touched from touch.on ${String(on)}, let go under touch.off ${String(off)} for touch.lift ${lift === 0 ? '0ms' : formatDuration(lift)}`;
 }
 
-function sentences(pad: PadStory, explained: Explanation): string[] {
+/** What a pad was read at, and what was made of it; no full stops. */
+export function padSentences(pad: PadStory, explained: Explanation): string[] {
   const { peak } = pad;
   const read = peak ? [readingWords(peak, explained)] : ['no reading came in this time'];
   const limits = peak && !explained.decided ? limitWords(peak, explained) : [];

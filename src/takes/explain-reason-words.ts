@@ -1,4 +1,4 @@
-import type { Facts, ReasonKind } from '../takes/explain-reason.js';
+import type { Facts, ReasonKind } from './explain-reason.js';
 import { spanWords } from './compare-words.js';
 
 /** What the words of a reason need to know. */

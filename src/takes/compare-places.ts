@@ -1,8 +1,8 @@
 import { drumName } from '../instrument/drum-names.js';
 import { pitchName } from '../instrument/pitch.js';
 import type { Instrument } from '../instrument/types.js';
-import type { PlayedNote } from '../takes/compare-notes.js';
-import type { ListedNote } from '../takes/read-notes.js';
+import type { PlayedNote } from './compare-notes.js';
+import type { ListedNote } from './read-notes.js';
 
 /** What sounds one note at a time: a string, a key, a drum pad, or the whole pipe. */
 export interface Place {

@@ -1,7 +1,7 @@
 import type { Instrument } from '../instrument/types.js';
-import { isAnotherNote, type Change, type ChangeKind, type Compared } from '../takes/compare.js';
-import type { Verdict } from '../takes/compare-judge.js';
-import type { ListedNote } from '../takes/read-notes.js';
+import { isAnotherNote, type Change, type ChangeKind, type Compared } from './compare.js';
+import type { Verdict } from './compare-judge.js';
+import type { ListedNote } from './read-notes.js';
 import type { Micros } from '../time/micros.js';
 import { pitchWords } from './compare-places.js';
 
@@ -36,6 +36,19 @@ export const KIND_WORDS: Readonly<Record<ChangeKind, readonly [name: string, mea
   softer: ['softer', 'softer in B'],
   longer: ['longer', 'ends later in B'],
   shorter: ['shorter', 'ends earlier in B'],
+};
+
+/** A sign a kind, so that nothing is told by colour alone. */
+export const SIGNS: Readonly<Record<ChangeKind, string>> = {
+  missed: '✗',
+  added: '+',
+  pitch: '≠',
+  earlier: '◀',
+  later: '▶',
+  louder: '▲',
+  softer: '▼',
+  longer: '↦',
+  shorter: '⇤',
 };
 
 /** What a change is by, in words. */

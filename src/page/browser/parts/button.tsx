@@ -8,6 +8,10 @@ interface ButtonProps {
   readonly disabled?: boolean;
   /** For screen readers, where the words on it need those around it to be understood. */
   readonly label?: string;
+  /** Shown on pointing at it: one sentence. */
+  readonly title?: string;
+  /** The key that does the same from anywhere, as `aria-keyshortcuts` has it. */
+  readonly keys?: string;
   readonly class?: string;
 }
 
@@ -26,6 +30,8 @@ export function Button({
       class={`button ${look} ${rest.class ?? ''}`}
       disabled={disabled ?? false}
       aria-label={label}
+      aria-keyshortcuts={rest.keys}
+      title={rest.title}
       onClick={onPress}
     >
       {children}

@@ -1,0 +1,44 @@
+import { Status, type Standing } from '../parts/status.js';
+import { Help } from '../parts/help.js';
+import { texts } from '../texts/texts.js';
+import type { Connection } from '../connection.js';
+
+interface LinkProps {
+  readonly connection: Connection;
+}
+
+const STANDING = { connecting: 'plain', open: 'good', lost: 'bad', refused: 'bad' } as const;
+
+/** Whether the page hears of the room, in words. */
+export function LinkState({ connection }: LinkProps) {
+  const link = connection.link.value;
+  const standing: Standing = STANDING[link];
+  return (
+    <span role="status">
+      <Status standing={standing}>{texts.value.shell.link[link]}</Status>
+    </span>
+  );
+}
+
+/** What holds for the whole page and is not as usual: one sentence each, none where all is well. */
+export function LinkHelp({ connection }: LinkProps) {
+  const t = texts.value.shell;
+  const link = connection.link.value;
+  const ended = connection.state.room.value?.playing === false;
+  return (
+    <>
+      {link === 'lost' ? <Banner words={t.lostHelp} /> : null}
+      {link === 'refused' ? <Banner words={t.refusedHelp} /> : null}
+      {ended && link === 'open' ? <Banner words={t.ended} /> : null}
+      {connection.guest.value ? <Help>{t.guest}</Help> : null}
+    </>
+  );
+}
+
+function Banner({ words }: { readonly words: string }) {
+  return (
+    <p class="banner">
+      <Status standing="bad">{words}</Status>
+    </p>
+  );
+}

@@ -1,0 +1,57 @@
+import { useEffect } from 'preact/hooks';
+import { Button } from '../parts/button.js';
+import { polite, urgent } from '../parts/announce.js';
+import { texts } from '../texts/texts.js';
+import type { Connection } from '../connection.js';
+
+interface SilenceProps {
+  readonly connection: Connection;
+}
+
+/** Ends all that sounds: always in sight, and by its key from anywhere but where a person writes or chooses. */
+export function Silence({ connection }: SilenceProps) {
+  useEffect(() => {
+    const onKey = (event: KeyboardEvent): void => {
+      if (event.key !== 'Escape' || event.repeat || event.defaultPrevented || occupied(event))
+        return;
+      void silence(connection);
+    };
+    addEventListener('keydown', onKey);
+    return () => {
+      removeEventListener('keydown', onKey);
+    };
+  }, [connection]);
+  const t = texts.value.shell;
+  return (
+    <Button
+      look="danger"
+      class="silence"
+      disabled={connection.guest.value}
+      title={t.silenceHelp}
+      keys="Escape"
+      onPress={() => void silence(connection)}
+    >
+      <svg viewBox="0 0 16 16" aria-hidden="true" focusable="false">
+        <path d="M2 6h3l4-4v12l-4-4H2zM11.5 6l4 4M15.5 6l-4 4" />
+      </svg>
+      {t.silence} <kbd aria-hidden="true">Esc</kbd>
+    </Button>
+  );
+}
+
+async function silence(connection: Connection): Promise<void> {
+  const refused = await connection.ask({ ask: 'silence' });
+  const t = texts.peek().shell;
+  if (refused === null) polite.say(t.silenced);
+  else urgent.say(t.notSilenced(refused));
+}
+
+/** Whether the key belongs to what has the focus: a field, an open list, a dialog. */
+function occupied({ target }: KeyboardEvent): boolean {
+  if (document.querySelector('dialog[open]')) return true;
+  if (!(target instanceof HTMLElement)) return false;
+  if (target.isContentEditable || target.matches('select, textarea')) return true;
+  return (
+    target instanceof HTMLInputElement && !['range', 'checkbox', 'radio'].includes(target.type)
+  );
+}

@@ -1,0 +1,51 @@
+import { useEffect, useRef } from 'preact/hooks';
+import { RoomView } from '../room/room-view.js';
+import { linkTo, route } from '../route.js';
+import { SeatView } from '../seat/seat-view.js';
+import { TakeView } from '../take/take-view.js';
+import { texts } from '../texts/texts.js';
+import type { Connection } from '../connection.js';
+
+interface ViewProps {
+  readonly connection: Connection;
+}
+
+/** What the address names. */
+export function View({ connection }: ViewProps) {
+  const here = route.value;
+  const t = texts.value.shell;
+  const seats = connection.state.seats.value;
+  if (here.view === 'takes') return <TakeView connection={connection} name={null} />;
+  if (here.view === 'take')
+    return <TakeView key={here.name} connection={connection} name={here.name} />;
+  if (seats === null) return <p class="soft">{t.waiting}</p>;
+  if (here.view === 'room') return <RoomView connection={connection} />;
+  const seat = seats.findIndex(({ name }) => name === here.name);
+  if (seat >= 0) return <SeatView key={here.name} connection={connection} seat={seat} />;
+  return (
+    <div class="stack">
+      <p>{t.noSeat(here.name)}</p>
+      <p>
+        <a href={linkTo({ view: 'room' })}>{t.toRoom}</a>
+      </p>
+    </div>
+  );
+}
+
+/** The contents; another view takes the focus, so that screen readers read on there. */
+export function Main({ connection }: ViewProps) {
+  const element = useRef<HTMLElement>(null);
+  const here = JSON.stringify(route.value);
+  const before = useRef(here);
+  useEffect(() => {
+    if (before.current === here) return;
+    before.current = here;
+    element.current?.focus({ preventScroll: true });
+    scrollTo(0, 0);
+  }, [here]);
+  return (
+    <main id="main" ref={element} tabIndex={-1}>
+      <View connection={connection} />
+    </main>
+  );
+}

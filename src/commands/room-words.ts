@@ -9,7 +9,7 @@ export function fromWords(from: From): string {
     return `OSC on UDP port ${String(from.osc)}${notes}`;
   }
   if ('take' in from) return `the take ${from.take}`;
-  return 'the demo player';
+  return from.player === 'screen' ? 'a finger or the mouse on the page' : 'the demo player';
 }
 
 /** Where the notes go, in words. */

@@ -3,35 +3,11 @@ import { MILLISECOND, SECOND } from '../time/micros.js';
 import { builtinCeiling, midiCeiling } from './ceiling.js';
 import type { Complaint } from './explain.js';
 import { oscMessages } from './osc-messages.js';
+import { checkPlayers, from } from './room-from.js';
 import { read, type Form, type Reading } from './read.js';
 import { duration, durationOrNever, pad, portNumber, text } from './scalars.js';
 import { key, pitchClasses, scale } from './scale.js';
 import type { Room } from './types.js';
-
-const wire = z
-  .enum(['notes', 'pressure', 'control', 'control-14', 'frames'])
-  .describe('How raw pad states travel in MIDI messages.');
-
-const from = z.union([
-  z.strictObject({ midi: text.describe("Part of a MIDI input port's name."), as: wire }),
-  z.strictObject({ virtual: text.describe('The name of our own virtual MIDI port.'), as: wire }),
-  z.strictObject({
-    osc: portNumber.describe('The UDP port that listens for OSC; seats may share one.'),
-    full: z.int().min(1).default(16383).describe("The raw value of the board's full scale."),
-    hand: z
-      .enum(['pads', 'notes'])
-      .default('pads')
-      .describe('What another computer hands on: pads as they were read, or notes made of them.'),
-    delay: duration(0, SECOND)
-      .prefault('12ms')
-      .describe("How long what it hands on is held, so that the network's jitter is not heard."),
-  }),
-  z.strictObject({
-    take: text.describe('The path of a recording to play again.'),
-    seat: text.optional().describe('Which seat, where the recording is of a whole room.'),
-  }),
-  z.strictObject({ player: z.enum(['demo']).describe('A player that needs no hardware.') }),
-]);
 
 const rulesSwitch = z.strictObject({
   rules: z
@@ -174,7 +150,7 @@ export const roomForm: Form<Room> = {
       ...room,
       scale: written && pitchClasses(written, from),
     })),
-  check: (room) => [...checkSeats(room), ...checkControl(room)],
+  check: (room) => [...checkSeats(room), ...checkPlayers(room), ...checkControl(room)],
 };
 
 /**

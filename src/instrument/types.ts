@@ -22,7 +22,14 @@ export type From =
     }
   /** `seat`: which one, where the take is of a whole room. */
   | { readonly take: string; readonly seat?: string | undefined }
-  | { readonly player: 'demo' };
+  | {
+      /** `screen`: a finger or a mouse on the page. */
+      readonly player: 'demo' | 'screen';
+      /** Of a unit on the page: whether its wires are in the order of its pads; left out: they are. */
+      readonly wires?: 'straight' | 'mixed' | undefined;
+      /** Of a unit on the page; left out: carefully. */
+      readonly built?: 'carefully' | 'hastily' | undefined;
+    };
 
 export interface Seat {
   readonly name: string;

@@ -1,5 +1,6 @@
 import { soundOf, type SeatSound } from '../engine/seat-sound.js';
 import { padCount } from '../instrument/instrument.js';
+import { printedOrder } from '../instrument/instrument-pads.js';
 import type { From, MidiWire, OscMessages, To } from '../instrument/types.js';
 import type { PadsPlan } from '../pads/plan.js';
 import type { SeatPlan } from '../pipeline.js';
@@ -17,6 +18,7 @@ import { oscEngine } from './osc-engine.js';
 import { handOut } from './osc-hand-out.js';
 import { oscSource, type OscSeat } from './osc-source.js';
 import { builtinEngine } from './sound/engine.js';
+import { screenSource, type ScreenSeat } from './screen-source.js';
 import { readTakeFile } from './take-file.js';
 import { seatOfTake } from './take-room-plan.js';
 import { takePlayer } from './take-player.js';
@@ -29,8 +31,8 @@ export interface PlannedSeat {
   readonly take: Take | null;
 }
 
-/** The demo's unit reports as a 14-bit board does. */
-const DEMO_FULL = 16_383;
+/** Made-up units report as a 14-bit board does. */
+const MADE_UP_FULL = 16_383;
 
 /**
  * Makes a seat's plan of what its files say.
@@ -69,7 +71,7 @@ function wireOf(from: From): MidiWire | null {
 function fullOf(from: From): number {
   if ('osc' in from) return from.full;
   const wire = wireOf(from);
-  return wire === null ? DEMO_FULL : fullScale(wire);
+  return wire === null ? MADE_UP_FULL : fullScale(wire);
 }
 
 /** What the engines need to know of the seats. */
@@ -98,6 +100,7 @@ export function openSources(
 ): Source[] {
   const midi: MidiSeat[] = [];
   const osc = new Map<number, Map<string, OscSeat>>();
+  const screen: ScreenSeat[] = [];
   const sources: Source[] = [];
   seats.forEach(({ ready, plan, take }, seat) => {
     const { from, name } = ready.seat;
@@ -108,6 +111,10 @@ export function openSources(
     } else if ('osc' in from) {
       const port = osc.get(from.osc) ?? new Map<string, OscSeat>();
       osc.set(from.osc, port.set(name, { ...from, seat }));
+    } else if ('player' in from && from.player === 'screen') {
+      const { wires = 'straight', built = 'carefully' } = from;
+      const order = printedOrder(plan.instrument);
+      screen.push({ seat, name, order, full: plan.pads.full, wires, built });
     } else {
       sources.push(takePlayer(seat, readingsOf(plan, take, name, tell), clock));
     }
@@ -118,6 +125,7 @@ export function openSources(
     if (forget) memory.forget([...midi.map(({ seatName }) => seatName), ...absent]);
     sources.push(midiSource({ seats: midi, clock, tell, memory, absent, onProgram }));
   }
+  if (screen.length > 0) sources.push(screenSource({ seats: screen, clock, tell }));
   for (const [port, named] of osc) sources.push(oscSource({ port, seats: named, clock, tell }));
   return sources;
 }

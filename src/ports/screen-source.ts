@@ -1,4 +1,11 @@
-import type { Source } from './contracts.js';
+import { Subject } from 'rxjs';
+import { SCAN_EVERY } from '../takes/gestures.js';
+import { screenHand, screenUnit, type UnitMaking } from '../takes/screen-unit.js';
+import type { Seated } from '../time/alongside.js';
+import { MILLISECOND, type Micros } from '../time/micros.js';
+import type { WireEvent } from '../wire/scan.js';
+import type { Source, Tell } from './contracts.js';
+import { nodeTimers, type LiveClock, type Timers } from './live-clock.js';
 
 /** The units that are played by finger or mouse on the page: one source for all their seats. */
 export interface ScreenSource extends Source {
@@ -18,4 +25,95 @@ export interface ScreenSource extends Source {
 /** The one among a room's sources that is played on the page, if the room has such seats. */
 export function screenOf(sources: readonly Source[]): ScreenSource | null {
   return sources.find((source): source is ScreenSource => 'press' in source) ?? null;
+}
+
+/** A seat that is played on the page. */
+export interface ScreenSeat extends UnitMaking {
+  readonly seat: number;
+  /** Its unit is made up from this: the same one each time. */
+  readonly name: string;
+  /** Its pads as they are printed. */
+  readonly order: readonly number[];
+  /** The raw value of the board's full scale. */
+  readonly full: number;
+}
+
+export interface ScreenOptions {
+  readonly seats: readonly ScreenSeat[];
+  readonly clock: LiveClock;
+  readonly tell: Tell;
+  readonly timers?: Timers;
+}
+
+/** A computer that was busy for longer than this is not made to catch up on it: those scans are lost. */
+const MOST_BEHIND: Micros = 100 * MILLISECOND;
+
+/**
+ * Made-up units that report from the start, as boards do, and never end by themselves. Each scan
+ * keeps its own time, so plain timers, which leave the processor alone, are good enough.
+ */
+export function screenSource({
+  seats,
+  clock,
+  tell,
+  timers = nodeTimers,
+}: ScreenOptions): ScreenSource {
+  const events = new Subject<Seated<WireEvent>>();
+  const units = new Map(
+    seats.map(({ seat, name, order, full, ...making }) => {
+      const unit = screenUnit(name, order, full, making);
+      return [seat, { name, hand: screenHand(unit, name), plugged: true }];
+    }),
+  );
+  let closed = false;
+  let due = clock.now();
+  let cancel = timers.soon(scanDue);
+
+  function scanDue(): void {
+    const now = clock.now();
+    if (now - due > MOST_BEHIND) due = now;
+    for (; due <= now && !closed; due += SCAN_EVERY) {
+      const t = clock.stamp(due);
+      for (const [seat, { hand, plugged }] of units) {
+        if (plugged) events.next({ type: 'seated', t, seat, event: { ...hand.scan(due), t } });
+      }
+    }
+    if (!closed) cancel = timers.after(Math.ceil((due - clock.now()) / 1_000), scanDue);
+  }
+
+  return {
+    events,
+    press(seat, pad, strength) {
+      const unit = units.get(seat);
+      if (unit?.plugged) unit.hand.press(clock.now(), pad, strength);
+    },
+    release(seat, pad) {
+      units.get(seat)?.hand.release(clock.now(), pad);
+    },
+    plug(seat, plugged) {
+      const unit = units.get(seat);
+      if (!unit || unit.plugged === plugged || closed) return;
+      unit.plugged = plugged;
+      unit.hand.leave();
+      const where = `seat ${unit.name}`;
+      if (plugged) {
+        tell({ level: 'info', what: 'The unit on the page is plugged in again', where });
+        return;
+      }
+      const t = clock.stamp();
+      events.next({ type: 'seated', t, seat, event: { type: 'reset', t, why: 'lost' } });
+      tell({
+        level: 'warn',
+        what: 'The unit on the page was pulled out',
+        where,
+        next: 'Plug it in there again',
+      });
+    },
+    close() {
+      closed = true;
+      cancel();
+      events.complete();
+      return Promise.resolve();
+    },
+  };
 }

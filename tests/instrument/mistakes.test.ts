@@ -422,6 +422,12 @@ room.yaml:4:11: seats[0].from: found "demo", allowed: one of the keys midi, virt
     Write it as { player: demo }, say`,
   ],
   [
+    'mixed wires of a player who has none',
+    `${SEAT}    from: { player: demo, wires: mixed }\n`,
+    `room.yaml:4:34: seats[0].from.wires: found "mixed", allowed: this only with "player: screen"
+    Write "player: screen", or take it away`,
+  ],
+  [
     'an engine without its braces, and with a port in its address',
     `${DEMO}to:\n  - builtin\n  - osc: { host: 127.0.0.1:9100, port: 9100, ahead: 5 }\n`,
     `room.yaml:6:5: to[0]: found "builtin", allowed: one of the keys builtin, midi, osc

@@ -286,6 +286,16 @@ describe('the band', () => {
   });
 });
 
+describe('the room that is played on the page', () => {
+  const { seats, to } = parseRoom(shipped('rooms/screen.yaml'), 'screen.yaml');
+
+  it('has the seats of the band, all of them under fingers or a mouse', () => {
+    const band = parseRoom(shipped('rooms/band.yaml'), 'band.yaml');
+    expect(seats).toEqual(band.seats.map((seat) => ({ ...seat, from: { player: 'screen' } })));
+    expect(to).toEqual(band.to);
+  });
+});
+
 describe('every shipped file', () => {
   const schemas = { instruments: 'instrument', rules: 'rules', rooms: 'room' };
   for (const [folder, schema] of Object.entries(schemas)) {

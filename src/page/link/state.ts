@@ -61,12 +61,15 @@ export interface RuleControl {
   readonly kind: Instrument['kind'] | null;
 }
 
+/** How loud an engine is. What is −Infinity there, where nothing sounded, is null here, as JSON has it. */
+export type PageLoudness = { readonly [Value in keyof Loudness]: number | null };
+
 export interface PageEngine {
   readonly name: string;
   /** False: it was turned off from a page, and is silent. */
   readonly on: boolean;
-  /** null: it does not tell, or nothing was heard yet. Infinite values are null in JSON. */
-  readonly loudness: Loudness | null;
+  /** null: it does not tell, or nothing was heard yet. */
+  readonly loudness: PageLoudness | null;
   readonly ceiling: Ceiling | null;
 }
 

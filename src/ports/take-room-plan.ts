@@ -1,21 +1,12 @@
-import { soundOf, type SeatSound } from '../engine/seat-sound.js';
 import { nearest } from '../instrument/near.js';
-import type { SeatPlan } from '../pipeline.js';
-import type { RoomPlan } from '../room/plan.js';
 import type { OpenTake, Take } from '../takes/read.js';
 import { isRoomTake } from '../takes/room-header.js';
-import { openRoomTake, type RoomTake } from '../takes/room-take.js';
+import { openRoomTake } from '../takes/room-take.js';
+import { planRoomTakeBy, type PlannedRoomTake } from '../takes/room-take-plan.js';
 import { TakeFileFault } from './take-file.js';
 import { planTake } from './take-plan.js';
 
-/** A room's take with all that it takes to run it again. */
-export interface PlannedRoomTake {
-  readonly take: RoomTake;
-  readonly names: readonly string[];
-  readonly seats: readonly SeatPlan[];
-  readonly room: RoomPlan;
-  readonly sounds: readonly SeatSound[];
-}
+export type { PlannedRoomTake } from '../takes/room-take-plan.js';
 
 /**
  * How a room's take is to be played: what its header carries, unless other rules are asked for.
@@ -30,18 +21,9 @@ export async function planRoomTake(
   folder: string,
   rules?: string,
 ): Promise<PlannedRoomTake> {
-  const take = openRoomTake(opened, path);
-  const { seats: own, voices, scale, duck } = take.header.room;
-  const seats: SeatPlan[] = [];
-  for (const [i, { name }] of own.entries()) {
-    seats.push(await planTake(`${path}, seat ${name}`, take.seat(i).header, folder, { rules }));
-  }
-  const sounds = own.map((seat, i) => soundOf(seat, seats[i]!.instrument));
-  const mixes = own.map(({ level, pan, mute, solo, lead }, i) => ({
-    ...{ level, pan, mute, solo, lead, sound: sounds[i]!.sound },
-  }));
-  const names = own.map(({ name }) => name);
-  return { take, names, seats, sounds, room: { mixes, voices, scale, duck } };
+  return planRoomTakeBy(openRoomTake(opened, path), (header, name) =>
+    planTake(`${path}, seat ${name}`, header, folder, { rules }),
+  );
 }
 
 /** What a person is told where one seat of a room's take must be chosen. */

@@ -1,0 +1,34 @@
+import { soundOf, type SeatSound } from '../engine/seat-sound.js';
+import type { SeatPlan } from '../pipeline.js';
+import type { RoomPlan } from '../room/plan.js';
+import type { RoomTake } from './room-take.js';
+import type { TakeHeader } from './take.js';
+
+/** A room's take with all that it takes to run it again. */
+export interface PlannedRoomTake {
+  readonly take: RoomTake;
+  readonly names: readonly string[];
+  readonly seats: readonly SeatPlan[];
+  readonly room: RoomPlan;
+  readonly sounds: readonly SeatSound[];
+}
+
+/**
+ * How a room's take is to be played.
+ *
+ * @param planSeat how one of its seats is, by the header of its part and its name
+ */
+export async function planRoomTakeBy(
+  take: RoomTake,
+  planSeat: (header: TakeHeader, name: string) => Promise<SeatPlan>,
+): Promise<PlannedRoomTake> {
+  const { seats: own, voices, scale, duck } = take.header.room;
+  const seats: SeatPlan[] = [];
+  for (const [i, { name }] of own.entries()) seats.push(await planSeat(take.seat(i).header, name));
+  const sounds = own.map((seat, i) => soundOf(seat, seats[i]!.instrument));
+  const mixes = own.map(({ level, pan, mute, solo, lead }, i) => ({
+    ...{ level, pan, mute, solo, lead, sound: sounds[i]!.sound },
+  }));
+  const names = own.map(({ name }) => name);
+  return { take, names, seats, sounds, room: { mixes, voices, scale, duck } };
+}

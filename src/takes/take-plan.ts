@@ -1,0 +1,123 @@
+import { parseBuild } from '../instrument/build.js';
+import { FileFault } from '../instrument/fault.js';
+import { misfit } from '../instrument/fits.js';
+import { padCount, parseInstrument } from '../instrument/instrument.js';
+import { parseRules } from '../instrument/rules.js';
+import type { Build, Instrument, Rules } from '../instrument/types.js';
+import type { SeatPlan } from '../pipeline.js';
+import type { TakeHeader } from './take.js';
+
+/** What a person asks for instead of what the take carries. */
+export interface Instead {
+  readonly instrument?: string | undefined;
+  readonly build?: string | undefined;
+  readonly rules?: string | undefined;
+}
+
+/** Has what a take names and does not carry. Each rejects where there is none of that name. */
+export interface TakeFiles {
+  instrument(name: string): Promise<Instrument>;
+  build(name: string): Promise<Build>;
+  rules(name: string): Promise<Rules>;
+  /** The rules that a take carries, with the module that they name, where it can be had. */
+  carried(rules: Rules): Promise<Rules>;
+  /** How modules play; left out: the built-in logic plays instead. */
+  readonly logic?: SeatPlan['logic'];
+}
+
+/** Thrown where something that it takes to run a take is missing from it, or does not fit. */
+export class TakePlanFault extends Error {
+  override readonly name = 'TakePlanFault';
+
+  /**
+   * @param what in words, without what to do next
+   * @param instead naming this instead mends it
+   */
+  constructor(
+    readonly what: string,
+    readonly instead: keyof Instead,
+  ) {
+    super(what);
+  }
+}
+
+/**
+ * How a take is to be played: what its header carries, unless something else is asked for.
+ *
+ * @param path of the take, for messages
+ * @throws TakePlanFault, FileFault, or what `files` reject with
+ */
+export async function planTakeBy(
+  path: string,
+  header: TakeHeader,
+  files: TakeFiles,
+  instead: Instead,
+): Promise<SeatPlan> {
+  const instrument = await instrumentOf(path, header, files, instead);
+  const build = await buildOf(path, header, files, instead);
+  const rules = await rulesOf(path, header, files, instead);
+  const wrong = build && misfit(instrument, build);
+  if (wrong) {
+    const what = `its build does not fit its instrument: found ${wrong.found}, allowed: ${wrong.allowed}`;
+    throw new TakePlanFault(what, 'build');
+  }
+  return {
+    instrument,
+    rules,
+    ...(files.logic ? { logic: files.logic } : {}),
+    pads: {
+      pads: padCount(instrument),
+      build,
+      full: header.full,
+      decided: header.decided === true,
+    },
+    made: header.made === true,
+  };
+}
+
+async function instrumentOf(
+  path: string,
+  header: TakeHeader,
+  files: TakeFiles,
+  instead: Instead,
+): Promise<Instrument> {
+  const named = instead.instrument ?? header.instrument;
+  if (named === undefined) {
+    throw new TakePlanFault('the take does not say which instrument was played', 'instrument');
+  }
+  if (typeof named === 'string') return files.instrument(named);
+  return parseInstrument(JSON.stringify(named), `${path} (instrument in its header)`);
+}
+
+async function buildOf(
+  path: string,
+  header: TakeHeader,
+  files: TakeFiles,
+  instead: Instead,
+): Promise<Build | null> {
+  const named = instead.build ?? header.build;
+  if (named === undefined) return null;
+  if (typeof named === 'string') return files.build(named);
+  return parseBuild(JSON.stringify(named), `${path} (build in its header)`);
+}
+
+/** A take names the rules it was played by, but they may be long gone: then plain will do. */
+async function rulesOf(
+  path: string,
+  header: TakeHeader,
+  files: TakeFiles,
+  instead: Instead,
+): Promise<Rules> {
+  if (instead.rules !== undefined) return files.rules(instead.rules);
+  if (typeof header.rules === 'object' && header.rules !== null) {
+    return files.carried(parseRules(JSON.stringify(header.rules), `${path} (rules in its header)`));
+  }
+  const named = typeof header.rules === 'string' ? header.rules : 'plain';
+  try {
+    return await files.rules(named);
+  } catch (error) {
+    if (!(error instanceof FileFault) || named === 'plain') throw error;
+    const what = `the rules "${named}" that the take was played by are not there`;
+    throw new TakePlanFault(what, 'rules');
+  }
+}

@@ -33,8 +33,14 @@ export interface SeatPlan {
   readonly logic?: ((own: OwnCode) => Logic) | undefined;
 }
 
-/** Puts itself around a stage as it is made, to see what goes in and out of it; it changes nothing. */
-export type Watch = <Event extends Timed, Out>(stage: AnyStage<Event, Out>) => AnyStage<Event, Out>;
+/**
+ * Puts itself around a stage as it is made, to see what goes in and out of it; it changes nothing.
+ * `plan` is the seat's, by which the stage plays.
+ */
+export type Watch = <Event extends Timed, Out>(
+  stage: AnyStage<Event, Out>,
+  plan: SeatPlan,
+) => AnyStage<Event, Out>;
 
 /**
  * One seat's part of the way: what one player's unit says becomes that player's notes.
@@ -57,16 +63,17 @@ export function seatWay(
 }
 
 function stagesOf(
-  { instrument, pads, rules, made = false, gesture, logic }: SeatPlan,
+  plan: SeatPlan,
   onGesture: (t: Micros) => void,
   onLogicFault: OnLogicFault,
   watch: Watch,
 ): AnyStage<WireEvent, NoteEvent> {
+  const { instrument, pads, rules, made = false, gesture, logic } = plan;
   if (made) return handed();
   const own = logic && rules.logic?.code ? logic(rules.logic) : null;
-  const player = watch(ownLogic(instrument, rules, own, onLogicFault));
+  const player = watch(ownLogic(instrument, rules, own, onLogicFault), plan);
   const played = gesture ? chain('player', holdGesture(gesture, onGesture), player) : player;
-  return chain('seat', watch(levels(pads, rules)), watch(touches(pads, rules)), played);
+  return chain('seat', watch(levels(pads, rules), plan), watch(touches(pads, rules), plan), played);
 }
 
 /**
@@ -96,12 +103,14 @@ export function sharersOf(seats: readonly SeatPlan[]): RoomSeat[] {
  *
  * @param room one mix a seat
  * @param onGesture told that a seat's gesture was made, from within a step: it must not put anything in
+ * @param watchOf by seat, what is put around each of its stages
  */
 export function way(
   seats: readonly SeatPlan[],
   room: RoomPlan,
   onFault: OnFault,
   onGesture: (seat: number, t: Micros) => void = () => undefined,
+  watchOf: ((seat: number) => Watch) | undefined = undefined,
 ): AnyStage<Seated<WireEvent> | Change, VoiceEvent> {
   return chain(
     'way',
@@ -112,6 +121,7 @@ export function way(
           seat,
           (t) => onGesture(i, t),
           (t, fault) => onFault(i, t, fault),
+          watchOf?.(i),
         ),
       ),
       onFault,

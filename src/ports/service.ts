@@ -1,5 +1,5 @@
 import { merge, Subject } from 'rxjs';
-import { swapped, way, type SeatPlan } from '../pipeline.js';
+import { swapped, way, type SeatPlan, type Watch } from '../pipeline.js';
 import type { Change, Wish } from '../room/change.js';
 import { changed, type RoomPlan } from '../room/plan.js';
 import type { VoiceEvent, VoiceOn } from '../room/voice.js';
@@ -35,6 +35,8 @@ export interface ServiceParts {
   readonly onGesture?: (seat: number) => void;
   /** Sees each voice as it goes to the engines. */
   readonly onVoice?: (event: VoiceEvent) => void;
+  /** By seat, what is put around each stage of its way, to see what goes in and out of it. */
+  readonly watchOf?: (seat: number) => Watch;
   /** What to play through; left out: the way. For tests of what happens when it fails. */
   readonly makeWay?: typeof way;
 }
@@ -150,7 +152,7 @@ export function startService(parts: ServiceParts): Service {
   }
 
   function listen(): void {
-    const stage = makeWay(plans, room, seatFailed, gestured);
+    const stage = makeWay(plans, room, seatFailed, gestured, parts.watchOf);
     entry.pipe(through(stage, clock)).subscribe({ next: hand, error: wayFailed });
   }
 

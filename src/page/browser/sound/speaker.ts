@@ -1,12 +1,183 @@
-import type { Speaker, SpeakerOptions } from './contract.js';
+import { signal } from '@preact/signals';
+import type { Loudness } from '../../../engine/builtin/output.js';
+import type { Connection } from '../connection.js';
+import type { PlayOptions, Speaker, SpeakerOptions, SpeakerState } from './contract.js';
+import { contextSink } from './context-sink.js';
+import { openWorklet, type Device } from './device.js';
+import { Listing } from './listing.js';
+import { Live } from './live.js';
+import { PROCESSOR, type FromRenderer } from './messages.js';
+import type { VoiceEvent } from '../../../room/voice.js';
+import type { Sink } from './sink.js';
+import { WorkerDevice } from './worker-device.js';
 
 export type { PlayOptions, Speaker, SpeakerOptions, SpeakerState } from './contract.js';
+
+/** How often the clocks are compared and positions told, and every how many times loudness is asked for. */
+const TICK_MS = 40;
+const ASK_EVERY = 5;
+/** A change of the device's own level takes so long, in seconds: a time constant, without a click. */
+const LEVEL_RAMP = 0.01;
 
 /**
  * Opens this device's loudspeaker. To be called from a click or a key: browsers let no page sound before.
  *
- * @throws Error where this browser cannot sound anything; `message` is one of `SoundTexts.faults`
+ * @throws Error where this browser cannot sound anything
  */
-export function openSpeaker(options: SpeakerOptions): Promise<Speaker> {
-  return Promise.reject(new Error(`not built yet: ${String(options.seats.length)} seats`));
+export async function openSpeaker(options: SpeakerOptions): Promise<Speaker> {
+  const context = new AudioContext({ latencyHint: 'interactive' });
+  try {
+    const speaker = new ContextSpeaker(context, options);
+    await speaker.open();
+    return speaker;
+  } catch (error) {
+    await context.close();
+    throw error;
+  }
+}
+
+class ContextSpeaker implements Speaker {
+  readonly state = signal<SpeakerState>('held');
+  readonly loudness = signal<Loudness | null>(null);
+  readonly gaps = signal(0);
+  readonly delay = signal(0);
+  readonly level = signal(1);
+  private readonly gain: GainNode;
+  private device: Device | null = null;
+  private sink!: Sink;
+  private way: Live | Listing | null = null;
+  private timer = 0;
+  private ticks = 0;
+  private faults = 0;
+  private failed = false;
+  private closed = false;
+
+  constructor(
+    private readonly context: AudioContext,
+    private readonly options: SpeakerOptions,
+  ) {
+    this.gain = context.createGain();
+    this.gain.connect(context.destination);
+  }
+
+  async open(): Promise<void> {
+    const { context } = this;
+    const told = (message: FromRenderer): void => {
+      this.onTold(message);
+    };
+    // Plain http from another machine: the browser has no AudioWorklet for such a page.
+    const worklet = 'audioWorklet' in context;
+    this.device = worklet
+      ? await openWorklet(context, told, PROCESSOR)
+      : new WorkerDevice(context, told);
+    this.device.node.connect(this.gain);
+    this.sink = contextSink(context, this.device, this.options);
+    this.sink.begin(this.options.seats);
+    context.addEventListener('statechange', this.look);
+    context.addEventListener('error', this.onError);
+    document.addEventListener('visibilitychange', this.look);
+    this.timer = window.setInterval(this.tick, TICK_MS);
+    this.look();
+    // It may wait for a touch for ever, so nothing waits for it.
+    void this.resume();
+    await this.device.ready;
+  }
+
+  async resume(): Promise<void> {
+    if (!this.closed) await this.context.resume();
+  }
+
+  setLevel(level: number): void {
+    const { gain, context } = this;
+    this.level.value = Math.min(1, Math.max(0, level));
+    gain.gain.setTargetAtTime(this.level.value, context.currentTime, LEVEL_RAMP);
+  }
+
+  live(connection: Connection): () => void {
+    this.stop();
+    if (this.closed || this.failed) return () => undefined;
+    const live = new Live(this.sink, connection);
+    this.way = live;
+    live.hear(this.state.peek() === 'on');
+    return () => {
+      if (this.way === live) this.stop();
+    };
+  }
+
+  play(events: readonly VoiceEvent[], options: PlayOptions = {}): void {
+    this.stop();
+    if (this.closed || this.failed) options.onEnd?.();
+    else this.way = new Listing(this.sink, events, options);
+  }
+
+  stop(): void {
+    const { way } = this;
+    this.way = null;
+    if (way) way.end();
+    else if (!this.closed) this.sink.silence();
+  }
+
+  silence(): void {
+    if (this.way) this.way.silence();
+    else if (!this.closed) this.sink.silence();
+  }
+
+  async close(): Promise<void> {
+    if (this.closed) return;
+    this.stop();
+    this.closed = true;
+    window.clearInterval(this.timer);
+    this.context.removeEventListener('statechange', this.look);
+    this.context.removeEventListener('error', this.onError);
+    document.removeEventListener('visibilitychange', this.look);
+    this.device?.close();
+    this.look();
+    await this.context.close();
+  }
+
+  private readonly onError = (): void => {
+    this.failed = true;
+    this.look();
+  };
+
+  /** What it may do now; whatever stops it ends what sounds. */
+  private readonly look = (): void => {
+    const now = this.judged();
+    if (now === this.state.peek()) return;
+    this.state.value = now;
+    const { way } = this;
+    if (way instanceof Live) way.hear(now === 'on');
+    else if (now !== 'on') this.stop();
+  };
+
+  private judged(): SpeakerState {
+    if (this.closed) return 'closed';
+    if (this.failed) return 'failed';
+    if (document.visibilityState === 'hidden') return 'hidden';
+    return this.context.state === 'running' ? 'on' : 'held';
+  }
+
+  private readonly tick = (): void => {
+    const { way, device, context } = this;
+    if (this.ticks++ % ASK_EVERY === 0) device?.post({ type: 'alive' });
+    if (this.state.peek() !== 'on') return;
+    if (way instanceof Live) way.tick();
+    else if (way && !way.tick()) this.way = null;
+    const before = way instanceof Live ? way.delayMs : this.sink.ahead();
+    this.delay.value = Math.round(before + 1_000 * (context.baseLatency + this.sink.outputDelay()));
+    this.gaps.value = this.faults + (device?.gaps() ?? 0);
+  };
+
+  private onTold(message: FromRenderer): void {
+    if (message.type === 'told') {
+      this.loudness.value = message.loudness;
+      if (message.late > 0 && this.way instanceof Live) this.way.missed(message.late);
+    } else if (message.type === 'ready') {
+      if (this.way instanceof Live) this.way.clockStopped();
+    } else if (message.type === 'fault' || message.type === 'overflow') {
+      this.faults++;
+      if (message.type === 'fault' && message.final) this.failed = true;
+      this.look();
+    }
+  }
 }

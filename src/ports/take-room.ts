@@ -1,11 +1,17 @@
+import type { SeatPlan } from '../pipeline.js';
 import type { RoomPlan, SeatMix } from '../room/plan.js';
 import { roomHeader, type RoomTakeSeat } from '../takes/room-header.js';
 import { formatRoomLine, type RoomTakeEvent } from '../takes/room-line.js';
 import { rulesAsWritten } from '../takes/rules-written.js';
 import { formatHeader } from '../takes/take.js';
-import type { PlannedSeat } from './connect.js';
 import { openLines, withKnown } from './take-file.js';
 import { takeHeader } from './take-plan.js';
+
+/** What of a planned seat its take says. */
+export interface RecordedSeat {
+  readonly ready: { readonly seat: { readonly name: string } };
+  readonly plan: SeatPlan;
+}
 
 /** A room's take while it is recorded. */
 export interface RoomTakeRecorder {
@@ -21,7 +27,7 @@ export interface RoomTakeRecorder {
  */
 export function recordRoomTake(
   path: string,
-  seats: readonly PlannedSeat[],
+  seats: readonly RecordedSeat[],
   room: RoomPlan,
 ): RoomTakeRecorder {
   const { mixes, voices, scale, duck } = room;
@@ -46,7 +52,7 @@ export function recordRoomTake(
   };
 }
 
-function headerSeat({ ready, plan }: PlannedSeat, mix: SeatMix): Omit<RoomTakeSeat, 'first'> {
+function headerSeat({ ready, plan }: RecordedSeat, mix: SeatMix): Omit<RoomTakeSeat, 'first'> {
   const { inputs, full, instrument, build = null } = takeHeader(ready.seat.name, plan, '');
   return {
     ...{ name: ready.seat.name, inputs, full },

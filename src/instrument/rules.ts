@@ -30,6 +30,14 @@ export function parseRules(text: string, file: string): Rules {
   return { ...rules, name: name ?? stem(file) };
 }
 
+let shape: Shape | null = null;
+
+/** What a rules file may hold. Made once, since making it takes longer than a touch may wait. */
+export function rulesShape(): Shape {
+  shape ??= jsonSchema(rulesKeys) as Shape;
+  return shape;
+}
+
 /** One key of a rule set: its path, its value as a file gives it, and what it does. */
 export interface RuleLine {
   readonly key: string;
@@ -43,21 +51,22 @@ export interface RuleLine {
  * @example describeRules()[2] // { key: 'touch.lift', value: '24ms', about: 'How long …' }
  */
 export function describeRules(rules: Rules = PLAIN): RuleLine[] {
-  const shape = jsonSchema(rulesKeys) as Shape;
-  return Object.entries(shape.properties ?? {}).flatMap(([group, { properties, description }]) => {
-    if (group === 'logic') {
-      return [{ key: group, value: rules.logic?.file ?? 'null', about: description ?? '' }];
-    }
-    return Object.entries(properties ?? {}).map(([name, { title, description: about = '' }]) => {
-      const value = (rules as unknown as Record<string, Record<string, unknown>>)[group]?.[name];
-      const isTime = title?.includes('duration') === true && typeof value === 'number';
-      return {
-        key: `${group}.${name}`,
-        value: isTime ? formatDuration(value) : written(value),
-        about,
-      };
-    });
-  });
+  return Object.entries(rulesShape().properties ?? {}).flatMap(
+    ([group, { properties, description }]) => {
+      if (group === 'logic') {
+        return [{ key: group, value: rules.logic?.file ?? 'null', about: description ?? '' }];
+      }
+      return Object.entries(properties ?? {}).map(([name, { title, description: about = '' }]) => {
+        const value = (rules as unknown as Record<string, Record<string, unknown>>)[group]?.[name];
+        const isTime = title?.includes('duration') === true && typeof value === 'number';
+        return {
+          key: `${group}.${name}`,
+          value: isTime ? formatDuration(value) : written(value),
+          about,
+        };
+      });
+    },
+  );
 }
 
 function checkRules({ touch, velocity, strength }: Unnamed): Complaint[] {

@@ -1,6 +1,4 @@
-import { jsonSchema } from '../instrument/read.js';
-import { rulesKeys } from '../instrument/rules-keys.js';
-import type { Shape } from '../instrument/shape.js';
+import { rulesShape } from '../instrument/rules.js';
 import type { Rules } from '../instrument/types.js';
 import { formatDuration } from '../time/micros.js';
 
@@ -9,7 +7,7 @@ import { formatDuration } from '../time/micros.js';
  * `parseRules` reads them as they were.
  */
 export function rulesAsWritten({ name, logic, ...groups }: Rules): Record<string, unknown> {
-  const shape = jsonSchema(rulesKeys) as Shape;
+  const shape = rulesShape();
   const written = Object.entries(groups).map(([group, keys]) => {
     const shapes = shape.properties?.[group]?.properties ?? {};
     const values = Object.entries(keys).map(([key, value]: [string, unknown]) => [

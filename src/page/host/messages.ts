@@ -1,7 +1,6 @@
 import type { PageMemory } from '../link/memory.js';
 import type { PageState } from '../link/state.js';
 import type { SeatPlan } from '../../pipeline.js';
-import type { Micros } from '../../time/micros.js';
 import type { Notice } from '../../ports/contracts.js';
 import type { RoomTakeEvent } from '../../takes/room-line.js';
 import type { Order } from './carry-out.js';
@@ -12,8 +11,6 @@ export type PagePlan = Omit<SeatPlan, 'logic' | 'gesture'>;
 /** What the page thread is started with. */
 export interface PageThreadData {
   readonly memory: PageMemory;
-  /** Time 0 of the playing thread's clock, as `monotonic` of ports/sound/messages counts in all threads. */
-  readonly origin: Micros;
   /** What the playing thread knows of the state; the rest is the page thread's own. */
   readonly state: HostState;
   /** By seat. */
@@ -65,6 +62,8 @@ export type ToPageThread =
 export type FromPageThread =
   | { readonly type: 'order'; readonly id: number; readonly order: Order }
   | { readonly type: 'notice'; readonly notice: Notice }
+  /** Every second, from the first on: a thread that has fallen silent is sent nothing, then ended. */
+  | { readonly type: 'alive' }
   /** Where the page is served. */
   | { readonly type: 'serving'; readonly port: number; readonly links: readonly PageLink[] };
 

@@ -1,0 +1,91 @@
+import type { Timers } from '../../ports/live-clock.js';
+import type { Change } from '../../room/change.js';
+import type { RoomTakeEvent } from '../../takes/room-line.js';
+import type { Seated } from '../../time/alongside.js';
+import type { WireEvent } from '../../wire/scan.js';
+
+/** Readings wait no longer than this to be sent on. */
+export const BATCH_MS = 40;
+/** More than a class of 32 units sends in that time; beyond it readings are left out, and that is said. */
+export const MOST_EVENTS = 4_000;
+
+export interface Batch {
+  readonly events: readonly RoomTakeEvent[];
+  /** The seats of which something is missing before these. */
+  readonly lost: readonly number[];
+}
+
+/** Sends on what came in of the seats that were asked for. */
+export interface Readings {
+  ask(seats: readonly number[]): void;
+  reading(event: Seated<WireEvent>): void;
+  change(change: Change): void;
+  /** Sends what is waiting. */
+  flush(): void;
+  stop(): void;
+}
+
+/**
+ * @param post sends a batch on
+ * @param may false while whoever takes them does not keep up: then they are lost, and counted so
+ */
+export function readings(
+  post: (batch: Batch) => void,
+  may: () => boolean,
+  timers: Timers,
+): Readings {
+  let asked: ReadonlySet<number> = new Set();
+  let events: RoomTakeEvent[] = [];
+  /** Of which something is missing before the next batch, and before the one after it. */
+  let before = new Set<number>();
+  let missed = new Set<number>();
+  let cancel: (() => void) | null = null;
+
+  function add(event: RoomTakeEvent): void {
+    if (events.length < MOST_EVENTS) events.push(event);
+    else missing(event.type === 'seated' ? [event.seat] : asked);
+    cancel ??= timers.after(BATCH_MS, flush);
+  }
+
+  function missing(seats: Iterable<number>): void {
+    for (const seat of seats) missed.add(seat);
+  }
+
+  function flush(): void {
+    cancel?.();
+    cancel = null;
+    if (events.length === 0) return;
+    if (may()) {
+      post({ events, lost: [...before].filter((seat) => asked.has(seat)) });
+      before = missed;
+    } else {
+      // A change that is missing is missing of every seat.
+      missing(asked);
+      for (const seat of missed) before.add(seat);
+    }
+    missed = new Set();
+    events = [];
+  }
+
+  return {
+    ask(seats) {
+      flush();
+      asked = new Set(seats);
+    },
+    reading(event) {
+      if (asked.has(event.seat)) add(event);
+    },
+    change(change) {
+      if (asked.size > 0) add(change);
+    },
+    flush,
+    stop() {
+      asked = new Set();
+      events = [];
+      before = new Set();
+      missed = new Set();
+      cancel?.();
+      cancel = null;
+    },
+  };
+}

@@ -26,6 +26,8 @@ export interface LiveRoom {
   readonly ready: Promise<void>;
   /** The room as it plays now. */
   readonly whole: WholeRoom;
+  /** Reads the files anew, without waiting to see that one was saved; resolves once that has had its effect. */
+  reload(): Promise<void>;
   close(): Promise<void>;
 }
 
@@ -45,6 +47,8 @@ export function liveRoom(options: LiveRoomOptions): LiveRoom {
   let loading = false;
   let again = false;
   let told = '';
+  /** Who waits for what was read last to have had its effect. */
+  const waiting: (() => void)[] = [];
 
   function saved(): void {
     if (loading) again = true;
@@ -53,21 +57,27 @@ export function liveRoom(options: LiveRoomOptions): LiveRoom {
 
   async function load(attempt: number): Promise<void> {
     loading = true;
+    let later = false;
     try {
       const now = await loadWholeRoom(name, folder);
       if (!closed) apply(now);
     } catch (error) {
-      if (closed) return;
-      if (attempt < TRIES) {
+      later = !closed && attempt < TRIES;
+      if (later) {
         cancel();
         cancel = timers.after(AGAIN_MS, () => void load(attempt + 1));
-      } else complain(error);
+      } else if (!closed) complain(error);
     } finally {
       loading = false;
     }
-    if (!again) return;
-    again = false;
-    saved();
+    if (again && !closed) {
+      again = false;
+      saved();
+    } else if (!later) settle();
+  }
+
+  function settle(): void {
+    for (const resolve of waiting.splice(0)) resolve();
   }
 
   function apply(now: WholeRoom): void {
@@ -109,9 +119,16 @@ export function liveRoom(options: LiveRoomOptions): LiveRoom {
     get whole() {
       return whole;
     },
+    reload: () =>
+      new Promise((resolve) => {
+        waiting.push(resolve);
+        if (closed) settle();
+        else saved();
+      }),
     async close() {
       closed = true;
       cancel();
+      settle();
       await watching.close();
     },
   };

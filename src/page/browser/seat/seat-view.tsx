@@ -1,12 +1,67 @@
+import { useEffect, useMemo } from 'preact/hooks';
+import { printedOrder } from '../../../instrument/instrument-pads.js';
 import type { Connection } from '../connection.js';
+import { linkTo } from '../route.js';
+import { texts } from '../texts/texts.js';
+import { GuideSection } from './guide/guide-section.js';
+import { goesOn } from './guide/guide-words.js';
+import { LevelsSection } from './levels/levels-section.js';
+import { PadsSection } from './pads/pads-section.js';
+import { RecordSection } from './record/record-section.js';
+import { RulesSection } from './rules/rules-section.js';
+import { SeatHead } from './seat-head.js';
+import { SeatParts } from './seat-parts.js';
 
 interface SeatViewProps {
   readonly connection: Connection;
-  /** Counted from 0 in the order of the room file. */
+  /** Its number, in the order of the room file. */
   readonly seat: number;
 }
 
-/** One seat: not there yet. */
+/** One seat, closely: what its pads feel, what needs mending, and how touches become notes. */
 export function SeatView({ connection, seat }: SeatViewProps) {
-  return <p>{connection.state.seats.value?.[seat]?.name}</p>;
+  const words = texts.value.seat;
+  useWatch(connection, seat);
+  const of = connection.state.seats.value?.[seat];
+  // The seat comes anew with each change of it, though its pads stay the same.
+  const printed = of ? printedOrder(of.instrument).join(' ') : '';
+  const order = useMemo(() => printed.split(' ').map(Number), [printed]);
+  if (!of) {
+    const loading = connection.state.seats.value === null;
+    return loading ? (
+      <p>{words.loading}</p>
+    ) : (
+      <div class="stack">
+        <h2>{words.unknown.what(seat + 1)}</h2>
+        <p>
+          {words.unknown.next} <a href={linkTo({ view: 'room' })}>{texts.value.shell.toRoom}</a>
+        </p>
+      </div>
+    );
+  }
+  const guide = connection.state.guide.value;
+  const guided = guide?.seat === seat && goesOn(guide);
+  return (
+    <div class={`seat-view${guided ? ' seat-guided' : ''}`}>
+      <SeatHead connection={connection} seat={seat} of={of} />
+      <SeatParts />
+      <LevelsSection {...{ connection, seat, of, order }} drawn={guided} />
+      <PadsSection {...{ connection, seat, of, order }} />
+      <GuideSection {...{ connection, seat, of }} />
+      <RecordSection connection={connection} seat={seat} />
+      <RulesSection {...{ connection, seat, of }} />
+    </div>
+  );
+}
+
+/** Asks for this seat's levels and verdicts while it is looked at, anew after each lost connection. */
+function useWatch(connection: Connection, seat: number): void {
+  const open = connection.link.value === 'open';
+  useEffect(() => {
+    if (!open) return undefined;
+    void connection.ask({ ask: 'watch', seat });
+    return () => {
+      void connection.ask({ ask: 'watch', seat: null });
+    };
+  }, [connection, seat, open]);
 }

@@ -111,17 +111,21 @@ export const seatRules: typeof english = {
     'velocity.curve':
       'Wie der Anschlag mit der Stärke wächst: eine Potenz (über 1 spät, unter 1 früh), „square“ oder eine Tabelle.',
     'strings.stop': 'Welcher von mehreren gehaltenen Bünden die Saite verkürzt.',
-    'strings.hammer-on': 'Ein Bund, der auf einer klingenden Saite gedrückt wird, ändert ihren Ton.',
+    'strings.hammer-on':
+      'Ein Bund, der auf einer klingenden Saite gedrückt wird, ändert ihren Ton.',
     'strings.pull-off': 'Ein Bund, der auf einer klingenden Saite gelöst wird, ändert ihren Ton.',
     'strings.slide': 'Von einem Bund zum Nachbarn zu gehen ändert den Ton.',
     'strings.slide-overlap':
       'Wie lange ein Rutscher höchstens den alten Bund hält, wenn der neue schon gedrückt ist.',
-    'strings.slide-gap': 'Wie lange ein Rutscher die Saite zwischen zwei Bünden höchstens verlässt.',
+    'strings.slide-gap':
+      'Wie lange ein Rutscher die Saite zwischen zwei Bünden höchstens verlässt.',
     'strings.ring': 'Wie lange eine leere Saite klingt.',
-    'strings.damp-by-fret': 'Ein Bund, der auf einer klingenden leeren Saite gedrückt wird, beendet ihren Ton.',
+    'strings.damp-by-fret':
+      'Ein Bund, der auf einer klingenden leeren Saite gedrückt wird, beendet ihren Ton.',
     'strings.damp-by-hold':
       'Ein Zupffeld, das nach dem Zupfen so lange gehalten wird, beendet den Ton.',
-    'strings.late-fret': 'Ein Bund, der höchstens so lange nach dem Zupfen kommt, war dafür gemeint.',
+    'strings.late-fret':
+      'Ein Bund, der höchstens so lange nach dem Zupfen kommt, war dafür gemeint.',
     'strings.wait-for-fret':
       'Ob ein Zupfer auf einen späten Bund wartet; oft: solange der Spieler häufig spät ist.',
     'strings.early-lift':
@@ -133,7 +137,8 @@ export const seatRules: typeof english = {
     'strings.brush-share': 'Wie schwach: weniger als dieser Anteil vom Pegel des anderen Zupfers.',
     'keys.ring-on': 'Wie lange eine Taste nachklingt, wenn der Finger fort ist.',
     'holes.settle': 'Wie lange die Finger zur Ruhe gekommen sein müssen, bis ein Griff zählt.',
-    'holes.mouth-waits': 'Eine Berührung des Munds wartet auch auf Finger, die gleich danach kommen.',
+    'holes.mouth-waits':
+      'Eine Berührung des Munds wartet auch auf Finger, die gleich danach kommen.',
     'holes.unknown': 'Was ein Griff, der nicht in der Tabelle steht, mit dem klingenden Ton macht.',
     'hits.mask': 'Wie lange ein getroffenes Schlagfeld für weitere Schläge taub ist.',
     'hits.ring': 'Wie lange ein Schlag dauert, bei Klängen, die erst ein Ende beendet.',

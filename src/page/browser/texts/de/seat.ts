@@ -8,7 +8,6 @@ const plural = (count: number, one: string, many: string): string =>
 export const seat: typeof english = {
   rules: seatRules,
   title: (name) => `Platz ${name}`,
-  instrument: (name) => name,
   from: (words) => `Messwerte kommen von: ${words}`,
   loading: 'Warte auf den Raum …',
   parts: 'Auf dieser Seite',
@@ -27,22 +26,14 @@ export const seat: typeof english = {
   },
   moments: {
     lost: {
-      what: 'Die Seite hat den Raum verloren',
+      what: 'Was hier steht, ist der letzte bekannte Stand des Platzes',
       next:
-        'Das Spiel geht ohne die Seite weiter; sie versucht es von selbst wieder. Bleibt es so, sieh ' +
-        'nach, ob der Computer wach und dieses Gerät im selben Netz ist.',
-    },
-    refused: {
-      what: 'Der Raum lässt diese Seite nicht ein',
-      next: 'Öffne den Link noch einmal, den der Computer zeigt, mit seinem Schlüssel, oder bitte um einen neuen.',
-    },
-    connecting: {
-      what: 'Verbinde mit dem Raum …',
-      next: 'Nichts zu tun; es dauert einen Moment.',
+        'Das Spiel und eine Aufnahme gehen ohne die Seite weiter, die es von selbst wieder versucht. ' +
+        'Begonnenes Verdrahten oder Kalibrieren endet von selbst, wenn keine Seite wiederkommt.',
     },
     ended: {
-      what: 'Der Raum ist beendet: Nichts klingt mehr',
-      next: 'Starte „play“ am Computer neu; diese Seite kommt von selbst wieder.',
+      what: 'Von diesem Platz kommt nichts mehr: Der Raum ist beendet',
+      next: 'Starte „play“ am Computer neu. Auch Aufgenommenes lässt sich dann ansehen.',
     },
     waiting: {
       what: 'Von diesem Instrument kam noch nichts',
@@ -62,7 +53,6 @@ export const seat: typeof english = {
     },
     plugHere: 'Hier einstecken',
   },
-  guest: 'Du bist hier Gast: Du siehst alles und kannst nichts ändern.',
   levels: {
     heading: 'Pegel',
     help: 'Wie viel jedes Feld spürt, über die letzten Sekunden. Eine Berührung beginnt über den langen Strichen und kann unter den Punkten enden.',
@@ -156,6 +146,7 @@ export const seat: typeof english = {
       'Nimm die Hände einen Moment vom Instrument, damit Ruhe von Berührung zu unterscheiden ist.',
     touch: (pad) => `Berühre: ${pad}`,
     touchAny: 'Berühre jedes Feld fest',
+    allAsked: 'Alle Felder waren an der Reihe: wird gleich behalten',
     saving: 'Speichere …',
     done: 'Fertig',
     failed: 'Es hat nicht geklappt',
@@ -170,11 +161,11 @@ export const seat: typeof english = {
     doneList: (count) => `Fertig: ${plural(count, 'Feld', 'Felder')}`,
     nothingToUndo: 'Noch ist kein Feld fertig.',
     file: (file) => `Gespeichert als ${file}, und gilt ab jetzt.`,
-    unfit: (count) =>
-      `${plural(count, 'Feld ist', 'Felder sind')} noch nicht brauchbar:`,
+    unfit: (count) => `${plural(count, 'Feld ist', 'Felder sind')} noch nicht brauchbar:`,
     allFit: 'Alle Felder sind brauchbar.',
     next: 'Als Nächstes:',
     unchanged: 'Nichts wurde geändert: Der Platz spielt wie zuvor.',
+    drawingPlain: 'Zeichnung des Instruments.',
     drawing: (pad) => `Zeichnung des Instruments; ${pad} ist markiert.`,
   },
   record: {

@@ -7,7 +7,6 @@ const plural = (count: number, one: string, many: string): string =>
 export const seat = {
   rules: seatRules,
   title: (name: string) => `Seat ${name}`,
-  instrument: (name: string) => name,
   from: (words: string) => `Readings come from: ${words}`,
   loading: 'Waiting for the room …',
   parts: 'On this page',
@@ -26,22 +25,14 @@ export const seat = {
   },
   moments: {
     lost: {
-      what: 'The page has lost the room',
+      what: 'What is shown here is how the seat was last',
       next:
-        'Playing goes on without the page, which tries again by itself. If this stays, look whether ' +
-        'the computer is awake and this device is in the same network.',
-    },
-    refused: {
-      what: 'The room does not let this page in',
-      next: 'Open the link again that the computer shows, with its key, or ask for a new one.',
-    },
-    connecting: {
-      what: 'Connecting to the room …',
-      next: 'Nothing to do; it takes a moment.',
+        'Playing and a recording go on without the page, which tries again by itself. Wiring or ' +
+        'calibration that was begun ends by itself if no page comes back.',
     },
     ended: {
-      what: 'The room has ended: nothing sounds any more',
-      next: 'Start “play” again on the computer; this page comes back by itself.',
+      what: 'Nothing more comes from this seat: the room has ended',
+      next: 'Start “play” again on the computer. What was recorded can be looked at then too.',
     },
     waiting: {
       what: 'This unit has not been heard yet',
@@ -61,7 +52,6 @@ export const seat = {
     },
     plugHere: 'Plug it in here',
   },
-  guest: 'You are a guest here: you see everything, and can change nothing.',
   levels: {
     heading: 'Levels',
     help: 'How much each pad feels, over the last seconds. A touch begins above the long dashes, and may end under the dots.',
@@ -153,6 +143,7 @@ export const seat = {
     letGoMore: 'Take your hands off the unit for a moment, so that rest can be told from touch.',
     touch: (pad: string) => `Touch: ${pad}`,
     touchAny: 'Touch each pad firmly',
+    allAsked: 'All pads have had their turn: kept in a moment',
     saving: 'Saving …',
     done: 'Done',
     failed: 'It did not work',
@@ -171,6 +162,7 @@ export const seat = {
     allFit: 'All pads are fit.',
     next: 'Next:',
     unchanged: 'Nothing was changed: the seat plays as before.',
+    drawingPlain: 'Drawing of the instrument.',
     drawing: (pad: string) => `Drawing of the instrument; ${pad} is marked.`,
   },
   record: {

@@ -1,0 +1,68 @@
+import type { Connection } from '../../connection.js';
+import { InstrumentDrawing } from '../../drawing/instrument-drawing.js';
+import { texts } from '../../texts/texts.js';
+import type { PageGuide, PageSeat } from '../../../link/state.js';
+import type { Asking } from '../asking.js';
+import { StepButton } from './step-button.js';
+
+interface GuideStepsProps {
+  readonly connection: Connection;
+  readonly asking: Asking;
+  readonly of: PageSeat;
+  readonly guide: PageGuide;
+}
+
+/** While it goes on: what is asked, on the drawing too, how far it is, and how to go back or stop. */
+export function GuideSteps({ connection, asking, of, guide }: GuideStepsProps) {
+  const words = texts.value.seat.guide;
+  const { seat, phase, done, order, asked } = guide;
+  const guest = connection.guest.value;
+  const step = (what: 'undo' | 'skip' | 'keep' | 'end') => (): void => {
+    void asking.ask({ ask: 'guide', seat, guide: guide.guide, do: what });
+  };
+  const off = { undo: done.length === 0, skip: asked === null, keep: done.length === 0 };
+  const saving = phase === 'saving';
+  const press = (event: KeyboardEvent): void => {
+    if (guest || saving || event.ctrlKey || event.altKey || event.metaKey || event.repeat) return;
+    const key = event.key.toLowerCase();
+    if (key === 'u' && !off.undo) step('undo')();
+    if (key === 's' && !off.skip) step('skip')();
+  };
+  return (
+    <div class="stack" onKeyDown={press}>
+      {phase === 'letting-go' ? <p>{words.letGoMore}</p> : null}
+      <p class="soft" lang="en">
+        {guide.words}
+      </p>
+      <InstrumentDrawing connection={connection} index={seat} seat={of} asked={asked} done={done} />
+      <div class="seat-progress">
+        <progress
+          max={order.length}
+          value={done.length}
+          aria-label={words.progress(done.length, order.length)}
+        />
+        <span aria-hidden="true">{words.progress(done.length, order.length)}</span>
+      </div>
+      <p class="seat-silent">{words.silent}</p>
+      {guest ? null : (
+        <>
+          <div class="row">
+            <StepButton onPress={step('undo')} off={saving || off.undo} shortcut="U">
+              {words.undo}
+            </StepButton>
+            <StepButton onPress={step('skip')} off={saving || off.skip} shortcut="S">
+              {words.skip}
+            </StepButton>
+            <StepButton onPress={step('keep')} off={saving || off.keep} look="strong">
+              {words.keep}
+            </StepButton>
+            <StepButton onPress={step('end')} off={saving} look="danger">
+              {words.end}
+            </StepButton>
+          </div>
+          <p class="help">{words.keys}</p>
+        </>
+      )}
+    </div>
+  );
+}

@@ -1,0 +1,114 @@
+import { drawLines } from './lines.js';
+import type { LevelHistory } from './history.js';
+import type { Playhead } from './playhead.js';
+import { Strips, type StripSize } from './strips.js';
+
+/** Sharper than this cannot be seen, and costs. */
+const MOST_RATIO = 2;
+/** Who wants less motion gets a new picture this often instead of a gliding one. In µs. */
+const STEP = 500_000;
+
+export interface ChartParts {
+  /** What glides, and above it what stays. */
+  readonly moving: HTMLCanvasElement;
+  readonly still: HTMLCanvasElement;
+  readonly history: LevelHistory;
+  readonly playhead: Playhead;
+  /** The pads from top to bottom. */
+  readonly order: readonly number[];
+}
+
+/** The picture of the levels: one loop, which draws only what is new. */
+export class Chart {
+  private readonly quit: (() => void)[] = [];
+  private strips: Strips | null = null;
+  private thresholds = -1;
+  private frame = 0;
+  private edge = 0;
+  private frozen = false;
+  private seconds = 5;
+  private readonly calm = matchMedia('(prefers-reduced-motion: reduce)');
+
+  constructor(private readonly parts: ChartParts) {
+    const anew = (): void => {
+      this.strips = null;
+    };
+    const sizes = new ResizeObserver(anew);
+    sizes.observe(parts.moving);
+    // Colours come from the page's style, which changes with the light in the room.
+    const dark = matchMedia('(prefers-color-scheme: dark)');
+    dark.addEventListener('change', anew);
+    const scheme = new MutationObserver(anew);
+    scheme.observe(document.documentElement, { attributeFilter: ['data-scheme'] });
+    this.quit.push(
+      () => {
+        sizes.disconnect();
+        scheme.disconnect();
+      },
+      () => {
+        dark.removeEventListener('change', anew);
+      },
+    );
+    this.loop();
+  }
+
+  /** How many seconds are seen. */
+  show(seconds: number): void {
+    this.seconds = seconds;
+    this.strips = null;
+  }
+
+  /** Stands still, or goes on. */
+  freeze(frozen: boolean): void {
+    this.frozen = frozen;
+  }
+
+  close(): void {
+    cancelAnimationFrame(this.frame);
+    for (const quit of this.quit) quit();
+  }
+
+  private readonly loop = (): void => {
+    this.frame = requestAnimationFrame(this.loop);
+    const { history, playhead, moving } = this.parts;
+    if (!this.frozen) {
+      const at = playhead.at(performance.now()) ?? this.edge;
+      this.edge = this.calm.matches ? Math.floor(at / STEP) * STEP : at;
+    } else if (this.strips) return;
+    const context = moving.getContext('2d');
+    if (!context) return;
+    this.strips ??= this.begin();
+    if (this.thresholds !== history.thresholds) this.redraw(this.strips.size);
+    this.strips.show(this.edge, context);
+  };
+
+  private begin(): Strips {
+    const { moving, still, history, order } = this.parts;
+    const ratio = Math.min(MOST_RATIO, devicePixelRatio);
+    const width = Math.max(1, Math.round(moving.clientWidth * ratio));
+    const strip = Math.max(1, Math.round((moving.clientHeight * ratio) / order.length));
+    for (const canvas of [moving, still]) {
+      canvas.width = width;
+      canvas.height = strip * order.length;
+    }
+    const size: StripSize = { width, strip, ratio };
+    this.redraw(size);
+    const [line, rest, touched, mark] = this.colours('ink', 'card-sunk', 'copper-pale', 'copper');
+    const colours = { line, rest, touched, mark };
+    return new Strips(history, order, size, this.seconds * 1_000_000, colours);
+  }
+
+  private redraw(size: StripSize): void {
+    const { still, history, order } = this.parts;
+    const context = still.getContext('2d');
+    const [line, grid] = this.colours('ink-soft', 'line', '', '');
+    if (context) drawLines(context, history, order, size, this.seconds, { line, grid });
+    this.thresholds = history.thresholds;
+  }
+
+  private colours(...names: [string, string, string, string]): [string, string, string, string] {
+    const style = getComputedStyle(this.parts.moving);
+    const of = (name: string): string => style.getPropertyValue(`--${name}`).trim() || 'gray';
+    return [of(names[0]), of(names[1]), of(names[2]), of(names[3])];
+  }
+}

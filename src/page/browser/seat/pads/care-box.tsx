@@ -1,0 +1,18 @@
+import { texts } from '../../texts/texts.js';
+import { careFor } from './care.js';
+
+/** The usual cautions, where one of these next steps is work with heat or blades. */
+export function CareBox({ steps }: { readonly steps: readonly string[] }) {
+  const { heat, blade } = careFor(steps);
+  if (!heat && !blade) return null;
+  const words = texts.value.seat.pads.care;
+  return (
+    <aside class="seat-care" aria-label={words.heading}>
+      <p>
+        <strong>{words.heading}</strong>
+      </p>
+      {heat ? <p>{words.heat}</p> : null}
+      {blade ? <p>{words.blade}</p> : null}
+    </aside>
+  );
+}

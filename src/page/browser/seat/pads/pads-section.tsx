@@ -1,0 +1,66 @@
+import type { Connection } from '../../connection.js';
+import { Help } from '../../parts/help.js';
+import { texts } from '../../texts/texts.js';
+import type { PadVerdict, PageSeat } from '../../../link/state.js';
+import { CareBox } from './care-box.js';
+import { Findings } from './findings.js';
+import { PadsTable } from './pads-table.js';
+import { GRADES } from './verdict.js';
+import { Status, type Standing } from '../../parts/status.js';
+
+interface PadsSectionProps {
+  readonly connection: Connection;
+  readonly seat: number;
+  readonly of: PageSeat;
+  readonly order: readonly number[];
+}
+
+/** A plain verdict on each pad, with what to do about those that need it. */
+export function PadsSection({ connection, seat, of, order }: PadsSectionProps) {
+  const words = texts.value.seat.pads;
+  const told = connection.verdicts.value;
+  const verdicts = told?.seat === seat ? told.pads : [];
+  const steps = verdicts.flatMap(({ findings }) => findings.map(({ next }) => next));
+  return (
+    <section class="sheet stack" aria-labelledby="seat-pads">
+      <h3 id="seat-pads" tabIndex={-1}>
+        {words.heading}
+      </h3>
+      <Help>{words.help}</Help>
+      <Counts verdicts={verdicts} />
+      <Findings verdicts={verdicts} />
+      <CareBox steps={steps} />
+      <PadsTable {...{ connection, seat, of, order, verdicts }} />
+    </section>
+  );
+}
+
+const STANDING: Readonly<Record<PadVerdict['grade'], Standing>> = {
+  good: 'good',
+  weak: 'warn',
+  bad: 'bad',
+  unheard: 'plain',
+};
+
+/** How many are how, in one line that is read out when it changes. */
+function Counts({ verdicts }: { readonly verdicts: readonly PadVerdict[] }) {
+  const words = texts.value.seat.pads;
+  const counts = GRADES.map((grade) => ({
+    grade,
+    count: verdicts.filter((verdict) => verdict.grade === grade).length,
+  })).filter(({ count }) => count > 0);
+  const allGood = verdicts.length > 0 && counts.every(({ grade }) => grade === 'good');
+  return (
+    <p class="row seat-counts">
+      {verdicts.length === 0 ? words.none : null}
+      {allGood ? <Status standing="good">{words.allGood}</Status> : null}
+      {allGood
+        ? null
+        : counts.map(({ grade, count }) => (
+            <Status key={grade} standing={STANDING[grade]}>
+              {words.count[grade](count)}
+            </Status>
+          ))}
+    </p>
+  );
+}

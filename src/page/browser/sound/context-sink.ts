@@ -1,4 +1,4 @@
-import type { SeatSound } from '../../../engine/seat-sound.js';
+import type { Ceiling } from '../../../instrument/ceiling.js';
 import type { SpeakerOptions } from './contract.js';
 import type { Device } from './device.js';
 import type { Sink } from './sink.js';
@@ -6,13 +6,22 @@ import type { Sink } from './sink.js';
 /** After so many seconds without a word from the page its renderer ends what sounds. */
 const PATIENCE = 3;
 
+export interface ContextSink extends Sink {
+  /** Makes the voices anew where either is another one. */
+  setup(seed: number, ceiling: Ceiling): void;
+}
+
 /** A device behind an AudioContext, for those that have voices sound. */
 export function contextSink(
   context: AudioContext,
   device: Device,
-  { seed, ceiling, seats }: SpeakerOptions,
-): Sink {
-  let now: readonly SeatSound[] = seats;
+  options: SpeakerOptions,
+): ContextSink {
+  let { seats: now, seed, ceiling } = options;
+  const begin = (): void => {
+    device.post({ type: 'begin', seats: now, seed, ceiling, patience: PATIENCE });
+  };
+  begin();
   return {
     sampleRate: context.sampleRate,
     time: () => context.currentTime * 1_000,
@@ -25,7 +34,14 @@ export function contextSink(
     },
     begin(seats) {
       now = seats;
-      device.post({ type: 'begin', seats, seed, ceiling, patience: PATIENCE });
+      begin();
+    },
+    setup(otherSeed, otherCeiling) {
+      const { peak, loudness } = otherCeiling;
+      if (otherSeed === seed && peak === ceiling.peak && loudness === ceiling.loudness) return;
+      seed = otherSeed;
+      ceiling = otherCeiling;
+      begin();
     },
     send(events, frames) {
       device.post({ type: 'events', events, frames });

@@ -45,6 +45,8 @@ export interface Speaker {
   readonly state: ReadonlySignal<SpeakerState>;
   /** Some times a second, before this device's own level; null: nothing was told yet. */
   readonly loudness: ReadonlySignal<Loudness | null>;
+  /** Why the service will not send voices, in its words; null: it does. */
+  readonly refused: ReadonlySignal<string | null>;
   /** How often rendering failed and began anew, or fell behind: each time something broke off. */
   readonly gaps: ReadonlySignal<number>;
   /** Milliseconds from a voice's own time until it leaves this device, as far as the browser tells. */
@@ -52,6 +54,8 @@ export interface Speaker {
   /** This device's own level, 0 to 1, applied to the amplitude behind the ceiling. */
   readonly level: ReadonlySignal<number>;
   setLevel(level: number): void;
+  /** Another seed or ceiling from now on; what sounds ends where either is another one. */
+  setup(seed: number, ceiling: Ceiling): void;
   /** Lets it go on where the browser held it back; to be called from a click or a key. */
   resume(): Promise<void>;
   /** Plays what the room plays from now on, until the returned function, `stop` or `close` is called. */

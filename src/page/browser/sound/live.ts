@@ -26,6 +26,8 @@ export class Live {
   constructor(
     private readonly sink: Sink,
     private readonly connection: Connection,
+    /** Told why the service will not send voices; null: it does. */
+    private readonly onRefused: (why: string | null) => void,
   ) {
     this.leave = [
       connection.onVoices((voices) => {
@@ -61,9 +63,10 @@ export class Live {
     if (this.connection.link.peek() === 'open') this.ask(on);
   }
 
-  /** The device was stopped for a moment: its clock was as well. */
-  clockStopped(): void {
+  /** The device begins anew: its clock stood still meanwhile, and it knows nothing of changed mixes. */
+  begunAnew(): void {
     this.context.reset();
+    this.mixAnew();
   }
 
   /** To be called some times a second: compares the clocks. */
@@ -88,7 +91,9 @@ export class Live {
   }
 
   private ask(on: boolean): void {
-    void this.connection.ask({ ask: 'voices', on });
+    void this.connection.ask({ ask: 'voices', on }).then((why) => {
+      if (on && this.heard) this.onRefused(why);
+    });
   }
 
   private linkLost(): void {

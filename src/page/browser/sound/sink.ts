@@ -15,7 +15,7 @@ export interface Sink {
   outputDelay(): number;
   /** The seats that it was last told to make voices for. */
   readonly seats: readonly SeatSound[];
-  /** Makes voices for other seats. */
+  /** Makes voices for these seats; what sounds ends. */
   begin(seats: readonly SeatSound[]): void;
   /** Has each event sound at its frame of the context. */
   send(events: readonly VoiceEvent[], frames: readonly number[]): void;

@@ -1,14 +1,14 @@
 import { signal } from '@preact/signals';
 import type { Loudness } from '../../../engine/builtin/output.js';
+import type { Ceiling } from '../../../instrument/ceiling.js';
 import type { Connection } from '../connection.js';
 import type { PlayOptions, Speaker, SpeakerOptions, SpeakerState } from './contract.js';
-import { contextSink } from './context-sink.js';
+import { contextSink, type ContextSink } from './context-sink.js';
 import { openWorklet, type Device } from './device.js';
 import { Listing } from './listing.js';
 import { Live } from './live.js';
 import { PROCESSOR, type FromRenderer } from './messages.js';
 import type { VoiceEvent } from '../../../room/voice.js';
-import type { Sink } from './sink.js';
 import { WorkerDevice } from './worker-device.js';
 
 export type { PlayOptions, Speaker, SpeakerOptions, SpeakerState } from './contract.js';
@@ -18,6 +18,13 @@ const TICK_MS = 40;
 const ASK_EVERY = 5;
 /** A change of the device's own level takes so long, in seconds: a time constant, without a click. */
 const LEVEL_RAMP = 0.01;
+
+const open = new Set<ContextSpeaker>();
+
+/** Ends what sounds on this device: what is played live goes on with the next note, a take stops. */
+export function silenceHere(): void {
+  for (const speaker of open) speaker.hush();
+}
 
 /**
  * Opens this device's loudspeaker. To be called from a click or a key: browsers let no page sound before.
@@ -29,6 +36,7 @@ export async function openSpeaker(options: SpeakerOptions): Promise<Speaker> {
   try {
     const speaker = new ContextSpeaker(context, options);
     await speaker.open();
+    open.add(speaker);
     return speaker;
   } catch (error) {
     await context.close();
@@ -39,12 +47,13 @@ export async function openSpeaker(options: SpeakerOptions): Promise<Speaker> {
 class ContextSpeaker implements Speaker {
   readonly state = signal<SpeakerState>('held');
   readonly loudness = signal<Loudness | null>(null);
+  readonly refused = signal<string | null>(null);
   readonly gaps = signal(0);
   readonly delay = signal(0);
   readonly level = signal(1);
   private readonly gain: GainNode;
   private device: Device | null = null;
-  private sink!: Sink;
+  private sink!: ContextSink;
   private way: Live | Listing | null = null;
   private timer = 0;
   private ticks = 0;
@@ -72,7 +81,6 @@ class ContextSpeaker implements Speaker {
       : new WorkerDevice(context, told);
     this.device.node.connect(this.gain);
     this.sink = contextSink(context, this.device, this.options);
-    this.sink.begin(this.options.seats);
     context.addEventListener('statechange', this.look);
     context.addEventListener('error', this.onError);
     document.addEventListener('visibilitychange', this.look);
@@ -93,10 +101,16 @@ class ContextSpeaker implements Speaker {
     gain.gain.setTargetAtTime(this.level.value, context.currentTime, LEVEL_RAMP);
   }
 
+  setup(seed: number, ceiling: Ceiling): void {
+    if (!this.closed) this.sink.setup(seed, ceiling);
+  }
+
   live(connection: Connection): () => void {
     this.stop();
     if (this.closed || this.failed) return () => undefined;
-    const live = new Live(this.sink, connection);
+    const live = new Live(this.sink, connection, (why) => {
+      this.refused.value = why;
+    });
     this.way = live;
     live.hear(this.state.peek() === 'on');
     return () => {
@@ -113,6 +127,7 @@ class ContextSpeaker implements Speaker {
   stop(): void {
     const { way } = this;
     this.way = null;
+    this.refused.value = null;
     if (way) way.end();
     else if (!this.closed) this.sink.silence();
   }
@@ -122,10 +137,16 @@ class ContextSpeaker implements Speaker {
     else if (!this.closed) this.sink.silence();
   }
 
+  hush(): void {
+    if (this.way instanceof Live) this.silence();
+    else this.stop();
+  }
+
   async close(): Promise<void> {
     if (this.closed) return;
     this.stop();
     this.closed = true;
+    open.delete(this);
     window.clearInterval(this.timer);
     this.context.removeEventListener('statechange', this.look);
     this.context.removeEventListener('error', this.onError);
@@ -173,7 +194,7 @@ class ContextSpeaker implements Speaker {
       this.loudness.value = message.loudness;
       if (message.late > 0 && this.way instanceof Live) this.way.missed(message.late);
     } else if (message.type === 'ready') {
-      if (this.way instanceof Live) this.way.clockStopped();
+      if (this.way instanceof Live) this.way.begunAnew();
     } else if (message.type === 'fault' || message.type === 'overflow') {
       this.faults++;
       if (message.type === 'fault' && message.final) this.failed = true;

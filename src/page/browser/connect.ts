@@ -3,7 +3,7 @@ import type { Ask } from '../link/asks.js';
 import { FRAME } from '../link/frames.js';
 import { decodeHistory } from '../link/history-frame.js';
 import { decodeLevels, emptyLevels, type LevelsFrame } from '../link/levels-frame.js';
-import type { PageState } from '../link/state.js';
+import type { PageSeat, PageState } from '../link/state.js';
 import type { Told } from '../link/told.js';
 import type { Connection, HistoryRows, Voices } from './connection.js';
 import { readVoices } from './connect-voices.js';
@@ -88,7 +88,7 @@ export function connect({ open, later, chance, reload, notAsked }: Surroundings)
             return seat.pads.length === pads && seat.notes.length === strings;
           });
         if (!same) (levels as { seats: LevelsFrame['seats'] }).seats = emptyLevels(sizes).seats;
-        state.seats.value = one.now;
+        state.seats.value = one.now.map((seat, i) => kept(state.seats.peek()?.[i], seat));
         break;
       }
       default:
@@ -145,6 +145,14 @@ export function connect({ open, later, chance, reload, notAsked }: Surroundings)
     onHistory: (listener) => listening(history, listener),
     onVoices: (listener) => listening(voices, listener),
   };
+}
+
+/** The seat as it was, or its instrument, where nothing of it changed: what is made of it is then kept too. */
+function kept(before: PageSeat | undefined, now: PageSeat): PageSeat {
+  if (!before) return now;
+  const same = (a: unknown, b: unknown): boolean => JSON.stringify(a) === JSON.stringify(b);
+  if (same(before, now)) return before;
+  return same(before.instrument, now.instrument) ? { ...now, instrument: before.instrument } : now;
 }
 
 function listening<Listener>(all: Set<Listener>, listener: Listener): () => void {

@@ -5,6 +5,7 @@ import { texts } from '../texts/texts.js';
 import type { Connection } from '../connection.js';
 import { Guard } from './guard.js';
 import { LinkHelp, LinkState } from './link-state.js';
+import { Refused } from './refused.js';
 import { Notices } from './notices.js';
 import { Settings } from './settings.js';
 import { Silence } from './silence.js';
@@ -37,6 +38,7 @@ export function Shell({ connection }: ShellProps) {
           <Views />
           <Silence connection={connection} />
         </div>
+        <Refused />
       </header>
       <div class="page">
         <LinkHelp connection={connection} />

@@ -1,4 +1,9 @@
+import { useMemo } from 'preact/hooks';
+import type { PageSeat } from '../../link/state.js';
 import type { Connection } from '../connection.js';
+import { texts } from '../texts/texts.js';
+import { SeatTile } from './seat-tile.js';
+import { Together } from './together.js';
 
 interface RoomViewProps {
   readonly connection: Connection;
@@ -6,11 +11,39 @@ interface RoomViewProps {
 
 /** Every seat at a glance. */
 export function RoomView({ connection }: RoomViewProps) {
+  const t = texts.value.room;
+  const seats = connection.state.seats.value ?? [];
+  const solo = seats.some(({ mix }) => mix.solo);
   return (
-    <ul>
-      {connection.state.seats.value?.map(({ name }) => (
-        <li key={name}>{name}</li>
-      ))}
-    </ul>
+    <div class="stack">
+      <Together connection={connection} />
+      <h2>{t.seats(seats.length)}</h2>
+      <ul class="tiles">
+        {seats.map((seat, index) => (
+          <Tile
+            key={seat.name}
+            connection={connection}
+            index={index}
+            seat={seat}
+            hushed={solo && !seat.mix.solo}
+          />
+        ))}
+      </ul>
+    </div>
+  );
+}
+
+interface TileProps {
+  readonly connection: Connection;
+  readonly index: number;
+  readonly seat: PageSeat;
+  readonly hushed: boolean;
+}
+
+/** Is drawn anew only as its own seat changes: a class has 32 of them. */
+function Tile({ connection, index, seat, hushed }: TileProps) {
+  return useMemo(
+    () => <SeatTile connection={connection} index={index} seat={seat} hushed={hushed} />,
+    [connection, index, seat, hushed],
   );
 }

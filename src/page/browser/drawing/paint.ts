@@ -1,0 +1,124 @@
+import { FULL_TOUCH, NO_NOTE } from '../../link/frames.js';
+import type { Colours } from './colours.js';
+import type { Box, Drawing, PadShape, PlaceShape } from './shapes.js';
+import type { Shown } from './shown.js';
+
+/** What is painted over an instrument's drawing. */
+export interface Painting {
+  readonly drawing: Drawing;
+  readonly shown: Shown;
+  readonly colours: Colours;
+  /** What is written for a note that sounds. */
+  readonly noteWords: (note: number) => string;
+  /** Device pixels of the drawing's width. */
+  readonly width: number;
+}
+
+type Pen = CanvasRenderingContext2D;
+
+/** Paints levels, touches and what sounds, all of it anew. */
+export function paint(pen: Pen, painting: Painting): void {
+  const { drawing, width } = painting;
+  pen.clearRect(0, 0, width, Math.ceil(width * drawing.height));
+  for (const pad of drawing.pads) if (pad.role !== 'black-key') paintPad(pen, pad, painting);
+  if (drawing.kind === 'keys') {
+    for (const pad of drawing.pads) if (pad.role === 'black-key') paintPad(pen, pad, painting);
+  }
+  drawing.places.forEach((place, i) => {
+    const note = painting.shown.notes[i] ?? NO_NOTE;
+    if (note !== NO_NOTE) paintNote(pen, place, i, note, painting);
+  });
+}
+
+/** A level rises in the pad from below; a touched one is full, has a thick rim and a bar across. */
+function paintPad(pen: Pen, pad: PadShape, { shown, colours, width }: Painting): void {
+  const level = Math.min(1, (shown.pads[pad.pad] ?? 0) / FULL_TOUCH);
+  const touched = shown.touched[pad.pad] === 1;
+  const dark = pad.role === 'black-key';
+  if (level < 0.02 && !touched && !dark) return;
+  if (dark) {
+    outline(pen, pad, width);
+    pen.fillStyle = colours['key-dark'];
+    pen.fill();
+  }
+  if (touched) {
+    outline(pen, pad, width);
+    pen.fillStyle = colours.copper;
+    pen.fill();
+    pen.strokeStyle = colours.ink;
+    pen.lineWidth = Math.max(2, width * 0.009);
+    pen.stroke();
+    return;
+  }
+  if (level < 0.02) return;
+  if (pad.round) {
+    // A disc that grows from the middle: what a round pad has of a level that rises.
+    ellipse(pen, pad, width, Math.sqrt(level));
+    pen.fillStyle = colours['copper-pale'];
+    pen.fill();
+    return;
+  }
+  const high = pad.height * level;
+  pen.fillStyle = dark ? colours.copper : colours['copper-pale'];
+  pen.fillRect(pad.x * width, (pad.y + pad.height - high) * width, pad.width * width, high * width);
+}
+
+/** A thick line on its string or a ring around its pad, the note's name, and a bar as long as it is strong. */
+function paintNote(pen: Pen, place: PlaceShape, i: number, note: number, painting: Painting): void {
+  const { drawing, shown, colours, width, noteWords } = painting;
+  const strength = (shown.strengths[i] ?? 0) / 255;
+  pen.strokeStyle = colours.ink;
+  if (place.line) {
+    const stopped = drawing.pads.find(
+      (pad) => pad.role === 'fret' && pad.place === i && pad.nth === note - pad.note,
+    );
+    const from = stopped ? stopped.x + stopped.width : place.line.x1;
+    pen.lineWidth = width * (0.006 + 0.012 * strength);
+    pen.beginPath();
+    pen.moveTo(from * width, place.line.y * width);
+    pen.lineTo(place.line.x2 * width, place.line.y * width);
+    pen.stroke();
+  } else {
+    const own = drawing.pads.find((pad) => pad.place === i);
+    if (own) {
+      outline(pen, own, width);
+      pen.lineWidth = Math.max(3, width * 0.014);
+      pen.stroke();
+    }
+  }
+  sign(pen, place.sign, noteWords(note), strength, painting);
+}
+
+function sign(pen: Pen, box: Box, words: string, strength: number, painting: Painting): void {
+  const { colours, width } = painting;
+  const [x, y, wide, high] = [box.x * width, box.y * width, box.width * width, box.height * width];
+  pen.fillStyle = colours.card;
+  pen.fillRect(x, y, wide, high);
+  pen.fillStyle = colours.ink;
+  const size = Math.min(high * 0.6, wide / Math.max(1.6, words.length * 0.6));
+  pen.font = `600 ${String(Math.round(size))}px system-ui, sans-serif`;
+  pen.textAlign = 'center';
+  pen.textBaseline = 'middle';
+  pen.fillText(words, x + wide / 2, y + high * 0.38, wide);
+  const bar = Math.max(2, high * 0.12);
+  pen.fillStyle = colours['copper-strong'];
+  pen.fillRect(x + wide * 0.1, y + high * 0.8, wide * 0.8 * strength, bar);
+  pen.strokeStyle = colours.ink;
+  pen.lineWidth = 1;
+  pen.strokeRect(x + wide * 0.1, y + high * 0.8, wide * 0.8, bar);
+}
+
+function outline(pen: Pen, pad: PadShape, width: number): void {
+  if (pad.round) {
+    ellipse(pen, pad, width, 1);
+    return;
+  }
+  pen.beginPath();
+  pen.rect(pad.x * width, pad.y * width, pad.width * width, pad.height * width);
+}
+
+function ellipse(pen: Pen, { x, y, width: w, height: h }: Box, width: number, share: number): void {
+  const [cx, cy] = [(x + w / 2) * width, (y + h / 2) * width];
+  pen.beginPath();
+  pen.ellipse(cx, cy, (w / 2) * width * share, (h / 2) * width * share, 0, 0, 2 * Math.PI);
+}

@@ -1,0 +1,84 @@
+import { useSignal } from '@preact/signals';
+import { useId } from 'preact/hooks';
+import type { PageSeat } from '../../link/state.js';
+import type { Connection } from '../connection.js';
+import { InstrumentDrawing } from '../drawing/instrument-drawing.js';
+import { ask } from '../parts/ask.js';
+import { Button } from '../parts/button.js';
+import { More } from '../parts/help.js';
+import { Status } from '../parts/status.js';
+import { linkTo } from '../route.js';
+import { texts } from '../texts/texts.js';
+import { SeatMixControls } from './seat-mix.js';
+import { SeatMore } from './seat-more.js';
+import { Sounding } from './sounding.js';
+
+interface SeatTileProps {
+  readonly connection: Connection;
+  readonly index: number;
+  readonly seat: PageSeat;
+  /** Another seat is solo, so that this one is silent. */
+  readonly hushed: boolean;
+}
+
+const STANDING = { waiting: 'plain', here: 'good', lost: 'bad' } as const;
+
+/** One seat in the room. */
+export function SeatTile({ connection, index, seat, hushed }: SeatTileProps) {
+  const id = useId();
+  const opened = useSignal(false);
+  const t = texts.value.room;
+  const { name, instrument, plugged, mix } = seat;
+  const silent = mix.mute || hushed;
+  return (
+    <li class={`tile sheet stack${silent ? ' tile-silent' : ''}`}>
+      <article class="stack" aria-labelledby={id}>
+        <div class="tile-head">
+          <h3 id={id}>
+            <a href={linkTo({ view: 'seat', name })} aria-label={t.openSeat(name)}>
+              {name}
+            </a>
+          </h3>
+          <Status standing={STANDING[plugged]}>{t.plugged[plugged]}</Status>
+        </div>
+        <p class="soft tile-about" lang="en">
+          {instrument.name}
+        </p>
+        <InstrumentDrawing connection={connection} index={index} seat={seat} />
+        <div class="row tile-now">
+          <Sounding connection={connection} index={index} seat={seat} />
+          {mix.mute ? <Status standing="warn">{t.mutedWord}</Status> : null}
+          {hushed && !mix.mute ? <Status standing="warn">{t.othersSolo}</Status> : null}
+        </div>
+        {seat.screen ? <Plug connection={connection} index={index} seat={seat} /> : null}
+        <SeatMixControls connection={connection} index={index} seat={seat} />
+        <More
+          summary={t.more}
+          onToggle={(open) => {
+            opened.value = open;
+          }}
+        >
+          {opened.value ? <SeatMore connection={connection} index={index} seat={seat} /> : null}
+        </More>
+        <p class="soft tile-about">
+          {t.from}: <span lang="en">{seat.from}</span>
+        </p>
+      </article>
+    </li>
+  );
+}
+
+function Plug({ connection, index, seat }: Omit<SeatTileProps, 'hushed'>) {
+  const t = texts.value.room;
+  const here = seat.plugged === 'here';
+  return (
+    <Button
+      label={here ? t.unplugOf(seat.name) : t.plugOf(seat.name)}
+      look={here ? 'plain' : 'strong'}
+      disabled={connection.guest.value}
+      onPress={() => void ask(connection, { ask: 'plug', seat: index, plugged: !here })}
+    >
+      {here ? t.unplug : t.plug}
+    </Button>
+  );
+}

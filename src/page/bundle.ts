@@ -10,13 +10,14 @@ const to = fileURLToPath(new URL('./browser/', import.meta.url));
 
 await build({
   absWorkingDir: from,
-  entryPoints: ['page.tsx', 'page.css', 'sound/worklet.ts', 'take/worker.ts'],
+  entryPoints: ['index.html', 'page.tsx', 'page.css', 'sound/worklet.ts', 'take/worker.ts'],
   outdir: to,
   bundle: true,
   format: 'esm',
   target: ['chrome110', 'firefox115', 'safari16'],
   minify: true,
   sourcemap: true,
+  loader: { '.html': 'copy' },
   jsx: 'automatic',
   jsxImportSource: 'preact',
   logLevel: 'warning',

@@ -1,3 +1,4 @@
+import { copyFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
 
@@ -22,3 +23,4 @@ await build({
   jsxImportSource: 'preact',
   logLevel: 'warning',
 });
+await copyFile(`${from}index.html`, `${to}index.html`);

@@ -1,23 +1,16 @@
-import type { SeatSound } from '../../engine/seat-sound.js';
-import type { SeatPlan } from '../../pipeline.js';
-import type { RoomPlan } from '../../room/plan.js';
-
 /*
  * What a page may fetch beside itself, all with GET and from where it came from. NAME is one part of the
  * path, as `encodeURIComponent` writes it.
  *
  *   /takes                  PageTake[], as in the state
- *   /takes/NAME             the lines of a take that is in that list, unpacked
- *   /plans/NAME             FetchedPlan: all it takes to run the take again; with ?rules=RULES,
- *                           ?instrument=… or ?build=… those are taken instead of what it carries
- *                           (of a whole room: rules only, for all seats)
+ *   /takes/NAME             the bytes of a take that is in that list, gzipped where its file is
  *   /rules, /instruments, /builds                        names: string[]
- *   /rules/NAME.json        Rules
+ *   /rules/NAME.json        Rules; own logic that they name is without its code
  *   /instruments/NAME.json  Instrument
  *   /builds/NAME.json       Build
  *
- * What cannot be had is answered by FetchFault, with status 400 (asked wrongly), 401 (the key is wrong),
- * 404 (not there) or 422 (something is wrong in the file).
+ * What cannot be had is answered by FetchFault, with status 401 (the key is missing or wrong), 404 (not
+ * there) or 422 (something is wrong in the file). The page's connection is a WebSocket at /link.
  */
 
 /** Why something could not be had. */
@@ -25,19 +18,4 @@ export interface FetchFault {
   readonly what: string;
   /** What to do next. */
   readonly next: string;
-}
-
-/** A seat of a take. Its rules' own logic, if they name some, has no code: the built-in logic plays. */
-export interface FetchedSeat extends Omit<SeatPlan, 'logic' | 'gesture'> {
-  readonly name: string;
-}
-
-/** All it takes to run a take again. */
-export interface FetchedPlan {
-  /** One, unless the take is of a whole room. */
-  readonly seats: readonly FetchedSeat[];
-  /** What the room's own engine would be told of each seat. */
-  readonly sounds: readonly SeatSound[];
-  /** null: the take is of one seat, in a room that holds nothing back (`plainRoom`). */
-  readonly room: RoomPlan | null;
 }

@@ -1,0 +1,73 @@
+import { asked, guestAsk, type Ask } from '../link/asks.js';
+import { CLOSING } from '../link/closing.js';
+import type { Budget } from './budget.js';
+import type { Page } from './page.js';
+
+/** Carries out what was asked; calls back with words that say why not, or null once it is done. */
+export type CarryOut = (page: Page, ask: Ask, answered: (refused: string | null) => void) => void;
+
+const GUEST = 'Guests may look, and change nothing. Ask whoever leads the room for the other link.';
+const UNKNOWN = 'This page asked for something that is not known here. Load it anew.';
+const TOO_MUCH = 'That was too much at once. Wait a moment, then try again.';
+const UNREADABLE = 'What this page says cannot be read. Load it anew.';
+const FLOOD = 'This page asked for far too much at once. Load it anew.';
+
+/** What is left for all pages together to ask for, and for all guests: they cost the others nothing. */
+export interface Budgets {
+  readonly all: Budget;
+  readonly guests: Budget;
+}
+
+/**
+ * Reads what a page says, and refuses what is not its to ask. Times in ms.
+ *
+ * @param text null: it was no text
+ */
+export function hear(
+  page: Page,
+  text: string | null,
+  { all, guests }: Budgets,
+  carryOut: CarryOut,
+  now: number,
+): void {
+  if (page.closing) return;
+  const message = text === null ? null : parsed(text);
+  const id = idOf(message);
+  if (id === null) {
+    page.close(1008, UNREADABLE);
+    return;
+  }
+  const answered = (refused: string | null): void => {
+    page.tell({ told: 'answer', id, refused });
+  };
+  const { success, data } = asked.safeParse(message);
+  // Whatever others ask for, Silence goes through.
+  const urgent = success && data.ask.ask === 'silence';
+  const shared = page.guest ? guests : all;
+  if (!page.asks.take(now) || (!shared.take(now) && !urgent)) {
+    if (page.refusals.take(now)) answered(TOO_MUCH);
+    else page.close(CLOSING.flood, FLOOD);
+    return;
+  }
+  if (!success) {
+    answered(UNKNOWN);
+  } else if (page.guest && !guestAsk.safeParse(data.ask).success) {
+    answered(GUEST);
+  } else {
+    carryOut(page, data.ask, answered);
+  }
+}
+
+function parsed(text: string): unknown {
+  try {
+    return JSON.parse(text);
+  } catch {
+    return null;
+  }
+}
+
+function idOf(message: unknown): number | null {
+  if (typeof message !== 'object' || message === null || !('id' in message)) return null;
+  const { id } = message;
+  return typeof id === 'number' && Number.isSafeInteger(id) && id >= 0 ? id : null;
+}

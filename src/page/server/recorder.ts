@@ -1,0 +1,176 @@
+import { existsSync } from 'node:fs';
+import { basename, join } from 'node:path';
+import type { Notice } from '../../ports/contracts.js';
+import { fileNames } from '../../ports/room-recorder.js';
+import { recordTake } from '../../ports/take-file.js';
+import { takeHeader } from '../../ports/take-plan.js';
+import { recordRoomTake } from '../../ports/take-room.js';
+import type { RoomPlan } from '../../room/plan.js';
+import type { RoomTakeEvent } from '../../takes/room-line.js';
+import { rulesAsWritten } from '../../takes/rules-written.js';
+import type { PagePlan } from '../host/messages.js';
+import type { PageRecording } from '../link/state.js';
+
+/** The room as it is when a recording begins. */
+export interface RecordedRoom {
+  readonly names: readonly string[];
+  readonly plans: readonly PagePlan[];
+  readonly plan: RoomPlan;
+}
+
+interface Open {
+  /** Nothing more is asked for: what is on its way comes, and then it ends. */
+  ending: boolean;
+  /** The time of what came last, in µs. */
+  last: number;
+  readonly seat: number | null;
+  readonly path: string;
+  readonly since: number;
+  record(event: RoomTakeEvent): void;
+  close(): Promise<void>;
+}
+
+/** Records takes, one at a time, whatever becomes of the page that began it. */
+export class Recorder {
+  readonly #folder: string | undefined;
+  readonly #tell: (notice: Notice) => void;
+  #open: Open | null = null;
+  #scans = 0;
+  /** Seats of which something was missing. */
+  readonly #lost = new Set<number>();
+  #names: readonly string[] = [];
+
+  /** @param folder where to; undefined: nowhere, so that nothing can be recorded */
+  constructor(folder: string | undefined, tell: (notice: Notice) => void) {
+    this.#folder = folder;
+    this.#tell = tell;
+  }
+
+  get now(): PageRecording | null {
+    if (!this.#open) return null;
+    const { seat, path, since } = this.#open;
+    return { seat, file: basename(path), since, scans: this.#scans };
+  }
+
+  /** The seats whose readings are needed. */
+  get needs(): readonly number[] {
+    if (!this.#open || this.#open.ending) return [];
+    return this.#open.seat === null ? this.#names.map((_, seat) => seat) : [this.#open.seat];
+  }
+
+  /**
+   * Begins a take of one seat, or with null of the whole room.
+   *
+   * @param at milliseconds since 1970
+   * @returns why not, in words; null where it has begun
+   */
+  begin(seat: number | null, room: RecordedRoom, at: number): string | null {
+    if (this.#open) {
+      return `${basename(this.#open.path)} is being recorded already. End that first.`;
+    }
+    if (this.#folder === undefined) {
+      return 'There is no folder for takes. Start the program with one, then record.';
+    }
+    const stem = seat === null ? 'room' : fileNames(room.names)[seat]!;
+    const path = freePath(join(this.#folder, `${stem}-${stamp(new Date(at))}`));
+    try {
+      this.#open = { seat, path, since: at, ending: false, last: 0, ...openTake(path, seat, room) };
+    } catch (error) {
+      return `${(error as Error).message}. Mend that, then record again.`;
+    }
+    this.#scans = 0;
+    this.#lost.clear();
+    this.#names = room.names;
+    return null;
+  }
+
+  record(events: readonly RoomTakeEvent[], lost: readonly number[]): void {
+    const open = this.#open;
+    if (!open) return;
+    const has = (seat: number): boolean => open.seat === null || open.seat === seat;
+    for (const seat of lost) if (has(seat)) this.#missing(seat);
+    for (const event of events) {
+      if (event.type === 'seated' ? !has(event.seat) : open.seat !== null) continue;
+      open.record(event);
+      open.last = event.t;
+      if (event.type === 'seated' && event.event.type === 'scan') this.#scans += 1;
+    }
+  }
+
+  /** Needs no more; `end` is to follow. Returns why not, in words. */
+  ending(): string | null {
+    if (!this.#open || this.#open.ending) return 'Nothing is being recorded. Begin first.';
+    this.#open.ending = true;
+    return null;
+  }
+
+  /** Ends the take; what could not be written is told, and returned. */
+  async end(): Promise<string | null> {
+    const open = this.#open;
+    if (!open) return null;
+    const where = basename(open.path);
+    const t = open.last;
+    const seats = open.seat === null ? this.#names.keys() : [open.seat];
+    for (const seat of seats) {
+      open.record({ type: 'seated', t, seat, event: { type: 'reset', t, why: 'end' } });
+    }
+    this.#open = null;
+    try {
+      await open.close();
+      this.#tell({ level: 'info', what: `Kept ${String(this.#scans)} scans in ${open.path}` });
+      return null;
+    } catch (error) {
+      const what = `the take could not be written: ${(error as Error).message}`;
+      this.#tell({ level: 'error', what, where, next: 'Make room on the disk, then record again' });
+      return `The take could not be written: ${(error as Error).message}. Make room, then record again.`;
+    }
+  }
+
+  #missing(seat: number): void {
+    if (this.#lost.has(seat)) return;
+    this.#lost.add(seat);
+    this.#tell({
+      level: 'warn',
+      what: 'some readings are missing in the take that is being recorded; what was played is not',
+      where: `seat ${this.#names[seat] ?? String(seat)}`,
+      next: 'Close other programs, then record again',
+    });
+  }
+}
+
+function openTake(
+  path: string,
+  seat: number | null,
+  room: RecordedRoom,
+): Pick<Open, 'record' | 'close'> {
+  const { names, plans, plan } = room;
+  if (seat === null) {
+    const seats = plans.map((one, i) => ({ ready: { seat: { name: names[i]! } }, plan: one }));
+    return recordRoomTake(path, seats, plan);
+  }
+  const own = plans[seat]!;
+  // As they are played, not by name: they may be tried only, and never be kept.
+  const header = { ...takeHeader(names[seat]!, own, ''), rules: rulesAsWritten(own.rules) };
+  const take = recordTake(path, header);
+  return {
+    record: (event) => {
+      if (event.type === 'seated') take.record(event.event);
+    },
+    close: () => take.close(),
+  };
+}
+
+/** The first name that no take has yet: an earlier recording is not to be lost. */
+function freePath(stem: string): string {
+  for (let n = 1; ; n++) {
+    const path = `${stem}${n === 1 ? '' : `-${String(n)}`}.take.jsonl`;
+    if (!existsSync(path)) return path;
+  }
+}
+
+/** @example stamp(new Date(2031, 4, 6, 9, 8, 7)) // '2031-05-06-090807' */
+function stamp(at: Date): string {
+  const two = (value: number): string => String(value).padStart(2, '0');
+  const day = [at.getFullYear(), at.getMonth() + 1, at.getDate()].map(two).join('-');
+  return `${day}-${[at.getHours(), at.getMinutes(), at.getSeconds()].map(two).join('')}`;
+}

@@ -1,0 +1,227 @@
+import type { Notice } from '../../ports/contracts.js';
+import type { Micros } from '../../time/micros.js';
+import type { FromPageThread, PageThreadData, ToPageThread } from '../host/messages.js';
+import type { Ask } from '../link/asks.js';
+import type { Told } from '../link/told.js';
+import { GuideLead } from './guide-lead.js';
+import type { Guides, GuidesOut } from './guides/guides.js';
+import { Looks } from './looks.js';
+import { Orders } from './orders.js';
+import type { Page } from './page.js';
+import { Presses } from './presses.js';
+import { Recorder } from './recorder.js';
+import { RoomRecording } from './room-recording.js';
+import { StateTeller } from './state-teller.js';
+import { takesIn, type Takes } from './takes.js';
+import { fileNames } from '../../ports/room-recorder.js';
+import { homeOf } from '../../ports/files-find.js';
+
+type Answered = (refused: string | null) => void;
+
+const NO_SEAT = 'There is no such seat in this room. Load the page anew.';
+
+/** What the room's pages are told and may ask for, without the network. Times in ms, but for `t`. */
+export class RoomServer {
+  readonly pages = new Set<Page>();
+  readonly takes: Takes;
+  readonly looks: Looks;
+  readonly state: StateTeller;
+  readonly #data: PageThreadData;
+  readonly #plans: PageThreadData['plans'][number][];
+  readonly #orders: Orders;
+  readonly #presses = new Presses<Page>();
+  readonly #recording: RoomRecording;
+  readonly #guides: GuideLead<Page>;
+  readonly #roomTime: () => Micros;
+  /** Seats that some page watches. */
+  #watched: ReadonlySet<number> = new Set();
+  #asked = '';
+
+  constructor(
+    data: PageThreadData,
+    send: (message: FromPageThread) => void,
+    makeGuides: (out: GuidesOut) => Guides,
+    roomTime: () => Micros,
+  ) {
+    this.#data = data;
+    this.#plans = [...data.plans];
+    this.#roomTime = roomTime;
+    const tell = (notice: Notice): void => {
+      send({ type: 'notice', notice });
+    };
+    this.takes = takesIn(data.takeFolders);
+    this.looks = new Looks(data.memory);
+    this.state = new StateTeller(this.pages, {
+      ...data.state,
+      ...{ guide: null, recording: null, takes: [] },
+    });
+    this.#orders = new Orders(send);
+    this.#recording = new RoomRecording({
+      recorder: new Recorder(data.takeFolders[0], tell),
+      state: this.state,
+      plans: this.#plans,
+      askForReadings: (answered) => {
+        this.#askForReadings(answered);
+      },
+      kept: () => this.refreshTakes(),
+    });
+    this.#guides = new GuideLead<Page>({
+      make: makeGuides,
+      orders: this.#orders,
+      plan: (seat) => this.#plans[seat]!,
+      build: (seat) => this.#buildOf(seat),
+      guide: (now) => {
+        this.state.set('guide', now);
+      },
+      verdicts: (seat, pads) => {
+        this.#toWatchers(seat, { told: 'verdicts', seat, pads });
+      },
+      isOpen: (page) => this.pages.has(page),
+    });
+  }
+
+  /** Takes in what the playing thread says. */
+  hear(message: Exclude<ToPageThread, { type: 'close' }>): void {
+    switch (message.type) {
+      case 'state':
+        this.state.set(message.part, message.now);
+        if (message.part === 'room' && !message.now.playing) this.#recording.end(() => undefined);
+        return;
+      case 'plan':
+        this.#plans[message.seat] = message.plan;
+        if (this.#watched.has(message.seat)) this.#guides.watch(message.seat, true);
+        return;
+      case 'readings':
+        this.#recording.record(message.events, message.lost);
+        this.#guides.events(message.events, message.lost);
+        break;
+      case 'answer':
+        this.#orders.answer(message.id, message.refused);
+        break;
+    }
+    this.#askForReadings();
+  }
+
+  /** A page has come. */
+  join(page: Page, now: number): void {
+    const { version, seed } = this.#data;
+    page.tell({ told: 'hello', guest: page.guest, version, seed });
+    this.state.tellAll(page);
+    this.pages.add(page);
+    if (this.pages.size === 1) {
+      this.looks.begin();
+      this.#orders.give({ ask: 'look', on: true });
+    }
+    this.#lookedAt();
+    this.state.flush(now);
+  }
+
+  /** A page has gone: all that it held is let go of. */
+  leave(page: Page): void {
+    if (!this.pages.delete(page)) return;
+    for (const { seat, pad } of this.#presses.leave(page)) {
+      this.#orders.give({ ask: 'release', seat, pad });
+    }
+    this.#watch();
+    if (this.pages.size === 0) this.#orders.give({ ask: 'look', on: false });
+    this.#lookedAt();
+  }
+
+  /** Carries out what a page asks for; guests' wishes have been sorted out before. */
+  carryOut(page: Page, ask: Ask, answered: Answered): void {
+    if ('seat' in ask && ask.seat !== null && this.#plans[ask.seat] === undefined) {
+      answered(NO_SEAT);
+      return;
+    }
+    switch (ask.ask) {
+      case 'watch':
+        page.watching = ask.seat;
+        page.missedRows = 0;
+        this.#watch();
+        answered(null);
+        return;
+      case 'voices':
+        page.sounding = ask.on;
+        answered(null);
+        return;
+      case 'press':
+        this.#presses.press(page, ask.seat, ask.pad);
+        this.#orders.give(ask, answered);
+        return;
+      case 'release':
+        if (this.#presses.release(page, ask.seat, ask.pad)) this.#orders.give(ask, answered);
+        else answered(null);
+        return;
+      case 'guide':
+        answered(this.#guides.ask(page, ask, this.#roomTime()));
+        this.#askForReadings();
+        return;
+      case 'record':
+        if (ask.do === 'end') this.#recording.end(answered);
+        else answered(this.#recording.begin(ask.seat));
+        return;
+      default:
+        this.#orders.give(ask, answered);
+    }
+  }
+
+  /** To be called several times a second. */
+  wake(now: number): void {
+    this.#guides.wake(this.#roomTime());
+    this.#askForReadings();
+    for (const page of this.pages) page.wake(now);
+    this.state.flush(now);
+  }
+
+  /** To be called about once a second. */
+  tellRecording(): void {
+    this.#recording.tell();
+  }
+
+  /** Looks for takes that came or went meanwhile. */
+  async refreshTakes(): Promise<void> {
+    if (await this.takes.refresh()) this.state.set('takes', this.takes.list);
+  }
+
+  /** The room has ended: what is recorded is kept. */
+  end(): Promise<void> {
+    return this.#recording.close();
+  }
+
+  #askForReadings(answered?: () => void): void {
+    const seats = [...new Set([...this.#recording.needs, ...this.#guides.needs])];
+    seats.sort((a, b) => a - b);
+    if (seats.join() === this.#asked && !answered) return;
+    this.#asked = seats.join();
+    this.#orders.give({ ask: 'readings', seats }, answered);
+  }
+
+  #watch(): void {
+    const now = new Set<number>();
+    for (const { watching } of this.pages) if (watching !== null) now.add(watching);
+    const before = this.#watched;
+    this.#watched = now;
+    for (const seat of before) if (!now.has(seat)) this.#guides.watch(seat, false);
+    for (const seat of now) if (!before.has(seat)) this.#guides.watch(seat, true);
+    this.#askForReadings();
+  }
+
+  #lookedAt(): void {
+    const may = [...this.pages].some(({ guest }) => !guest);
+    this.#guides.looked(may, this.#roomTime());
+  }
+
+  #toWatchers(seat: number, told: Told): void {
+    const json = JSON.stringify(told);
+    const now = performance.now();
+    for (const page of this.pages) {
+      if (page.watching === seat && !page.behind(now)) page.send(json);
+    }
+  }
+
+  #buildOf(seat: number): { readonly name: string; readonly file: string } {
+    const seats = this.state.get('seats');
+    const name = seats[seat]?.build ?? fileNames(seats.map((one) => one.name))[seat]!;
+    return { name, file: homeOf('build', name, this.#data.folder) };
+  }
+}

@@ -4,7 +4,7 @@ import type { Build, Instrument } from '../instrument/types.js';
 import { calibratePads, type Calibration } from '../pads/calibrate.js';
 import { shown } from '../ports/files-find.js';
 import { saveBuild } from '../ports/files.js';
-import { unfitWords } from './calibration-words.js';
+import { unfitWords } from '../pads/calibration-words.js';
 import { EXIT, FOLDER, folderOf, Failure, textOf, UsageFault } from './cli.js';
 import type { Call, Command, Exit } from './cli.js';
 import { gatherLive, gatherTake, roomOrTake, type Asking, type Gathered } from './gathering.js';

@@ -1,7 +1,7 @@
 import { FIT_RATIO } from '../pads/calibrate.js';
 import type { Check, PadCheck } from '../pads/check-types.js';
 import { DISTURBANCE } from '../pads/check-verdicts.js';
-import { judgement, percent, ratioWords } from './check-words.js';
+import { judgement, percent, ratioWords } from '../pads/check-words.js';
 import { box, drawing, element, escaped, label, line } from './check-svg.js';
 
 const WIDTH = 640;

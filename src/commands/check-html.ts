@@ -5,7 +5,13 @@ import type { Subject } from './check-json.js';
 import { padPlot } from './check-plots.js';
 import { STYLE } from './check-style.js';
 import { element, escaped } from './check-svg.js';
-import { judgement, ratioWords, summaryLine, tellFinding, timingWords } from './check-words.js';
+import {
+  judgement,
+  ratioWords,
+  summaryLine,
+  tellFinding,
+  timingWords,
+} from '../pads/check-words.js';
 
 /** Nothing is fetched, and nothing could be: the page holds all that it shows, and no script. */
 const POLICY = "default-src 'none'; style-src 'unsafe-inline'";

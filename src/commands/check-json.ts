@@ -1,7 +1,7 @@
 import { rateOf } from '../pads/check-findings.js';
 import type { Check, PadCheck } from '../pads/check-types.js';
 import { FIT_RATIO } from '../pads/calibrate.js';
-import { summaryLine, tellFinding } from './check-words.js';
+import { summaryLine, tellFinding } from '../pads/check-words.js';
 
 /** What was checked, for the head of a report. */
 export interface Subject {

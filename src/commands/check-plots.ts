@@ -1,6 +1,6 @@
 import type { Checked } from '../pads/check.js';
 import type { PadCheck } from '../pads/check-types.js';
-import { counts, judgement, ratioWords } from './check-words.js';
+import { counts, judgement, ratioWords } from '../pads/check-words.js';
 import { at, box, drawing, element, label, line } from './check-svg.js';
 
 const WIDTH = 460;

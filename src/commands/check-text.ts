@@ -6,7 +6,7 @@ import {
   summaryLine,
   tellFinding,
   timingWords,
-} from './check-words.js';
+} from '../pads/check-words.js';
 import { filled } from './help.js';
 
 const WIDTH = 80;

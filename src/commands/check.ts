@@ -7,7 +7,7 @@ import { fileTrouble } from '../ports/take-file.js';
 import { checkHtml } from './check-html.js';
 import { checkJson, type Subject } from './check-json.js';
 import { checkText } from './check-text.js';
-import { orderWords } from './check-words.js';
+import { orderWords } from '../pads/check-words.js';
 import { EXIT, FOLDER, folderOf, Failure, textOf, UsageFault } from './cli.js';
 import type { Call, Command, Exit } from './cli.js';
 import { gatherLive, gatherTake, roomOrTake, type Gathered } from './gathering.js';

@@ -7,7 +7,7 @@ import { loadSeat, straight } from '../ports/files-seat.js';
 import { planTake } from '../ports/take-plan.js';
 import { NEVER, SECOND } from '../time/micros.js';
 import type { Scan } from '../wire/scan.js';
-import { stillToTouch } from './calibration-words.js';
+import { progressWords, stillToTouch } from '../pads/calibration-words.js';
 import { Failure, textOf, UsageFault, type Call } from './cli.js';
 import { listen } from './listening.js';
 import { durationOf } from './record.js';
@@ -114,7 +114,7 @@ export async function gatherLive(
     const found = calibratePads(lately, wiring, names.length, full).touched;
     found.forEach((count, pad) => (touched[pad] = Math.max(touched[pad]!, count)));
     const left = stillToTouch({ touched }, names).sort((a, b) => printed[a]! - printed[b]!);
-    const words = progress(names.length, left, how);
+    const words = progressWords(names.length, left, how);
     if (words !== told) call.tell({ level: 'info', what: words });
     told = words;
     if (left.length === 0) listening.stop();
@@ -122,11 +122,4 @@ export async function gatherLive(
   await listening.ended;
   clearInterval(look);
   return { scans, instrument, wiring, full, decided, build, buildName, seat: seat.name };
-}
-
-function progress(count: number, left: readonly string[], how: string): string {
-  if (left.length === 0) return 'All pads were touched';
-  if (left.length === count) return how;
-  const list = left.length > 6 ? `${left.slice(0, 6).join(', ')}, …` : left.join(', ');
-  return `${String(count - left.length)} of ${String(count)} pads touched; still to touch: ${list}`;
 }

@@ -5,7 +5,7 @@ import { liveClock } from '../ports/live-clock.js';
 import type { Seated } from '../time/alongside.js';
 import type { Micros } from '../time/micros.js';
 import type { WireEvent } from '../wire/scan.js';
-import { EXIT, type Call } from './cli.js';
+import { EXIT, Failure, type Call } from './cli.js';
 import { SIGNALS } from './stopping.js';
 
 /** Listens to one seat's readings without playing them. */
@@ -26,6 +26,12 @@ export function listen(
   longest: Micros,
   heard: (event: WireEvent) => void,
 ): Listening {
+  const { from, name } = ready.seat;
+  if ('player' in from && from.player === 'screen') {
+    throw new Failure(
+      `${name} is played by a finger or the mouse on the page: do this there, while the room plays`,
+    );
+  }
   const units = { folder, absent: others };
   return listenAll([planSeat(ready)], units, call, longest, ({ event }) => {
     heard(event);

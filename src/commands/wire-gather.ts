@@ -8,8 +8,8 @@ import { NEVER, SECOND, type Micros } from '../time/micros.js';
 import type { Call } from './cli.js';
 import { listen } from './listening.js';
 import { openKeys } from './wire-keys.js';
-import { wireSession, type WireSession } from './wire-session.js';
-import { wireWords, type WireTalk } from './wire-words.js';
+import { wireSession, type WireSession } from '../pads/wire-session.js';
+import { wireWords, type WireTalk } from '../pads/wire-words.js';
 
 /** What is asked for, and what it is called. */
 export interface WireTask {
@@ -34,7 +34,7 @@ export async function wireLive(
 ): Promise<WireSession> {
   const { name } = seat.ready.seat;
   const keys = call.watched && process.stdin.isTTY;
-  const talk: WireTalk = { names, keys, live: true };
+  const talk: WireTalk = { names, by: keys ? 'keys' : 'touches', live: true };
   const plan: WirePlan = { order, grace: GRACE, anyHold: false, reminders: true };
   const clock = liveClock();
   let stop: () => void = () => undefined;
@@ -86,7 +86,7 @@ export function wireTake(
   { kind, order, names }: WireTask,
   call: Call,
 ): WireSession {
-  const talk: WireTalk = { names, keys: false, live: false };
+  const talk: WireTalk = { names, by: 'touches', live: false };
   const plan: WirePlan = { order, grace: NEVER, anyHold: true, reminders: false };
   let from = 0;
   const session = wireSession(kind, plan, virtualClock(), (notice) => {

@@ -10,15 +10,15 @@ import { loadSeat, oldBuild } from '../ports/files-seat.js';
 import { saveBuild } from '../ports/files.js';
 import { planTake } from '../ports/take-plan.js';
 import { NEVER, SECOND } from '../time/micros.js';
-import { unfitWords } from './calibration-words.js';
+import { unfitWords } from '../pads/calibration-words.js';
 import { EXIT, Failure, FOLDER, folderOf, textOf, UsageFault } from './cli.js';
 import type { Call, Command, Exit } from './cli.js';
 import { durationOf } from './record.js';
 import { takeOf } from './take-options.js';
 import { wireLive, wireTake, type WireTask } from './wire-gather.js';
 import { skippedPads } from './wire-options.js';
-import type { WireSession } from './wire-session.js';
-import { orderWords, wiringTable } from './wire-words.js';
+import type { WireSession } from '../pads/wire-session.js';
+import { orderWords, wiringTable } from '../pads/wire-words.js';
 
 const LONGEST = 300 * SECOND;
 

@@ -1,7 +1,8 @@
 import { MILLISECOND, type Micros } from '../time/micros.js';
 import { quietStretches, restOf } from './check-signal.js';
-import { busyAround, findTouches, type Found, type FoundTouch } from './find-touches.js';
+import { busyAround, findTouchesSteps, type Found, type FoundTouch } from './find-touches.js';
 import { median, type Series } from './series.js';
+import { allSteps, type Steps } from './steps.js';
 
 /** Means over this long hold whole periods of 50 and of 60 Hz, and are shorter than any firm touch. */
 const OVER: Micros = 100 * MILLISECOND;
@@ -25,7 +26,13 @@ const MAD_TO_SIGMA = 1.4826;
  * @param interval the time from scan to scan
  */
 export function allTouches(series: Series, interval: Micros): Found {
-  const found = findTouches(series);
+  return allSteps(allTouchesSteps(series, interval));
+}
+
+/** The same in small pieces. */
+export function* allTouchesSteps(series: Series, interval: Micros): Steps<Found> {
+  const found = yield* findTouchesSteps(series);
+  yield;
   const quiet = quietStretches(series.times, found.touches);
   const faint = series.raws.flatMap((raws, pad) => {
     if (found.touches.some((touch) => touch.pad === pad)) return [];

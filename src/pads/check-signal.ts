@@ -20,6 +20,8 @@ export function signalToNoise(meanTouched: number, meanRest: number, noise: numb
 
 const BEFORE_TOUCH: Micros = 40 * MILLISECOND;
 const AFTER_TOUCH: Micros = 60 * MILLISECOND;
+/** What comes after a pause of this length is another stretch. */
+const PAUSE: Micros = 200 * MILLISECOND;
 
 /** Stretches in which nobody touched any pad, as pairs of sample from and (not included) to. */
 export function quietStretches(
@@ -38,7 +40,7 @@ export function quietStretches(
   for (let k = 0; k < times.length; k++) {
     if (busy[k] !== 0) continue;
     const last = stretches.at(-1);
-    if (last?.[1] === k) last[1] = k + 1;
+    if (last?.[1] === k && times[k]! - times[k - 1]! <= PAUSE) last[1] = k + 1;
     else stretches.push([k, k + 1]);
   }
   return stretches;

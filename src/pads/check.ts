@@ -1,7 +1,7 @@
 import { padCount } from '../instrument/instrument.js';
 import type { Build, Instrument } from '../instrument/types.js';
 import type { Scan } from '../wire/scan.js';
-import { allTouches } from './check-faint.js';
+import { allTouchesSteps } from './check-faint.js';
 import { findingsOf, rateOf } from './check-findings.js';
 import { couplingShares } from './check-ghosts.js';
 import { humOf } from './check-hum.js';
@@ -14,6 +14,7 @@ import { spareInputs } from './check-spare.js';
 import type { Check, Ghost, PadCheck, Verdict } from './check-types.js';
 import { JOINED, NEARLY_ALWAYS, verdictsOf, type Seen } from './check-verdicts.js';
 import { median, seriesOf, type Series } from './series.js';
+import { allSteps, type Steps } from './steps.js';
 
 /** Of a full touch, less than this is not listed as a neighbour's. */
 const LEAST_GHOST = 0.02;
@@ -44,19 +45,30 @@ export interface Unit {
  * at a time, best in the printed order.
  */
 export function checkUnit(events: readonly Scan[], unit: Unit): Checked {
+  return allSteps(checkSteps(events, unit));
+}
+
+/** The same in small pieces. */
+export function* checkSteps(events: readonly Scan[], unit: Unit): Steps<Checked> {
   const { instrument, wiring, full } = unit;
   const count = padCount(instrument);
   const whole = wholeScans(events);
+  yield;
   const timing = timingOf(whole);
   const scans = steadyScans(whole, full);
   const series = seriesOf(scans, wiring, count);
-  const found = allTouches(series, timing.interval ?? LOOKED_EVERY);
+  yield;
+  const found = yield* allTouchesSteps(series, timing.interval ?? LOOKED_EVERY);
+  yield;
   const { touches, quiet, heldFirst } = measureTouches(series, found);
+  yield;
   const rests = series.raws.map((raws, pad) => restOf(raws, quiet[pad]!));
   const noises = rests.map((rest) => rest?.noise ?? null);
   const shares = couplingShares(series, touches, quiet, noises);
   const exchanges = exchangesOf(touches, instrument);
+  yield;
   const { spare, moved } = spareInputs(scans, wiring, touches);
+  yield;
 
   const firmest = series.raws.map((_, pad) => firmestOf(touches, pad));
   const spans = firmest.map((touch) => (touch ? touch.touched - touch.rest : null));

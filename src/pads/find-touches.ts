@@ -1,6 +1,7 @@
 import { MILLISECOND, type Micros } from '../time/micros.js';
 import { cleanSeries, type Clean } from './clean-series.js';
 import { median, quantile, type Series } from './series.js';
+import { allSteps, type Steps } from './steps.js';
 
 /** A stretch of a take in which one pad was touched: samples `from` up to, not including, `to`. */
 export interface FoundTouch {
@@ -31,15 +32,22 @@ const AROUND: Micros = 60 * MILLISECOND;
  * touched one. Looks twice: what the first look found tells the second one where rest is.
  */
 export function findTouches(series: Series): Found {
-  const first = look(series, cleanSeries(series, null));
+  return allSteps(findTouchesSteps(series));
+}
+
+/** The same in small pieces. */
+export function* findTouchesSteps(series: Series): Steps<Found> {
+  const clean = cleanSeries(series, null);
+  yield;
+  const first = look(series, clean);
+  yield;
   const busy = busyAround(series, first.touches);
-  return look(
+  const cleaner = cleanSeries(
     series,
-    cleanSeries(
-      series,
-      series.raws.map(() => busy),
-    ),
+    series.raws.map(() => busy),
   );
+  yield;
+  return look(series, cleaner);
 }
 
 /** Which samples are of a touch of any pad, or near one: a touch moves its neighbours too. */

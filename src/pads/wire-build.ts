@@ -69,7 +69,11 @@ export function highestInput(scans: readonly Scan[]): number {
 /** Two fingers at once would be learned as a coupling. */
 const ABOUT = 50 * MILLISECOND;
 
-function withoutStretches(scans: readonly Scan[], stretches: readonly Stretch[]): readonly Scan[] {
+/** Leaves out what came in some stretches of time. */
+export function withoutStretches(
+  scans: readonly Scan[],
+  stretches: readonly Stretch[],
+): readonly Scan[] {
   if (stretches.length === 0) return scans;
   return scans.filter(
     ({ t }) => !stretches.some(({ from, to }) => t >= from - ABOUT && t <= to + ABOUT),

@@ -1,4 +1,4 @@
-import { FIT_RATIO, type Calibration, type Unfit } from '../pads/calibrate.js';
+import { FIT_RATIO, type Calibration, type Unfit } from './calibrate.js';
 
 /** Why a pad is not fit, and what to look at. */
 export function unfitWords({ reason, ratio }: Unfit): { what: string; next: string } {
@@ -24,6 +24,14 @@ export function unfitWords({ reason, ratio }: Unfit): { what: string; next: stri
         next: 'Make the pad larger, its cover thinner or its wire shorter; it plays, but not surely.',
       };
   }
+}
+
+/** How far touching every pad has come; `how` says how to, where none was touched yet. */
+export function progressWords(count: number, left: readonly string[], how: string): string {
+  if (left.length === 0) return 'All pads were touched';
+  if (left.length === count) return how;
+  const list = left.length > 6 ? `${left.slice(0, 6).join(', ')}, …` : left.join(', ');
+  return `${String(count - left.length)} of ${String(count)} pads touched; still to touch: ${list}`;
 }
 
 /** The pads that have not been touched yet, in words. */

@@ -2,9 +2,9 @@ import { printedOrder } from '../instrument/instrument-pads.js';
 import { padNames } from '../instrument/pad-names.js';
 import { pitchName } from '../instrument/pitch.js';
 import type { Instrument } from '../instrument/types.js';
-import { rateOf } from '../pads/check-findings.js';
-import type { Check, Exchange, Finding, Hum, PadCheck, Verdict } from '../pads/check-types.js';
-import { DISTURBANCE, MOSTLY_HUM } from '../pads/check-verdicts.js';
+import { rateOf } from './check-findings.js';
+import type { Check, Exchange, Finding, Hum, PadCheck, Verdict } from './check-types.js';
+import { DISTURBANCE, MOSTLY_HUM } from './check-verdicts.js';
 import { adviceOf, UNIT_WORDS } from './check-advice.js';
 
 /** A finding in words. */

@@ -1,4 +1,4 @@
-import type { VerdictKind, Why } from '../pads/check-types.js';
+import type { VerdictKind, Why } from './check-types.js';
 
 /** What a kind of fault is called, what it looks like, where it may come from, and what to do. */
 export interface Advice {

@@ -1,17 +1,29 @@
-import type { Notice } from '../ports/contracts.js';
-import { STUCK } from '../pads/wire-touch.js';
-import type { Asked, WireEnd, WireNotice } from '../pads/wire-notice.js';
+import { STUCK } from './wire-touch.js';
+import type { Asked, WireEnd, WireNotice } from './wire-notice.js';
 import { SECOND } from '../time/micros.js';
 
 /** What the words depend on. */
 export interface WireTalk {
   readonly names: readonly string[];
-  /** Whether keys are listened to. */
-  readonly keys: boolean;
+  /** How a person takes back and skips: by keys of a terminal, by buttons of the page, or by touches alone. */
+  readonly by: 'keys' | 'buttons' | 'touches';
   readonly live: boolean;
 }
 
+/** What happened, and what to do next. */
+export interface WireWords {
+  readonly level: 'info' | 'warn';
+  readonly what: string;
+  readonly next?: string;
+}
+
 const HOLD_IT = 'touch the last one again and hold it for 2 s';
+const TAKE_BACK = { keys: 'press u', buttons: 'press Undo', touches: HOLD_IT } as const;
+const SKIP = {
+  keys: 'press s to skip it',
+  buttons: 'press Skip',
+  touches: 'stop, and name it with --skip',
+} as const;
 
 /** `Touch: G2 fret 1 (1 of 20)` */
 function askWords({ pad, number, of }: Asked, names: readonly string[]): string {
@@ -23,14 +35,14 @@ function nameOf(names: readonly string[], pad: number): string {
 }
 
 /** What to tell a person, or null at the end, which has its own words. */
-export function wireWords(notice: WireNotice, talk: WireTalk): Notice | null {
-  const { names, keys, live } = talk;
-  const back = keys ? 'press u' : HOLD_IT;
+export function wireWords(notice: WireNotice, talk: WireTalk): WireWords | null {
+  const { names, by, live } = talk;
+  const back = TAKE_BACK[by];
   const next = nextWords(notice.ask, talk);
   // Whoever made a take is not there to be asked.
   const then = live ? { next } : {};
-  const say = (what: string): Notice => ({ level: 'info', what, ...then });
-  const warn = (what: string): Notice => ({ level: 'warn', what, ...then });
+  const say = (what: string): WireWords => ({ level: 'info', what, ...then });
+  const warn = (what: string): WireWords => ({ level: 'warn', what, ...then });
   switch (notice.type) {
     case 'ask':
       return { level: 'info', what: next };
@@ -64,7 +76,7 @@ export function wireWords(notice: WireNotice, talk: WireTalk): Notice | null {
         `Inputs ${notice.inputs.map(String).join(' and ')} moved at once: touch one pad alone, with one finger`,
       );
     case 'remind':
-      return reminder(notice.touching, next, keys);
+      return reminder(notice.touching, next, by);
     case 'lost':
       return {
         level: 'warn',
@@ -77,19 +89,18 @@ export function wireWords(notice: WireNotice, talk: WireTalk): Notice | null {
   }
 }
 
-function nextWords(ask: Asked | null, { names, keys }: WireTalk): string {
+function nextWords(ask: Asked | null, { names, by }: WireTalk): string {
   if (ask) return askWords(ask, names);
-  const back = keys ? `press u, or ${HOLD_IT}` : HOLD_IT;
+  const back = by === 'touches' ? HOLD_IT : `${TAKE_BACK[by]}, or ${HOLD_IT}`;
   return `All pads have had their turn. To take the last one back, ${back}; otherwise it is kept in a moment`;
 }
 
-function reminder(touching: number | null, next: string, keys: boolean): Notice {
+function reminder(touching: number | null, next: string, by: WireTalk['by']): WireWords {
   if (touching !== null) return { level: 'info', what: `Input ${String(touching)}: let go` };
-  const skip = keys ? 'press s to skip it' : 'stop, and name it with --skip';
   return {
     level: 'info',
     what: next,
-    next: `If nothing happens when you touch it, its wire is loose: mend it, or ${skip}`,
+    next: `If nothing happens when you touch it, its wire is loose: mend it, or ${SKIP[by]}`,
   };
 }
 

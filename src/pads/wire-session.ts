@@ -1,33 +1,38 @@
 import { Subject } from 'rxjs';
-import { learnWiring } from '../pads/wire.js';
-import type { WireKind } from '../pads/wire-kind.js';
-import type { WireEnd, WireNotice, WirePlan } from '../pads/wire-notice.js';
-import { watchInputs, type WireKey } from '../pads/wire-watch.js';
 import { chain } from '../time/chain.js';
 import type { Clock } from '../time/clock.js';
 import { through } from '../time/through.js';
 import type { Scan, WireEvent } from '../wire/scan.js';
+import { everyScan, logged, type ScanLog } from './scan-log.js';
+import { learnWiring } from './wire.js';
+import type { WireKind } from './wire-kind.js';
+import type { WireEnd, WireNotice, WirePlan } from './wire-notice.js';
+import { watchInputs, type WireKey } from './wire-watch.js';
 
 /** A wiring while it is learned, live or from a take. */
 export interface WireSession {
   next(event: WireEvent | WireKey): void;
-  /** All readings so far. */
+  /** The readings so far, as far as they are kept. */
   readonly scans: readonly Scan[];
   /** Null until it ended. */
   readonly end: WireEnd | null;
 }
 
-/** Begins to learn a wiring; `told` hears every notice, the last of which is `kept` or `left`. */
+/**
+ * Begins to learn a wiring; `told` hears every notice, the last of which is `kept` or `left`.
+ *
+ * @param log which readings are kept
+ */
 export function wireSession(
   kind: WireKind,
   plan: WirePlan,
   clock: Clock,
   told: (notice: WireNotice) => void,
+  log: ScanLog = everyScan(),
 ): WireSession {
   const events = new Subject<WireEvent | WireKey>();
-  const scans: Scan[] = [];
   let end: WireEnd | null = null;
-  const way = chain('wire', watchInputs(kind), learnWiring(plan));
+  const way = chain('wire', logged(watchInputs(kind), log), learnWiring(plan));
   const subscription = events
     .pipe(through<unknown, WireEvent | WireKey, WireNotice>(way, clock))
     .subscribe((notice) => {
@@ -37,11 +42,12 @@ export function wireSession(
   return {
     next(event) {
       if (end) return;
-      if (event.type === 'scan') scans.push(event);
       events.next(event);
       if (end) subscription.unsubscribe();
     },
-    scans,
+    get scans() {
+      return log.scans;
+    },
     get end() {
       return end;
     },

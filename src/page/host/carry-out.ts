@@ -1,5 +1,16 @@
 import type { Build } from '../../instrument/types.js';
+import { namesOf } from '../../ports/files-find.js';
+import type { LiveRoom } from '../../ports/live-room.js';
+import type { RulesChoice } from '../../ports/rules-choice.js';
+import type { ScreenSource } from '../../ports/screen-source.js';
+import type { Service } from '../../ports/service.js';
 import type { Ask } from '../link/asks.js';
+import type { SwitchedEngine } from './engine-switch.js';
+import type { Holds } from './holds.js';
+import type { Keeping } from './keeping.js';
+import type { Presses } from './presses.js';
+import type { HostSeat } from './seats.js';
+import { withValues } from './try-rules.js';
 
 /**
  * What the main thread does for pages: everything that must reach the playing room. All else (the
@@ -36,3 +47,167 @@ export type Order =
     }
   /** Mutes a seat beside its own mute while it is wired or calibrated. */
   | { readonly ask: 'hold'; readonly seat: number; readonly on: boolean };
+
+/** What orders work on. */
+export interface Orderable {
+  readonly folder: string;
+  readonly service: Pick<Service, 'change' | 'swap' | 'silence'>;
+  readonly rules: Pick<RulesChoice, 'named'>;
+  readonly live: Pick<LiveRoom, 'reload' | 'whole'>;
+  readonly screen: Pick<ScreenSource, 'plug'> | null;
+  readonly presses: Presses;
+  readonly engines: readonly SwitchedEngine[];
+  readonly seats: readonly HostSeat[];
+  readonly holds: Pick<Holds, 'hold'>;
+  readonly keeping: Keeping;
+  look(on: boolean): void;
+  readings(seats: readonly number[]): void;
+  /** A part of the state that only an order changes is another now. */
+  changed(part: 'room' | 'seats' | 'engines', rulesNames?: readonly string[]): void;
+}
+
+/** Why an order was refused, in words; null: it was carried out. */
+export type Answer = string | null;
+
+/** Carries one order out; those that need files are over only later. */
+export function carryOut(order: Order, on: Orderable): Answer | Promise<Answer> {
+  const { service, presses, screen } = on;
+  if ('seat' in order && !on.seats[order.seat]) return 'There is no such seat: load the page anew';
+  switch (order.ask) {
+    case 'seat': {
+      const { seat, level, pan, mute, solo, lead, sound } = order;
+      const change = defined({ level, pan, mute, solo, lead, sound });
+      service.change({ type: 'seat-change', seat, ...change });
+      return null;
+    }
+    case 'room': {
+      const { scale, duck, voices } = order;
+      service.change({ type: 'room-change', ...defined({ scale, duck, voices }) });
+      return null;
+    }
+    case 'silence':
+      service.silence();
+      return null;
+    case 'engine': {
+      const engine = on.engines[order.engine];
+      if (!engine) return 'There is no such engine: load the page anew';
+      engine.turn(order.on);
+      on.changed('engines');
+      return null;
+    }
+    case 'press':
+      return presses.press(order.seat, order.pad, order.strength) ? null : NOT_ON_A_PAGE;
+    case 'release':
+      return presses.release(order.seat, order.pad) ? null : NOT_ON_A_PAGE;
+    case 'plug':
+      if (!screen || !on.seats[order.seat]!.screen) return NOT_ON_A_PAGE;
+      screen.plug(order.seat, order.plugged);
+      return null;
+    case 'look':
+      on.look(order.on);
+      return null;
+    case 'readings':
+      on.readings(order.seats);
+      return null;
+    case 'hold':
+      on.holds.hold(order.seat, order.on);
+      return null;
+    case 'try':
+      return tryOut(on, order.seat, order.values);
+    case 'undo-tried':
+      return undo(on, order.seat);
+    case 'rules':
+      return choose(on, order.seat, order.name);
+    case 'keep':
+      return keep(on, order.seat, order.name);
+    case 'build':
+      return build(on, order.seat, order.name, order.build);
+  }
+}
+
+const NOT_ON_A_PAGE = 'This seat is not played on the page: its own unit plays it';
+
+function tryOut({ service, seats, changed }: Orderable, index: number, values: Tried): Answer {
+  const seat = seats[index]!;
+  const rules = withValues(seat.plan.rules, values);
+  if (typeof rules === 'string') {
+    seat.fault = rules;
+    changed('seats');
+    return rules;
+  }
+  seat.trying(rules);
+  service.swap(index, { rules });
+  return null;
+}
+
+type Tried = Extract<Order, { ask: 'try' }>['values'];
+
+function undo({ service, seats, changed }: Orderable, index: number): Answer {
+  const seat = seats[index]!;
+  seat.fault = null;
+  changed('seats');
+  if (seat.plan.rules !== seat.base) service.swap(index, { rules: seat.base });
+  return null;
+}
+
+async function choose(on: Orderable, index: number, name: string): Promise<Answer> {
+  const { folder, rules, changed } = on;
+  const seat = on.seats[index]!;
+  const names = await namesOf('rules', folder);
+  changed('room', names);
+  // Only what has a name of its own: a page reads no other files.
+  const known = [...names, seat.rulesName, ...seat.choiceNames];
+  if (!known.includes(name)) {
+    return `There are no rules "${name}": choose one of ${names.join(', ')}`;
+  }
+  const before = seat.turns;
+  await rules.named(index, name);
+  if (seat.turns === before) {
+    return `The rules "${name}" cannot be used: their fault is among the messages. It plays on as before`;
+  }
+  seat.askedFor(name);
+  changed('seats');
+  return null;
+}
+
+async function keep(on: Orderable, index: number, name: string): Promise<Answer> {
+  const { folder, live, service, keeping, changed } = on;
+  const seat = on.seats[index]!;
+  const { rules } = seat.plan;
+  const answer = await keeping.rules(index, name, rules, seat.rulesName);
+  const before = seat.turns;
+  // One swap to the same values, by way of the file, so that nothing that is held ends.
+  await live.reload();
+  const kept = live.whole.seats[index]!;
+  if (answer === null && seat.turns === before && kept.seat.rules === name) {
+    service.swap(index, { rules: kept.rules });
+  }
+  changed('room', await namesOf('rules', folder));
+  changed('seats');
+  return answer;
+}
+
+async function build(on: Orderable, index: number, name: string, made: Build): Promise<Answer> {
+  const { live, service, keeping, changed } = on;
+  const seat = on.seats[index]!;
+  const answer = await keeping.build(index, name, made);
+  const before = seat.plan;
+  await live.reload();
+  // Another build begins the seat anew, so that it must not be given twice. Where another file of the
+  // room has a mistake just now, it takes effect all the same.
+  if (seat.plan.pads.build === before.pads.build && answer === null) {
+    const kept = live.whole.seats[index]!;
+    service.swap(index, { build: kept.seat.build === name && kept.build ? kept.build : made });
+    seat.build = name;
+  }
+  changed('seats');
+  return answer;
+}
+
+/** Without what was left out. */
+function defined<Value extends object>(
+  value: Value,
+): { [K in keyof Value]?: Exclude<Value[K], undefined> } {
+  const entries = Object.entries(value).filter(([, one]) => one !== undefined);
+  return Object.fromEntries(entries) as never;
+}

@@ -1,0 +1,66 @@
+import { stringify } from 'yaml';
+import { openDocument } from '../../instrument/document.js';
+import { FileFault, problemWhat } from '../../instrument/fault.js';
+import { nearest } from '../../instrument/near.js';
+import { describeRules, parseRules } from '../../instrument/rules.js';
+import type { Rules } from '../../instrument/types.js';
+import { rulesAsWritten } from '../../takes/rules-written.js';
+
+/** Values as a rules file writes them, by key: `{ "touch.lift": "30ms" }`. */
+export type RuleValues = Readonly<Record<string, string>>;
+
+/** Every key's value as a rules file writes it. */
+export function ruleValues(rules: Rules): RuleValues {
+  return Object.fromEntries(describeRules(rules).map(({ key, value }) => [key, value]));
+}
+
+/** The keys in which two rule sets differ. */
+export function differentKeys(a: Rules, b: Rules): string[] {
+  const [of, other] = [ruleValues(a), ruleValues(b)];
+  return Object.keys(of).filter((key) => of[key] !== other[key]);
+}
+
+/**
+ * The rules with some of their values changed.
+ *
+ * @returns words for what is wrong with a value, and what to do, where there is something
+ */
+export function withValues(rules: Rules, values: RuleValues): Rules | string {
+  const { logic, name } = rules;
+  const written = rulesAsWritten({ ...rules, logic: null });
+  const keys = new Set(Object.keys(ruleValues(rules)));
+  for (const [key, text] of Object.entries(values)) {
+    if (key === 'logic') {
+      return 'logic: what runs on this computer is not changed from a page. Name the module in the rules file';
+    }
+    if (!keys.has(key)) {
+      const near = nearest(key, [...keys]);
+      return `${key}: there is no such key. ${near === undefined ? 'Load the page anew' : `Did you mean ${near}?`}`;
+    }
+    const [group = '', own = ''] = key.split('.');
+    try {
+      const { value } = openDocument(text, key);
+      (written[group] as Record<string, unknown>)[own] = value;
+    } catch (error) {
+      return faultWords(error, key);
+    }
+  }
+  try {
+    // A module, and the name, stay as they are: a page changes neither.
+    return { ...parseRules(stringify(written), name), name, logic };
+  } catch (error) {
+    return faultWords(error);
+  }
+}
+
+/**
+ * What is wrong, without the lines of a file that nobody has written.
+ *
+ * @throws the error, where it is none of a file
+ */
+export function faultWords(error: unknown, key = ''): string {
+  if (!(error instanceof FileFault)) throw error;
+  return error.problems
+    .map((problem) => `${problemWhat({ ...problem, key: problem.key || key })}. ${problem.mend}`)
+    .join('\n');
+}

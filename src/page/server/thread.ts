@@ -1,6 +1,7 @@
 import { fileURLToPath } from 'node:url';
 import { parentPort, workerData } from 'node:worker_threads';
 import type { PageThreadData, ToPageThread } from '../host/messages.js';
+import { pulse } from '../host/pulse.js';
 import { makeGuides } from './guides-until.js';
 import { servePages } from './page-server.js';
 import { standBehind } from './priority.js';
@@ -11,6 +12,9 @@ import { standBehind } from './priority.js';
  */
 
 const port = parentPort!;
+pulse((message) => {
+  port.postMessage(message);
+});
 await standBehind();
 const server = await servePages({
   data: workerData as PageThreadData,

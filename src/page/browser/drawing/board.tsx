@@ -1,3 +1,4 @@
+import { CORNER } from './paint.js';
 import type { Drawing, PadShape } from './shapes.js';
 
 /** The drawing's width in its own units: fractions of one are not set well as text. */
@@ -23,7 +24,8 @@ export function PadOutline({
   readonly class: string;
 }) {
   const { x, y, width, height } = boxOf(pad);
-  if (!pad.round) return <rect class={name} x={x} y={y} width={width} height={height} rx={0} />;
+  if (!pad.round)
+    return <rect class={name} x={x} y={y} width={width} height={height} rx={scaled(CORNER)} />;
   const [rx, ry] = [width / 2, height / 2];
   return <ellipse class={name} cx={x + rx} cy={y + ry} rx={rx} ry={ry} />;
 }

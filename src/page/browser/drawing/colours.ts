@@ -1,7 +1,7 @@
 import { effect } from '@preact/signals';
 import { repainted } from '../style/scheme.js';
 
-const NAMES = ['card', 'ink', 'copper', 'copper-strong', 'copper-pale', 'key-dark'] as const;
+const NAMES = ['card-raised', 'ink', 'copper', 'copper-strong', 'copper-pale', 'key-dark'] as const;
 
 /** The page's colours, for a canvas. */
 export type Colours = { [Name in (typeof NAMES)[number]]: string } & {
@@ -15,7 +15,14 @@ let colours: Colours | null = null;
 export function coloursNow(): Colours {
   if (colours) return colours;
   const own: Colours = {
-    ...{ card: '', ink: '', copper: '', 'copper-strong': '', 'copper-pale': '', 'key-dark': '' },
+    ...{
+      'card-raised': '',
+      ink: '',
+      copper: '',
+      'copper-strong': '',
+      'copper-pale': '',
+      'key-dark': '',
+    },
     number: 0,
   };
   colours = own;

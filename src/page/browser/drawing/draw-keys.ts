@@ -37,7 +37,7 @@ export function drawKeys({ keys }: KeysInstrument): Drawing {
     const box = { x: x + GAP, width: width - 2 * GAP, y: reach.y, height: reach.height };
     const role = dark ? 'black-key' : 'key';
     pads.push({ pad, role, round: false, place, nth: 0, note, ...box, reach });
-    const sign = { x: box.x, width: box.width, height: 0.11, y: box.y + box.height - 0.12 };
+    const sign = { x: box.x, width: box.width, height: 0.1, y: box.y + box.height - 0.1 };
     places.push({ line: null, sign });
   });
   const body = { x: left - MARGIN / 2, y: 0, width: wide * columns + MARGIN, height: HEIGHT };

@@ -3,8 +3,8 @@ import type { Drawing, PadShape, PlaceShape } from './shapes.js';
 
 /** Of the width: the open string's name, the pluck pads, and the sign of what sounds. */
 const NUT = 0.075;
-const PLUCK = 0.17;
-const SIGN = 0.12;
+const PLUCK = 0.16;
+const SIGN = 0.105;
 const MARGIN = 0.02;
 /** Between pads, and how high a string's row is. */
 const GAP = 0.014;

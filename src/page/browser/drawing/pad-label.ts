@@ -28,8 +28,10 @@ export function padSign({ role, note, nth }: PadShape, texts: Texts): string {
     case 'hole':
       return String(nth);
     case 'key':
-    case 'black-key':
       return pitchName(note);
+    case 'black-key':
+      // It is narrow, and its octave is written on its neighbours.
+      return pitchName(note).replace(/-?\d+$/, '');
     case 'drum':
       return texts.drums(note);
     case 'pluck':

@@ -48,7 +48,7 @@ export function Pads({ drawing, holds, held, label, help, asked, done }: PadsPro
           {...(holds
             ? {
                 role: 'button',
-                tabIndex: pad.pad === focus.value ? 0 : -1,
+                tabindex: pad.pad === focus.value ? 0 : -1,
                 'aria-label': padLabel(pad, t),
                 'aria-pressed': held.has(pad.pad),
                 onFocus: () => {
@@ -75,12 +75,14 @@ function Sign({ pad, words }: { readonly pad: PadShape; readonly words: string }
   const long = pad.role === 'drum';
   const lines = long ? words.split(' ') : [words];
   const below = pad.role === 'key' || pad.role === 'black-key';
-  const middle = below ? y + height * 0.55 : y + height / 2 - (lines.length - 1) * 17;
+  const middle = below
+    ? y + height * (pad.role === 'key' ? 0.68 : 0.3)
+    : y + height / 2 - (lines.length - 1) * 22;
   return (
     <text class={`pad-sign pad-sign-${pad.role}`} x={x + width / 2} y={middle}>
       {lines.map((line, i) => (
-        <tspan key={line} x={x + width / 2} dy={i === 0 ? 0 : 36}>
-          {line}
+        <tspan key={line} x={x + width / 2} dy={i === 0 ? 0 : 44}>
+          {`${line} `}
         </tspan>
       ))}
     </text>
@@ -115,7 +117,7 @@ function OpenStrings({ drawing }: { readonly drawing: Drawing }) {
           const { y, height } = boxOf(pad);
           const words = padSign({ ...pad, role: 'key' }, t);
           return (
-            <text key={pad.pad} class="open-string" x={62} y={y + height / 2}>
+            <text key={pad.pad} class="open-string" x={64} y={y + height / 2}>
               {words}
             </text>
           );

@@ -14,23 +14,28 @@ export interface Painting {
   readonly width: number;
 }
 
+/** The corners of a pad that is not round. */
+export const CORNER = 0.014;
+
 type Pen = CanvasRenderingContext2D;
 
 /** Paints levels, touches and what sounds, all of it anew. */
 export function paint(pen: Pen, painting: Painting): void {
   const { drawing, width } = painting;
   pen.clearRect(0, 0, width, Math.ceil(width * drawing.height));
-  for (const pad of drawing.pads) if (pad.role !== 'black-key') paintPad(pen, pad, painting);
-  if (drawing.kind === 'keys') {
-    for (const pad of drawing.pads) if (pad.role === 'black-key') paintPad(pen, pad, painting);
+  const isBlack = (pad: PadShape | undefined): boolean => pad?.role === 'black-key';
+  // Black keys lie on the white ones, with all that is painted on those.
+  for (const above of drawing.pads.some(isBlack) ? [false, true] : [false]) {
+    for (const pad of drawing.pads) if (isBlack(pad) === above) paintPad(pen, pad, painting);
+    drawing.places.forEach((place, i) => {
+      const note = painting.shown.notes[i] ?? NO_NOTE;
+      const black = drawing.kind === 'keys' && isBlack(drawing.pads[i]);
+      if (note !== NO_NOTE && black === above) paintNote(pen, place, i, note, painting);
+    });
   }
-  drawing.places.forEach((place, i) => {
-    const note = painting.shown.notes[i] ?? NO_NOTE;
-    if (note !== NO_NOTE) paintNote(pen, place, i, note, painting);
-  });
 }
 
-/** A level rises in the pad from below; a touched one is full, has a thick rim and a bar across. */
+/** A level rises in the pad from below; a touched one is full and has a thick dark rim. */
 function paintPad(pen: Pen, pad: PadShape, { shown, colours, width }: Painting): void {
   const level = Math.min(1, (shown.pads[pad.pad] ?? 0) / FULL_TOUCH);
   const touched = shown.touched[pad.pad] === 1;
@@ -43,7 +48,7 @@ function paintPad(pen: Pen, pad: PadShape, { shown, colours, width }: Painting):
   }
   if (touched) {
     outline(pen, pad, width);
-    pen.fillStyle = colours.copper;
+    pen.fillStyle = colours['copper-strong'];
     pen.fill();
     pen.strokeStyle = colours.ink;
     pen.lineWidth = Math.max(2, width * 0.009);
@@ -54,13 +59,14 @@ function paintPad(pen: Pen, pad: PadShape, { shown, colours, width }: Painting):
   if (pad.round) {
     // A disc that grows from the middle: what a round pad has of a level that rises.
     ellipse(pen, pad, width, Math.sqrt(level));
-    pen.fillStyle = colours['copper-pale'];
+    pen.fillStyle = colours.copper;
     pen.fill();
     return;
   }
   const high = pad.height * level;
-  pen.fillStyle = dark ? colours.copper : colours['copper-pale'];
-  pen.fillRect(pad.x * width, (pad.y + pad.height - high) * width, pad.width * width, high * width);
+  outline(pen, { ...pad, y: pad.y + pad.height - high, height: high }, width);
+  pen.fillStyle = colours.copper;
+  pen.fill();
 }
 
 /** A thick line on its string or a ring around its pad, the note's name, and a bar as long as it is strong. */
@@ -90,10 +96,12 @@ function paintNote(pen: Pen, place: PlaceShape, i: number, note: number, paintin
 }
 
 function sign(pen: Pen, box: Box, words: string, strength: number, painting: Painting): void {
-  const { colours, width } = painting;
+  const { drawing, colours, width } = painting;
   const [x, y, wide, high] = [box.x * width, box.y * width, box.width * width, box.height * width];
-  pen.fillStyle = colours.card;
-  pen.fillRect(x, y, wide, high);
+  if (drawing.kind === 'keys' || drawing.kind === 'hits') {
+    pen.fillStyle = colours['card-raised'];
+    pen.fillRect(x, y, wide, high);
+  }
   pen.fillStyle = colours.ink;
   const size = Math.min(high * 0.6, wide / Math.max(1.6, words.length * 0.6));
   pen.font = `600 ${String(Math.round(size))}px system-ui, sans-serif`;
@@ -114,7 +122,8 @@ function outline(pen: Pen, pad: PadShape, width: number): void {
     return;
   }
   pen.beginPath();
-  pen.rect(pad.x * width, pad.y * width, pad.width * width, pad.height * width);
+  const corner = Math.min(CORNER, pad.height / 2) * width;
+  pen.roundRect(pad.x * width, pad.y * width, pad.width * width, pad.height * width, corner);
 }
 
 function ellipse(pen: Pen, { x, y, width: w, height: h }: Box, width: number, share: number): void {

@@ -17,8 +17,8 @@ export function EngineRow({ connection, index, engine }: EngineRowProps) {
   const t = texts.value.room;
   const { name, on, loudness, ceiling } = engine;
   return (
-    <li class="engine stack">
-      <div class="row">
+    <li class="engine">
+      <div class="engine-head">
         <h3 lang="en">{name}</h3>
         <Toggle
           on={on}
@@ -32,7 +32,7 @@ export function EngineRow({ connection, index, engine }: EngineRowProps) {
       {on ? null : <p>{t.engineOff}</p>}
       {on && loudness === null ? <p class="soft">{t.noLoudness}</p> : null}
       {on && loudness !== null ? (
-        <>
+        <div class="engine-loud">
           <Meter label={t.momentary} value={loudness.momentary} ceiling={ceiling?.loudness} />
           <Meter label={t.shortTerm} value={loudness.shortTerm} ceiling={ceiling?.loudness} />
           <p>
@@ -41,7 +41,7 @@ export function EngineRow({ connection, index, engine }: EngineRowProps) {
               {typeof ceiling?.loudness === 'number' ? t.ceilingAt(ceiling.loudness) : t.noCeiling}
             </span>
           </p>
-        </>
+        </div>
       ) : null}
     </li>
   );

@@ -9,16 +9,20 @@ interface RoomViewProps {
   readonly connection: Connection;
 }
 
+/** From so many seats on, each takes less room. */
+const MANY = 12;
+
 /** Every seat at a glance. */
 export function RoomView({ connection }: RoomViewProps) {
   const t = texts.value.room;
   const seats = connection.state.seats.value ?? [];
+  const dense = seats.length > MANY;
   const solo = seats.some(({ mix }) => mix.solo);
   return (
     <div class="stack">
       <Together connection={connection} />
       <h2>{t.seats(seats.length)}</h2>
-      <ul class="tiles">
+      <ul class={`tiles${dense ? ' tiles-dense' : ''}`}>
         {seats.map((seat, index) => (
           <Tile
             key={seat.name}
@@ -26,6 +30,7 @@ export function RoomView({ connection }: RoomViewProps) {
             index={index}
             seat={seat}
             hushed={solo && !seat.mix.solo}
+            dense={dense}
           />
         ))}
       </ul>
@@ -38,12 +43,15 @@ interface TileProps {
   readonly index: number;
   readonly seat: PageSeat;
   readonly hushed: boolean;
+  readonly dense: boolean;
 }
 
 /** Is drawn anew only as its own seat changes: a class has 32 of them. */
-function Tile({ connection, index, seat, hushed }: TileProps) {
+function Tile({ connection, index, seat, hushed, dense }: TileProps) {
   return useMemo(
-    () => <SeatTile connection={connection} index={index} seat={seat} hushed={hushed} />,
-    [connection, index, seat, hushed],
+    () => (
+      <SeatTile connection={connection} index={index} seat={seat} hushed={hushed} dense={dense} />
+    ),
+    [connection, index, seat, hushed, dense],
   );
 }

@@ -11,43 +11,48 @@ interface SeatMixProps {
   readonly seat: PageSeat;
 }
 
-/** How loud a seat is among the others: what is reached for most. */
-export function SeatMixControls({ connection, index, seat }: SeatMixProps) {
+/** How loud a seat is among the others. */
+export function SeatLevel({ connection, index, seat }: SeatMixProps) {
   const t = texts.value.room;
-  const { level, mute, solo, lead } = seat.mix;
-  const guest = connection.guest.value;
-  const flags = [
-    { name: 'mute', on: mute, words: t.mute, help: t.muteHelp },
-    { name: 'solo', on: solo, words: t.solo, help: t.soloHelp },
-    { name: 'lead', on: lead, words: t.lead, help: t.leadHelp },
-  ] as const;
   return (
-    <>
-      <Slider
-        label={t.level}
-        spoken={t.ofSeat(t.level, seat.name)}
-        value={level}
-        least={0}
-        most={1}
-        step={0.01}
-        words={t.percent}
-        disabled={guest}
-        onMove={(value) => ask(connection, { ask: 'seat', seat: index, level: value })}
-      />
-      <div class="row flags">
-        {flags.map(({ name, on, words, help }) => (
-          <Toggle
-            key={name}
-            on={on}
-            label={t.ofSeat(words, seat.name)}
-            title={help}
-            disabled={guest}
-            onToggle={(now) => void ask(connection, { ask: 'seat', seat: index, [name]: now })}
-          >
-            {words}
-          </Toggle>
-        ))}
-      </div>
-    </>
+    <Slider
+      label={t.level}
+      spoken={t.ofSeat(t.level, seat.name)}
+      value={seat.mix.level}
+      least={0}
+      most={1}
+      step={0.01}
+      words={t.percent}
+      disabled={connection.guest.value}
+      onMove={(value) => ask(connection, { ask: 'seat', seat: index, level: value })}
+    />
   );
+}
+
+type Flag = 'mute' | 'solo' | 'lead';
+
+/** Whether a seat is heard, alone, or before the others. */
+export function SeatFlags({ connection, index, seat, flags }: SeatMixProps & FlagsProps) {
+  const t = texts.value.room;
+  const help = { mute: t.muteHelp, solo: t.soloHelp, lead: t.leadHelp };
+  return (
+    <div class="row flags">
+      {flags.map((flag) => (
+        <Toggle
+          key={flag}
+          on={seat.mix[flag]}
+          label={t.ofSeat(t[flag], seat.name)}
+          title={help[flag]}
+          disabled={connection.guest.value}
+          onToggle={(now) => void ask(connection, { ask: 'seat', seat: index, [flag]: now })}
+        >
+          {t[flag]}
+        </Toggle>
+      ))}
+    </div>
+  );
+}
+
+interface FlagsProps {
+  readonly flags: readonly Flag[];
 }

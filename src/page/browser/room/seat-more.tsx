@@ -22,6 +22,12 @@ export function SeatMore({ connection, index, seat }: SeatMoreProps) {
   const soundLabel = kind === 'hits' ? t.kit : t.sound;
   return (
     <div class="stack">
+      <p class="soft tile-about" lang="en">
+        {seat.instrument.name}
+      </p>
+      <p class="soft tile-about">
+        {t.from}: <span lang="en">{seat.from}</span>
+      </p>
       <Choice
         label={soundLabel}
         spoken={t.ofSeat(soundLabel, seat.name)}

@@ -9,7 +9,7 @@ import { More } from '../parts/help.js';
 import { Status } from '../parts/status.js';
 import { linkTo } from '../route.js';
 import { texts } from '../texts/texts.js';
-import { SeatMixControls } from './seat-mix.js';
+import { SeatFlags, SeatLevel } from './seat-mix.js';
 import { SeatMore } from './seat-more.js';
 import { Sounding } from './sounding.js';
 
@@ -19,12 +19,14 @@ interface SeatTileProps {
   readonly seat: PageSeat;
   /** Another seat is solo, so that this one is silent. */
   readonly hushed: boolean;
+  /** There are many: what is reached for seldom is folded away. */
+  readonly dense: boolean;
 }
 
 const STANDING = { waiting: 'plain', here: 'good', lost: 'bad' } as const;
 
 /** One seat in the room. */
-export function SeatTile({ connection, index, seat, hushed }: SeatTileProps) {
+export function SeatTile({ connection, index, seat, hushed, dense }: SeatTileProps) {
   const id = useId();
   const opened = useSignal(false);
   const t = texts.value.room;
@@ -41,39 +43,47 @@ export function SeatTile({ connection, index, seat, hushed }: SeatTileProps) {
           </h3>
           <Status standing={STANDING[plugged]}>{t.plugged[plugged]}</Status>
         </div>
-        <p class="soft tile-about" lang="en">
-          {instrument.name}
-        </p>
+        {dense ? null : (
+          <p class="soft tile-about" lang="en">
+            {instrument.name}
+          </p>
+        )}
         <InstrumentDrawing connection={connection} index={index} seat={seat} />
         <div class="row tile-now">
           <Sounding connection={connection} index={index} seat={seat} />
+          {seat.screen ? <Plug connection={connection} index={index} seat={seat} /> : null}
           {mix.mute ? <Status standing="warn">{t.mutedWord}</Status> : null}
           {hushed && !mix.mute ? <Status standing="warn">{t.othersSolo}</Status> : null}
         </div>
-        {seat.screen ? <Plug connection={connection} index={index} seat={seat} /> : null}
-        <SeatMixControls connection={connection} index={index} seat={seat} />
+        <SeatLevel connection={connection} index={index} seat={seat} />
+        <SeatFlags
+          {...{ connection, index, seat }}
+          flags={dense ? ['mute', 'solo'] : ['mute', 'solo', 'lead']}
+        />
         <More
           summary={t.more}
           onToggle={(open) => {
             opened.value = open;
           }}
         >
-          {opened.value ? <SeatMore connection={connection} index={index} seat={seat} /> : null}
+          {opened.value ? (
+            <div class="stack">
+              {dense ? <SeatFlags {...{ connection, index, seat }} flags={['lead']} /> : null}
+              <SeatMore connection={connection} index={index} seat={seat} />
+            </div>
+          ) : null}
         </More>
-        <p class="soft tile-about">
-          {t.from}: <span lang="en">{seat.from}</span>
-        </p>
       </article>
     </li>
   );
 }
 
-function Plug({ connection, index, seat }: Omit<SeatTileProps, 'hushed'>) {
+function Plug({ connection, index, seat }: Omit<SeatTileProps, 'hushed' | 'dense'>) {
   const t = texts.value.room;
   const here = seat.plugged === 'here';
   return (
     <Button
-      label={here ? t.unplugOf(seat.name) : t.plugOf(seat.name)}
+      label={t.ofSeat(here ? t.unplug : t.plug, seat.name)}
       look={here ? 'plain' : 'strong'}
       disabled={connection.guest.value}
       onPress={() => void ask(connection, { ask: 'plug', seat: index, plugged: !here })}

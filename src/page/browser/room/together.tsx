@@ -1,6 +1,6 @@
 import type { Connection } from '../connection.js';
 import { ask } from '../parts/ask.js';
-import { Help } from '../parts/help.js';
+import { Help, More } from '../parts/help.js';
 import { Slider } from '../parts/slider.js';
 import { texts } from '../texts/texts.js';
 import { EngineRow } from './engine-row.js';
@@ -19,10 +19,8 @@ export function Together({ connection }: TogetherProps) {
   return (
     <section class="together sheet stack" aria-labelledby="together">
       <h2 id="together">{t.together}</h2>
-      <div class="together-parts">
-        <Engines connection={connection} />
-        <Shares connection={connection} />
-      </div>
+      <Engines connection={connection} />
+      <Shares connection={connection} />
     </section>
   );
 }
@@ -31,14 +29,14 @@ export function Together({ connection }: TogetherProps) {
 function Engines({ connection }: TogetherProps) {
   const engines = connection.state.engines.value ?? [];
   return (
-    <div class="stack">
+    <>
       <ul class="engines">
         {engines.map((engine, index) => (
           <EngineRow key={index} connection={connection} index={index} engine={engine} />
         ))}
       </ul>
       <Help>{texts.value.room.loudnessHelp}</Help>
-    </div>
+    </>
   );
 }
 
@@ -48,28 +46,30 @@ function Shares({ connection }: TogetherProps) {
   const guest = connection.guest.value;
   if (!room) return null;
   return (
-    <div class="stack">
-      <ScaleLock connection={connection} scale={room.scale} />
-      <Slider
-        label={t.duck}
-        value={room.duck}
-        least={0}
-        most={Math.max(24, room.duck)}
-        step={1}
-        words={t.duckWords}
-        disabled={guest}
-        onMove={(duck) => ask(connection, { ask: 'room', duck })}
-      />
-      <Slider
-        label={t.voices}
-        value={room.voices}
-        least={1}
-        most={Math.max(VOICES, room.voices)}
-        step={1}
-        words={t.voicesWords}
-        disabled={guest}
-        onMove={(voices) => ask(connection, { ask: 'room', voices })}
-      />
-    </div>
+    <More summary={t.shares}>
+      <div class="together-parts">
+        <ScaleLock connection={connection} scale={room.scale} />
+        <Slider
+          label={t.duck}
+          value={room.duck}
+          least={0}
+          most={Math.max(24, room.duck)}
+          step={1}
+          words={t.duckWords}
+          disabled={guest}
+          onMove={(duck) => ask(connection, { ask: 'room', duck })}
+        />
+        <Slider
+          label={t.voices}
+          value={room.voices}
+          least={1}
+          most={Math.max(VOICES, room.voices)}
+          step={1}
+          words={t.voicesWords}
+          disabled={guest}
+          onMove={(voices) => ask(connection, { ask: 'room', voices })}
+        />
+      </div>
+    </More>
   );
 }

@@ -11,8 +11,6 @@ export const room: Texts['room'] = {
   openSeat: (name) => `${name} genau ansehen`,
   plug: 'Einstecken',
   unplug: 'Abziehen',
-  plugOf: (name) => `${name} einstecken`,
-  unplugOf: (name) => `${name} abziehen`,
 
   sounding: 'Es klingt',
   nothingSounds: 'nichts',
@@ -41,6 +39,7 @@ export const room: Texts['room'] = {
   refused: 'Nicht getan',
 
   together: 'Alle zusammen',
+  shares: 'Welche Töne, und wie viele zugleich',
   loudness: 'Lautheit',
   noLoudness: 'Sie sagt nicht, wie laut sie ist.',
   silentNow: 'still',

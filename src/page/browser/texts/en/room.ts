@@ -10,8 +10,6 @@ export const room = {
   openSeat: (name: string) => `Look closely at ${name}`,
   plug: 'Plug in',
   unplug: 'Pull out',
-  plugOf: (name: string) => `Plug ${name} in`,
-  unplugOf: (name: string) => `Pull ${name} out`,
 
   sounding: 'Sounds',
   nothingSounds: 'nothing',
@@ -40,6 +38,7 @@ export const room = {
   refused: 'Not done',
 
   together: 'Everybody together',
+  shares: 'Which notes, and how many at once',
   loudness: 'Loudness',
   noLoudness: 'It does not tell how loud it is.',
   silentNow: 'silent',

@@ -112,11 +112,7 @@ export async function servePages(options: PageServerOptions): Promise<PageServer
     socket.on('message', (data: RawData, binary: boolean) => {
       const text = binary ? null : (data as Buffer).toString('utf8');
       hear(page, text, budgets, (...asked) => room.carryOut(...asked), performance.now());
-      if (page.closing) {
-        // What else it says is not even read.
-        socket.pause();
-        room.leave(page);
-      }
+      if (page.closing) room.leave(page);
       pace.update();
     });
     room.join(page, now);

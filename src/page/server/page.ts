@@ -84,6 +84,8 @@ export class Page {
     if (this.#closing) return;
     this.#closing = true;
     this.#socket.close(code, reason);
+    // What else it says is not even read.
+    if (code === CLOSING.flood) this.#socket.pause();
     setTimeout(() => {
       this.#socket.terminate();
     }, LAST_WORDS_MS).unref();

@@ -169,7 +169,10 @@ export class RoomServer {
   wake(now: number): void {
     this.#guides.wake(this.#roomTime());
     this.#askForReadings();
-    for (const page of this.pages) page.wake(now);
+    for (const page of [...this.pages]) {
+      page.wake(now);
+      if (page.closing) this.leave(page);
+    }
     this.state.flush(now);
   }
 

@@ -159,7 +159,7 @@ export class FakePage {
   status: number | null = null;
   readonly socket: WebSocket;
   #id = 0;
-  #changed: () => void = () => undefined;
+  readonly #waiting = new Set<() => void>();
 
   constructor(port: number, headers: Record<string, string> = {}, path = '/link') {
     this.socket = new WebSocket(`ws://127.0.0.1:${String(port)}${path}`, {
@@ -190,8 +190,13 @@ export class FakePage {
     for (;;) {
       const one = found();
       if (one !== null && one !== undefined && one !== false) return one;
-      await new Promise<void>((changed) => (this.#changed = changed));
+      await new Promise<void>((changed) => this.#waiting.add(changed));
     }
+  }
+
+  #changed(): void {
+    for (const changed of this.#waiting) changed();
+    this.#waiting.clear();
   }
 
   /** What it was told last of a part. */
@@ -205,6 +210,7 @@ export class FakePage {
 
   /** Resolves with the answer. */
   async ask(ask: Ask | Record<string, unknown>): Promise<string | null> {
+    await this.greeted();
     const id = this.#id++;
     this.socket.send(JSON.stringify({ id, ask }));
     const answer = await this.until(() =>

@@ -1,5 +1,4 @@
 #!/usr/bin/env node
-import { readFileSync } from 'node:fs';
 import { parseArgs, type ParseArgsConfig } from 'node:util';
 import { nearest } from '../instrument/near.js';
 import { FileFault } from '../instrument/fault.js';
@@ -19,6 +18,7 @@ import { record } from './record.js';
 import { rerunCommand } from './rerun.js';
 import { scoreCommand } from './score.js';
 import { tellAsJson, tellPlainly } from './telling.js';
+import { version } from './version.js';
 import { wire } from './wire.js';
 
 const COMMANDS: readonly Command[] = [
@@ -35,11 +35,6 @@ const COMMANDS: readonly Command[] = [
   exerciseCommand,
   explainCommand,
 ];
-
-function version(): string {
-  const file = new URL('../../package.json', import.meta.url);
-  return (JSON.parse(readFileSync(file, 'utf8')) as { version: string }).version;
-}
 
 function meant(near: string | undefined): string {
   return near === undefined ? '' : `; did you mean "${near}"?`;

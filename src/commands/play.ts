@@ -10,23 +10,29 @@ import {
   seatSounds,
   type PlannedSeat,
 } from '../ports/connect.js';
-import { loadWholeRoom } from '../ports/files-room.js';
+import { loadWholeRoom, type WholeRoom } from '../ports/files-room.js';
 import { liveClock } from '../ports/live-clock.js';
 import { liveRoom } from '../ports/live-room.js';
 import { roomControl } from '../ports/room-control.js';
 import { roomPlan } from '../ports/room-plan.js';
 import { recordRoom } from '../ports/room-recorder.js';
 import { rulesChoice, type RulesChoice } from '../ports/rules-choice.js';
+import { screenOf } from '../ports/screen-source.js';
 import { startService } from '../ports/service.js';
 import { tellLoudness } from '../ports/sound/loudness-words.js';
 import { writeWhole } from '../ports/take-file.js';
 import { warmUp } from '../ports/warm-up.js';
+import { pageHost, type PageHost } from '../page/host/host.js';
+import type { RoomPlan } from '../room/plan.js';
+import type { Clock } from '../time/clock.js';
 import { SECOND } from '../time/micros.js';
 import type { VoiceEvent, VoiceOn } from '../room/voice.js';
 import { EXIT, FOLDER, folderOf, textOf, type Call, type Command, type Exit } from './cli.js';
+import { PAGE_OPTIONS, pageWish, tellLinks, type PageWish } from './play-page.js';
 import { fromWords, toWords } from './room-words.js';
 import { silencing } from './silencing.js';
 import { untilStopped } from './stopping.js';
+import { version } from './version.js';
 
 /** What sounds, and where on the instrument. */
 function noteWords(event: VoiceOn, instrument: Instrument): { what: string; where: string } {
@@ -70,8 +76,36 @@ function seatWords({ ready, plan }: PlannedSeat): { what: string; where: string 
   return { what: `${begins}, ${how}`, where: `seat ${seat.name}` };
 }
 
+interface PageParts {
+  readonly call: Call;
+  readonly name: string;
+  readonly folder: string;
+  readonly whole: WholeRoom;
+  readonly planned: readonly PlannedSeat[];
+  readonly shares: RoomPlan;
+  readonly clock: Clock;
+}
+
+/** The room's side of its page, which watches what is played from the first reading on. */
+function pageOf(wish: PageWish, parts: PageParts): PageHost {
+  const { call, name, folder, planned, shares, clock } = parts;
+  const { to } = parts.whole.room;
+  const builtin = to.find((one) => 'builtin' in one)?.builtin;
+  const record = textOf(call, 'record');
+  return pageHost({
+    ...{ roomName: name, folder, planned, room: shares, clock, tell: call.tell },
+    ...{ port: wish.port, network: wish.network, version: version(), seed: builtin?.seed ?? 1 },
+    takeFolders: [join(folder, 'recordings'), ...(record === undefined ? [] : [record])],
+    from: planned.map(({ ready }) => fromWords(ready.seat.from)),
+    ceilings: to.map((one) => ('builtin' in one ? one.builtin.ceiling : null)),
+    // Not by way of the page, which shows guests too what it was told: a link is a key.
+    onServing: tellLinks(wish, call.tell),
+  });
+}
+
 async function run(call: Call): Promise<Exit> {
-  const { tell, say } = call;
+  const { say } = call;
+  const wish = pageWish(call);
   const [name = 'demo'] = call.words;
   const folder = folderOf(call);
   const whole = await loadWholeRoom(name, folder);
@@ -82,12 +116,15 @@ async function run(call: Call): Promise<Exit> {
   const shares = roomPlan(room, seats);
   const recorder = directory === undefined ? null : recordRoom(directory, planned, shares);
 
+  const clock = liveClock();
+  const page = wish && pageOf(wish, { call, name, folder, whole, planned, shares, clock });
+  const tell = page?.tell ?? call.tell;
   for (const one of planned) tell({ level: 'info', ...seatWords(one) });
   for (const to of room.to) tell({ level: 'info', what: `Notes go to ${toWords(to)}` });
 
   warmUp(planned[0]!.plan, sounds[0]!);
-  const clock = liveClock();
-  const engines = room.to.map((to) => openEngine(to, sounds, clock, tell));
+  const opened = room.to.map((to) => openEngine(to, sounds, clock, tell));
+  const engines = page?.engines(opened) ?? opened;
   const sources = openSources(planned, clock, tell, {
     folder,
     forget: call.values['forget-units'] === true,
@@ -103,10 +140,18 @@ async function run(call: Call): Promise<Exit> {
     engines,
     clock,
     tell,
-    onReading: (event) => recorder?.reading(event),
-    onChange: (change) => recorder?.change(change),
+    onReading(event) {
+      recorder?.reading(event);
+      page?.reading(event);
+    },
+    onChange(change) {
+      recorder?.change(change);
+      page?.change(change);
+    },
+    ...(page && { watchOf: (seat: number) => page.watchOf(seat) }),
     onVoice: (event: VoiceEvent) => {
       recorder?.voice(event);
+      page?.voice(event);
       if (event.type === 'on' && call.values.quiet !== true)
         say(noteLine(event, planned[event.seat]!));
     },
@@ -121,7 +166,12 @@ async function run(call: Call): Promise<Exit> {
       ...{ port: room.control.osc, host: room.control.host, seats: names },
       ...{ service, rules, tell },
     });
-  const live = liveRoom({ name, folder, whole, service, tell, onSeats: rules.update });
+  const onSeats = (now: WholeRoom['seats']): void => {
+    rules.update(now);
+    page?.update(now);
+  };
+  const live = liveRoom({ name, folder, whole, service, tell, onSeats });
+  page?.start({ service, rules, live, screen: screenOf(sources) });
   await live.ready;
   const silent = silencing(() => {
     service.silence();
@@ -130,6 +180,7 @@ async function run(call: Call): Promise<Exit> {
   const hush = silent.words === '' ? '' : `; ${silent.words} only silences`;
   tell({ level: 'info', what: 'Playing', next: `Ctrl-C silences everything and ends${hush}.` });
   await stopped;
+  page?.ended();
   silent.close();
   await live.close();
   await control?.close();
@@ -147,6 +198,7 @@ async function run(call: Call): Promise<Exit> {
     tellLoudness(loudness, wav, tell);
     tell({ level: 'info', what: `Kept: ${[...files, wav].join(', ')}` });
   }
+  await page?.close();
   return EXIT.done;
 }
 
@@ -157,7 +209,8 @@ export const play: Command = {
   about: `Plays a room: readings from its seats go through the playing logic to its engines, until
 Ctrl-C, or until every seat's take or player has ended. ROOM is the name of a room file or a path;
 left out, it is "demo", which needs no device and no synth. Notes are printed as they sound. The
-space bar silences what sounds, and so does the signal USR1; the room plays on.`,
+space bar silences what sounds, and so does the signal USR1; the room plays on. A browser shows the
+room while it plays: its link is told as "Page".`,
   words: 1,
   options: {
     record: {
@@ -170,6 +223,7 @@ space bar silences what sounds, and so does the signal USR1; the room plays on.`
         touched anew`,
     },
     quiet: { about: 'do not print notes' },
+    ...PAGE_OPTIONS,
     ...FOLDER,
   },
   run,

@@ -122,6 +122,8 @@ export function keepServing(options: ServingOptions): Serving {
     const own = thread;
     if (!own) return;
     const over = new Promise<void>((resolve) => (gone = resolve));
+    // Until it is closed the program must not end.
+    own.ref();
     own.postMessage({ type: 'close' });
     const late = timers.after(CLOSE_WITHIN_MS, () => {
       void own.terminate();

@@ -6,6 +6,7 @@ import type { FromPageThread, PageThreadData, ToPageThread } from './messages.js
 export interface PageThread {
   postMessage(message: ToPageThread): void;
   terminate(): Promise<unknown>;
+  ref(): void;
   unref(): void;
   on(event: 'message', listener: (message: FromPageThread) => void): unknown;
   on(event: 'error', listener: (error: unknown) => void): unknown;

@@ -1,8 +1,9 @@
 import { stat } from 'node:fs/promises';
-import { setPriority } from 'node:os';
+import { getPriority, setPriority } from 'node:os';
 
-/** How far behind the rest of the program this thread stands, as `nice` counts. */
+/** How far behind the rest of the program this thread stands, as `nice` counts, and the last place. */
 const BEHIND = 10;
+const LAST = 19;
 
 /**
  * Has playing go before pages, where both want the processor. On Linux a priority is one thread's own
@@ -15,7 +16,7 @@ export async function standBehind(): Promise<void> {
   // everybody, begin with the first file that is asked for: not here and now, but before.
   await stat('.').catch(() => undefined);
   try {
-    setPriority(0, BEHIND);
+    setPriority(0, Math.min(LAST, getPriority(0) + BEHIND));
   } catch {
     // Not allowed here: then it stands beside it.
   }

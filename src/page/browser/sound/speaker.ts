@@ -185,7 +185,7 @@ class ContextSpeaker implements Speaker {
     if (way instanceof Live) way.tick();
     else if (way && !way.tick()) this.way = null;
     const before = way instanceof Live ? way.delayMs : this.sink.ahead();
-    this.delay.value = Math.round(before + 1_000 * (context.baseLatency + this.sink.outputDelay()));
+    this.delay.value = Math.round(before + 1_000 * context.baseLatency + this.sink.outputDelay());
     this.gaps.value = this.faults + (device?.gaps() ?? 0);
   };
 

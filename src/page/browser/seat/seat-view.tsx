@@ -39,29 +39,34 @@ export function SeatView({ connection, seat }: SeatViewProps) {
       </div>
     );
   }
-  const guide = connection.state.guide.value;
-  const guided = guide?.seat === seat && goesOn(guide);
+  const own = connection.state.guide.value?.seat === seat ? connection.state.guide.value : null;
+  const levels = (
+    <LevelsSection
+      key="levels"
+      {...{ connection, seat, of, order }}
+      drawn={own !== null && goesOn(own)}
+    />
+  );
+  const pads = <PadsSection key="pads" {...{ connection, seat, of, order }} />;
+  const guide = <GuideSection key="guide" {...{ connection, seat, of }} />;
   return (
-    <div class={`seat-view${guided ? ' seat-guided' : ''}`}>
+    <div class={`seat-view${own ? ' seat-guided' : ''}`}>
       <SeatHead connection={connection} seat={seat} of={of} />
       <SeatParts />
-      <LevelsSection {...{ connection, seat, of, order }} drawn={guided} />
-      <PadsSection {...{ connection, seat, of, order }} />
-      <GuideSection {...{ connection, seat, of }} />
+      {/* What is asked for comes before all else while the hands are on the instrument. */}
+      {own ? [guide, levels, pads] : [levels, pads, guide]}
       <RecordSection connection={connection} seat={seat} />
       <RulesSection {...{ connection, seat, of }} />
     </div>
   );
 }
 
-/** Asks for this seat's levels and verdicts while it is looked at, anew after each lost connection. */
+/** Asks for this seat's levels and verdicts while it is looked at; after a lost link, the connection does. */
 function useWatch(connection: Connection, seat: number): void {
-  const open = connection.link.value === 'open';
   useEffect(() => {
-    if (!open) return undefined;
     void connection.ask({ ask: 'watch', seat });
     return () => {
       void connection.ask({ ask: 'watch', seat: null });
     };
-  }, [connection, seat, open]);
+  }, [connection, seat]);
 }

@@ -1,8 +1,10 @@
 import type { Connection } from '../../connection.js';
 import { InstrumentDrawing } from '../../drawing/instrument-drawing.js';
+import { en } from '../../texts/en.js';
 import { texts } from '../../texts/texts.js';
 import type { PageGuide, PageSeat } from '../../../link/state.js';
 import type { Asking } from '../asking.js';
+import { stepWords } from './guide-words.js';
 import { StepButton } from './step-button.js';
 
 interface GuideStepsProps {
@@ -20,6 +22,8 @@ export function GuideSteps({ connection, asking, of, guide }: GuideStepsProps) {
   const step = (what: 'undo' | 'skip' | 'keep' | 'end') => (): void => {
     void asking.ask({ ask: 'guide', seat, guide: guide.guide, do: what });
   };
+  // The service says more than the big words do, but not always.
+  const same = guide.words.startsWith(stepWords(guide, of.padNames, en.seat.guide));
   const off = { undo: done.length === 0, skip: asked === null, keep: done.length === 0 };
   const saving = phase === 'saving';
   const press = (event: KeyboardEvent): void => {
@@ -29,40 +33,46 @@ export function GuideSteps({ connection, asking, of, guide }: GuideStepsProps) {
     if (key === 's' && !off.skip) step('skip')();
   };
   return (
-    <div class="stack" onKeyDown={press}>
-      {phase === 'letting-go' ? <p>{words.letGoMore}</p> : null}
-      <p class="soft" lang="en">
-        {guide.words}
-      </p>
-      <InstrumentDrawing connection={connection} index={seat} seat={of} asked={asked} done={done} />
-      <div class="seat-progress">
-        <progress
-          max={order.length}
-          value={done.length}
-          aria-label={words.progress(done.length, order.length)}
-        />
-        <span aria-hidden="true">{words.progress(done.length, order.length)}</span>
+    <div class="seat-steps" onKeyDown={press}>
+      <div class="seat-said">
+        {phase === 'letting-go' ? <p>{words.letGoMore}</p> : null}
+        {same ? null : (
+          <p class="soft" lang="en">
+            {guide.words}
+          </p>
+        )}
       </div>
-      <p class="seat-silent">{words.silent}</p>
-      {guest ? null : (
-        <>
-          <div class="row">
-            <StepButton onPress={step('undo')} off={saving || off.undo} shortcut="U">
-              {words.undo}
-            </StepButton>
-            <StepButton onPress={step('skip')} off={saving || off.skip} shortcut="S">
-              {words.skip}
-            </StepButton>
-            <StepButton onPress={step('keep')} off={saving || off.keep} look="strong">
-              {words.keep}
-            </StepButton>
-            <StepButton onPress={step('end')} off={saving} look="danger">
-              {words.end}
-            </StepButton>
-          </div>
-          <p class="help">{words.keys}</p>
-        </>
-      )}
+      <InstrumentDrawing connection={connection} index={seat} seat={of} asked={asked} done={done} />
+      <div class="stack">
+        <div class="seat-progress">
+          <progress
+            max={order.length}
+            value={done.length}
+            aria-label={words.progress(done.length, order.length)}
+          />
+          <span aria-hidden="true">{words.progress(done.length, order.length)}</span>
+        </div>
+        <p class="seat-silent">{words.silent}</p>
+        {guest ? null : (
+          <>
+            <div class="row">
+              <StepButton onPress={step('undo')} off={saving || off.undo} shortcut="U">
+                {words.undo}
+              </StepButton>
+              <StepButton onPress={step('skip')} off={saving || off.skip} shortcut="S">
+                {words.skip}
+              </StepButton>
+              <StepButton onPress={step('keep')} off={saving || off.keep} look="strong">
+                {words.keep}
+              </StepButton>
+              <StepButton onPress={step('end')} off={saving} look="danger">
+                {words.end}
+              </StepButton>
+            </div>
+            <p class="help">{words.keys}</p>
+          </>
+        )}
+      </div>
     </div>
   );
 }

@@ -66,7 +66,8 @@ export function Strip({ connection, seat, of, order, frozen, seconds }: StripPro
 
   return (
     <div class="seat-chart">
-      <ol class="seat-strips">
+      {/* The table of the pads says the same to those who cannot see it. */}
+      <ol class="seat-strips" aria-hidden="true">
         {order.map((pad) => (
           <li key={pad} class="seat-strip">
             <StripName

@@ -19,10 +19,12 @@ export interface StripColours {
 
 /** The level at the top of a strip: a little more than a full touch. */
 const TOP = 1.15;
+/** Low levels are drawn larger than high ones: the thresholds lie low, and close to each other. */
+const BEND = 0.6;
 
 /** How far above a strip's lower end a level is, in device pixels; the mark of a touch lies below it. */
 export function heightOf(level: number, { strip, ratio }: StripSize): number {
-  const share = Math.min(1, Math.max(0, level / TOP));
+  const share = Math.min(1, Math.max(0, level / TOP)) ** BEND;
   return markOf(ratio) + share * (strip - markOf(ratio) - 2 * ratio);
 }
 
@@ -38,7 +40,9 @@ export class Strips {
   private readonly context: CanvasRenderingContext2D;
   private readonly column: Column;
   /** Columns before this one are drawn; counted from time 0. */
-  private drawn: number;
+  private drawn = -1;
+  /** Rows before this one are in what is drawn. */
+  private seen = 0;
 
   /**
    * @param order the pads from top to bottom
@@ -56,13 +60,13 @@ export class Strips {
     canvas.height = size.strip * order.length;
     this.context = canvas.getContext('2d')!;
     this.column = makeColumn(history.pads);
-    this.drawn = -1;
   }
 
   /** Draws what is seen when `t` (µs) is at the right edge. */
   show(t: number, to: CanvasRenderingContext2D): void {
     const { width } = this.size;
     const end = Math.floor((t / this.span) * width);
+    this.drawn = Math.min(this.drawn, this.newFrom());
     // A clock that goes back a little shows what is there; one that jumps begins anew.
     if (this.drawn < end - width || this.drawn > end + width) this.drawn = end - width;
     for (; this.drawn < end; this.drawn++) this.draw(this.drawn);
@@ -72,6 +76,14 @@ export class Strips {
     const older = width - edge;
     if (older > 0) to.drawImage(canvas, edge, 0, older, canvas.height, 0, 0, older, canvas.height);
     if (edge > 0) to.drawImage(canvas, 0, 0, edge, canvas.height, older, 0, edge, canvas.height);
+  }
+
+  /** The column of the first new row: one that came late changes what was drawn in its place. */
+  private newFrom(): number {
+    const { history, seen } = this;
+    this.seen = history.next;
+    if (seen >= history.next) return Infinity;
+    return Math.floor((history.time(Math.max(seen, history.first)) / this.span) * this.size.width);
   }
 
   private draw(column: number): void {

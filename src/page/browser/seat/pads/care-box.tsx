@@ -7,12 +7,12 @@ export function CareBox({ steps }: { readonly steps: readonly string[] }) {
   if (!heat && !blade) return null;
   const words = texts.value.seat.pads.care;
   return (
-    <aside class="seat-care" aria-label={words.heading}>
+    <div class="seat-care" role="note">
       <p>
         <strong>{words.heading}</strong>
       </p>
       {heat ? <p>{words.heat}</p> : null}
       {blade ? <p>{words.blade}</p> : null}
-    </aside>
+    </div>
   );
 }

@@ -2,10 +2,15 @@ import { texts } from '../../texts/texts.js';
 import type { PadVerdict } from '../../../link/state.js';
 import { GRADES, VerdictWord } from './verdict.js';
 
+/** One that was not touched yet is only not known: it is told apart, or all would look broken at first. */
+export function isWrong({ grade, findings }: PadVerdict): boolean {
+  return grade !== 'unheard' && findings.length > 0;
+}
+
 /** What is wrong with the pads, why, and what to do next, the worst first. */
 export function Findings({ verdicts }: { readonly verdicts: readonly PadVerdict[] }) {
   const wrong = verdicts
-    .filter(({ findings }) => findings.length > 0)
+    .filter(isWrong)
     .sort((a, b) => GRADES.indexOf(a.grade) - GRADES.indexOf(b.grade));
   if (wrong.length === 0) return null;
   const words = texts.value.seat.pads;

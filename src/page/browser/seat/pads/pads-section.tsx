@@ -3,7 +3,7 @@ import { Help } from '../../parts/help.js';
 import { texts } from '../../texts/texts.js';
 import type { PadVerdict, PageSeat } from '../../../link/state.js';
 import { CareBox } from './care-box.js';
-import { Findings } from './findings.js';
+import { Findings, isWrong } from './findings.js';
 import { PadsTable } from './pads-table.js';
 import { GRADES } from './verdict.js';
 import { Status, type Standing } from '../../parts/status.js';
@@ -20,7 +20,9 @@ export function PadsSection({ connection, seat, of, order }: PadsSectionProps) {
   const words = texts.value.seat.pads;
   const told = connection.verdicts.value;
   const verdicts = told?.seat === seat ? told.pads : [];
-  const steps = verdicts.flatMap(({ findings }) => findings.map(({ next }) => next));
+  const steps = verdicts
+    .filter(isWrong)
+    .flatMap(({ findings }) => findings.map(({ next }) => next));
   return (
     <section class="sheet stack" aria-labelledby="seat-pads">
       <h3 id="seat-pads" tabIndex={-1}>
@@ -28,6 +30,7 @@ export function PadsSection({ connection, seat, of, order }: PadsSectionProps) {
       </h3>
       <Help>{words.help}</Help>
       <Counts verdicts={verdicts} />
+      <Untouched verdicts={verdicts} />
       <Findings verdicts={verdicts} />
       <CareBox steps={steps} />
       <PadsTable {...{ connection, seat, of, order, verdicts }} />
@@ -63,4 +66,12 @@ function Counts({ verdicts }: { readonly verdicts: readonly PadVerdict[] }) {
           ))}
     </p>
   );
+}
+
+/** Those that cannot be judged yet: all of them at first, which needs no list. */
+function Untouched({ verdicts }: { readonly verdicts: readonly PadVerdict[] }) {
+  const words = texts.value.seat.pads;
+  const names = verdicts.filter(({ grade }) => grade === 'unheard').map(({ name }) => name);
+  if (names.length === 0) return null;
+  return <p>{names.length === verdicts.length ? words.none : words.untried(names.join(', '))}</p>;
 }

@@ -29,7 +29,6 @@ export function PadsTable({ connection, seat, of, order, verdicts }: PadsTablePr
         <tr>
           <th scope="col">{words.columns.pad}</th>
           <th scope="col">{words.columns.level}</th>
-          <th scope="col">{words.columns.touch}</th>
           <th scope="col">{words.columns.verdict}</th>
         </tr>
       </thead>
@@ -37,8 +36,10 @@ export function PadsTable({ connection, seat, of, order, verdicts }: PadsTablePr
         {order.map((pad) => (
           <tr key={pad}>
             <th scope="row">{of.padNames[pad]}</th>
-            <td>{words.levels[levelWord(now?.pads[pad] ?? 0)]}</td>
-            <td>{now?.touched[pad] === 1 ? <strong>{words.touched}</strong> : words.free}</td>
+            <td>
+              {now?.touched[pad] === 1 ? <strong>{words.touched}</strong> : words.free},{' '}
+              {words.levels[levelWord(now?.pads[pad] ?? 0)]}
+            </td>
             <td>
               <VerdictWord grade={grades.get(pad) ?? 'unheard'} />
             </td>

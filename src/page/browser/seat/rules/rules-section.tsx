@@ -22,6 +22,8 @@ interface RulesSectionProps {
 export function RulesSection({ connection, seat, of }: RulesSectionProps) {
   const words = texts.value.seat.rules;
   const asking = useAsking(connection);
+  // What was tried is at fault at its control; all else is told of below.
+  const trying = useAsking(connection);
   const held = useSignal<Drafts>({});
   const room = connection.state.room.value;
   const guest = connection.guest.value;
@@ -31,7 +33,7 @@ export function RulesSection({ connection, seat, of }: RulesSectionProps) {
   const groups = ruleGroups(room?.controls ?? [], of.instrument.kind);
   const controls = groups.flatMap((group) => group.controls);
   const keys = controls.map(({ key }) => key);
-  const refused = asking.refused.value ?? rules.fault;
+  const refused = trying.refused.value;
   const at = refused === null ? null : faultPlace(refused, keys, changed);
 
   const standingOf = (control: (typeof controls)[number]): RuleStanding => {
@@ -62,7 +64,7 @@ export function RulesSection({ connection, seat, of }: RulesSectionProps) {
       document.getElementById(inputId(wrong.key))?.focus();
       return false;
     }
-    const why = await asking.ask({ ask: 'try', seat, values: drafts });
+    const why = await trying.ask({ ask: 'try', seat, values: drafts });
     if (why === null) {
       held.value = {};
       return true;
@@ -103,7 +105,7 @@ export function RulesSection({ connection, seat, of }: RulesSectionProps) {
                     guest
                       ? null
                       : (value) => {
-                          asking.refused.value = null;
+                          trying.refused.value = null;
                           held.value = drafted(held.value, rules, control.key, value);
                         }
                   }
@@ -112,7 +114,13 @@ export function RulesSection({ connection, seat, of }: RulesSectionProps) {
             </div>
           </fieldset>
         ))}
-        {at === null ? <Refused asking={asking} /> : null}
+        {at === null ? <Refused asking={trying} /> : null}
+        <Refused asking={asking} />
+        {refused === null && rules.fault !== null && changed.length === 0 ? (
+          <p class="seat-fault">
+            {words.refusedBefore} <span lang="en">{rules.fault}</span>
+          </p>
+        ) : null}
         {guest ? (
           <p class="soft">{words.guest}</p>
         ) : (
@@ -123,6 +131,7 @@ export function RulesSection({ connection, seat, of }: RulesSectionProps) {
             changes={changed.length}
             onBack={() => {
               held.value = {};
+              trying.refused.value = null;
             }}
           />
         )}

@@ -27,7 +27,9 @@ export const seatRules: typeof english = {
   keepHelp: 'Schreibt eine Regeldatei dieses Namens, die der Raum dann für diesen Platz nennt.',
   badName:
     'Ein Name besteht aus Buchstaben, Ziffern, Leerzeichen, - und _, und beginnt mit Buchstabe oder Ziffer.',
-  exists: (name) => `„${name}“ gibt es schon und wird überschrieben.`,
+  exists: (name) =>
+    `„${name}“ gibt es schon und wird nur geändert, wenn dieser Platz danach spielt.`,
+  refusedBefore: 'Was zuletzt probiert wurde, wurde abgelehnt:',
   guest: 'Ein Gast kann keine Regeln ändern.',
   yes: 'ja',
   no: 'nein',

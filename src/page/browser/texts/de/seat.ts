@@ -90,7 +90,7 @@ export const seat: typeof english = {
     allGood: 'Alle Felder sind gut.',
     mend: 'Anzusehen',
     table: 'Alle Felder',
-    columns: { pad: 'Feld', level: 'Pegel jetzt', touch: 'Berührung', verdict: 'Urteil' },
+    columns: { pad: 'Feld', level: 'Jetzt', verdict: 'Urteil' },
     levels: {
       rest: 'in Ruhe',
       trace: 'eine Spur',
@@ -105,7 +105,8 @@ export const seat: typeof english = {
     what: 'Was nicht stimmt',
     cause: 'Wahrscheinlich weil',
     next: 'Als Nächstes',
-    untried: 'Berühre es einmal fest, damit es beurteilt werden kann.',
+    untried: (pads) =>
+      `Noch nicht gehört: ${pads}. Berühre jedes einmal fest; ändert sich nichts, ist vielleicht sein Draht oder seine Verbindung gebrochen.`,
     care: {
       heading: 'Vorsicht',
       heat:

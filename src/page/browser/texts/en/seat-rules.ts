@@ -22,7 +22,9 @@ export const seatRules = {
   kept: (name: string) => `Kept as “${name}”: this seat plays by it from now on.`,
   keepHelp: 'Writes a rules file of that name, which the room then names for this seat.',
   badName: 'A name is letters, digits, spaces, - and _, and begins with a letter or digit.',
-  exists: (name: string) => `“${name}” is there already, and is written over.`,
+  exists: (name: string) =>
+    `“${name}” is there already, and is changed only where this seat plays by it.`,
+  refusedBefore: 'What was tried last was refused:',
   guest: 'A guest cannot change rules.',
   yes: 'yes',
   no: 'no',

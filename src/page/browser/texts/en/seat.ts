@@ -89,7 +89,7 @@ export const seat = {
     allGood: 'All pads are good.',
     mend: 'To look at',
     table: 'All pads',
-    columns: { pad: 'Pad', level: 'Level now', touch: 'Touch', verdict: 'Verdict' },
+    columns: { pad: 'Pad', level: 'Now', verdict: 'Verdict' },
     levels: {
       rest: 'at rest',
       trace: 'a trace',
@@ -104,7 +104,8 @@ export const seat = {
     what: 'What is wrong',
     cause: 'Probably because',
     next: 'Do this next',
-    untried: 'Touch it once, firmly, so that it can be judged.',
+    untried: (pads: string) =>
+      `Not heard yet: ${pads}. Touch each once, firmly; if nothing changes, its wire or joint may be broken.`,
     care: {
       heading: 'Take care',
       heat:

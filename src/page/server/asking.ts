@@ -6,6 +6,8 @@ import type { Page } from './page.js';
 /** Carries out what was asked; calls back with words that say why not, or null once it is done. */
 export type CarryOut = (page: Page, ask: Ask, answered: (refused: string | null) => void) => void;
 
+const ENDS: ReadonlySet<Ask['ask']> = new Set(['silence', 'release']);
+
 const GUEST = 'Guests may look, and change nothing. Ask whoever leads the room for the other link.';
 const UNKNOWN = 'This page asked for something that is not known here. Load it anew.';
 const TOO_MUCH = 'That was too much at once. Wait a moment, then try again.';
@@ -41,13 +43,17 @@ export function hear(
     page.tell({ told: 'answer', id, refused });
   };
   const { success, data } = asked.safeParse(message);
-  // Whatever others ask for, Silence goes through.
-  const urgent = success && data.ask.ask === 'silence';
   const shared = page.guest ? guests : all;
-  if (!page.asks.take(now) || (!shared.take(now) && !urgent)) {
-    if (page.refusals.take(now)) answered(TOO_MUCH);
-    else page.close(CLOSING.flood, FLOOD);
-    return;
+  if (!page.asks.take(now) || !shared.take(now)) {
+    if (!page.refusals.take(now)) {
+      page.close(CLOSING.flood, FLOOD);
+      return;
+    }
+    // What ends something is done all the same: it might go on for ever.
+    if (!success || page.guest || !ENDS.has(data.ask.ask)) {
+      answered(TOO_MUCH);
+      return;
+    }
   }
   if (!success) {
     answered(UNKNOWN);

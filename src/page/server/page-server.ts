@@ -73,6 +73,8 @@ export async function servePages(options: PageServerOptions): Promise<PageServer
     answering({ files, gate, takes: room.takes, named }),
   );
   server.maxConnections = MOST_CONNECTIONS;
+  // Such as too many open files: this one is not served, and the next one may be.
+  server.on('error', () => undefined);
   const sockets = new WebSocketServer({
     noServer: true,
     maxPayload: limits.messageBytes,
@@ -125,7 +127,6 @@ export async function servePages(options: PageServerOptions): Promise<PageServer
       room.wake(performance.now());
     }, WAKE_MS),
     setInterval(() => {
-      send({ type: 'alive' });
       room.tellRecording();
     }, SECOND_MS),
     setInterval(() => {
@@ -135,7 +136,6 @@ export async function servePages(options: PageServerOptions): Promise<PageServer
 
   port = await listen(server, data.port, data.network);
   await room.refreshTakes();
-  send({ type: 'alive' });
   send({ type: 'serving', port, links: linksTo(port, keys) });
 
   return {

@@ -35,6 +35,7 @@ export class Recorder {
   readonly #folder: string | undefined;
   readonly #tell: (notice: Notice) => void;
   #open: Open | null = null;
+  #closing: Promise<string | null> = Promise.resolve(null);
   #scans = 0;
   /** Seats of which something was missing. */
   readonly #lost = new Set<number>();
@@ -104,25 +105,30 @@ export class Recorder {
     return null;
   }
 
-  /** Ends the take; what could not be written is told, and returned. */
-  async end(): Promise<string | null> {
+  /** Ends the take; resolves when it is on the disk. What could not be written is told, and returned. */
+  end(): Promise<string | null> {
     const open = this.#open;
-    if (!open) return null;
-    const where = basename(open.path);
+    if (!open) return this.#closing;
     const t = open.last;
     const seats = open.seat === null ? this.#names.keys() : [open.seat];
     for (const seat of seats) {
       open.record({ type: 'seated', t, seat, event: { type: 'reset', t, why: 'end' } });
     }
     this.#open = null;
+    return (this.#closing = this.#close(open));
+  }
+
+  async #close({ path, close }: Open): Promise<string | null> {
+    const scans = this.#scans;
     try {
-      await open.close();
-      this.#tell({ level: 'info', what: `Kept ${String(this.#scans)} scans in ${open.path}` });
+      await close();
+      this.#tell({ level: 'info', what: `Kept ${String(scans)} scans in ${path}` });
       return null;
     } catch (error) {
       const what = `the take could not be written: ${(error as Error).message}`;
-      this.#tell({ level: 'error', what, where, next: 'Make room on the disk, then record again' });
-      return `The take could not be written: ${(error as Error).message}. Make room, then record again.`;
+      const next = 'Make room on the disk, then record again';
+      this.#tell({ level: 'error', what, where: basename(path), next });
+      return `The take could not be written: ${(error as Error).message}. ${next}.`;
     }
   }
 

@@ -1,6 +1,6 @@
 import { fileURLToPath } from 'node:url';
 import { parentPort, workerData } from 'node:worker_threads';
-import type { PageThreadData, ToPageThread } from '../host/messages.js';
+import type { FromPageThread, PageThreadData, ToPageThread } from '../host/messages.js';
 import { pulse } from '../host/pulse.js';
 import { makeGuides } from './guides-until.js';
 import { servePages } from './page-server.js';
@@ -12,15 +12,15 @@ import { standBehind } from './priority.js';
  */
 
 const port = parentPort!;
-pulse((message) => {
+const send = (message: FromPageThread): void => {
   port.postMessage(message);
-});
+};
+
+const stopPulse = pulse(send);
 await standBehind();
 const server = await servePages({
   data: workerData as PageThreadData,
-  send: (message) => {
-    port.postMessage(message);
-  },
+  send,
   makeGuides,
   files: fileURLToPath(new URL('../browser/', import.meta.url)),
 });
@@ -31,6 +31,7 @@ port.on('message', (message: ToPageThread) => {
     return;
   }
   void server.close().finally(() => {
+    stopPulse();
     port.close();
   });
 });

@@ -249,14 +249,20 @@ describe('a flood', () => {
     expect(await other.ask({ ask: 'release', seat: 0, pad: 1 })).toBeNull();
   });
 
-  it('of many pages together is held back, but for Silence', async () => {
+  it('of many pages together is held back, but for what ends something', async () => {
     const host = await startHost({ limits: { allAsks: { perSecond: 0.001, burst: 2 } } });
     const [one, two] = [new FakePage(host.port), new FakePage(host.port)];
-    const ask = { ask: 'seat', seat: 0, level: 1 };
+    const ask = { ask: 'press', seat: 0, pad: 1, strength: 1 };
     expect([await one.ask(ask), await two.ask(ask)]).toEqual([null, null]);
     expect(await one.ask(ask)).toMatch(/too much at once/);
+    for (const page of [one, two]) {
+      expect(await page.ask({ ask: 'release', seat: 0, pad: 1 })).toBeNull();
+    }
     expect(await two.ask({ ask: 'silence' })).toBeNull();
-    expect(host.orders.at(-1)).toEqual({ ask: 'silence' });
+    expect(host.orders.slice(-2)).toEqual([
+      { ask: 'release', seat: 0, pad: 1 },
+      { ask: 'silence' },
+    ]);
   });
 
   it('of guests does not use up what the others may ask for', async () => {

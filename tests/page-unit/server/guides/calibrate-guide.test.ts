@@ -108,7 +108,7 @@ describe('the guide through calibration', () => {
     one.release(order[0]!);
     one.release(order[7]!);
     one.wait(300);
-    expect(one.shown?.words).toMatch(/^G2 fret 1 and D2 fret 3 moved at once: touch one pad alone/);
+    expect(one.shown?.words).toMatch(/^D2 fret 3 and G2 fret 1 moved at once: touch one pad alone/);
     one.tap(order[0]!);
     expect(one.shown?.words).toMatch(/^1 of 20 pads touched; still to touch: G2 fret 2, /);
     one.tap(order[0]!);
@@ -130,6 +130,7 @@ describe('the guide through calibration', () => {
       sigma: unit.sigma.map((sigma, pad) => (pad === weak ? 22 : sigma)),
     });
     const one = begun({ change });
+    one.tap(order[1]!);
     one.press(order[0]!, 0.7);
     one.wait(5_500);
     expect(one.shown?.words).toMatch(/^G2 fret 1 stays touched: let go of all pads/);
@@ -147,17 +148,5 @@ describe('the guide through calibration', () => {
     one.tap(7);
     expect(one.shown?.words).toMatch(/^Input 7 moved, but no pad is wired to it/);
     expect(one.shown?.done).toEqual([]);
-  });
-
-  it('takes no more memory the longer it lasts', () => {
-    const one = begun();
-    for (let i = 0; i < 20; i++) {
-      for (const pad of order.slice(0, 6)) one.tap(pad);
-    }
-    const before = performance.now();
-    one.do('keep');
-    // All of it would be 12,000 scans, which take some 300 ms to look through.
-    expect(performance.now() - before).toBeLessThan(200);
-    expectTrue(one, one.builds[0], order.slice(0, 6));
   });
 });

@@ -2,7 +2,7 @@ import { padCount } from '../instrument/instrument.js';
 import { padNames } from '../instrument/pad-names.js';
 import type { Instrument } from '../instrument/types.js';
 import { printedOrder } from '../instrument/instrument-pads.js';
-import { wiredBuild, type WiredBuild } from '../pads/wire-build.js';
+import { unfitOf, wiredBuild, type WiredBuild } from '../pads/wire-build.js';
 import type { WireKind } from '../pads/wire-kind.js';
 import { planSeat } from '../ports/connect.js';
 import { shown } from '../ports/files-find.js';
@@ -18,7 +18,7 @@ import { takeOf } from './take-options.js';
 import { wireLive, wireTake, type WireTask } from './wire-gather.js';
 import { skippedPads } from './wire-options.js';
 import type { WireSession } from '../pads/wire-session.js';
-import { orderWords, wiringTable } from '../pads/wire-words.js';
+import { CALIBRATION_WORDS, orderWords, wiringTable } from '../pads/wire-words.js';
 
 const LONGEST = 300 * SECOND;
 
@@ -89,24 +89,13 @@ function requireEnd(
   return end;
 }
 
-function tellUnfit({ build, learned }: WiredBuild, names: readonly string[], call: Call): void {
-  for (const one of learned?.unfit ?? []) {
+function tellUnfit(made: WiredBuild, names: readonly string[], call: Call): void {
+  for (const one of unfitOf(made)) {
     const where = `${names[one.pad] ?? '?'}, pad ${String(one.pad)}`;
-    if (!build.wiring.includes(one.pad)) continue;
-    // One whose old calibration was kept plays by that.
-    if (one.reason !== 'weak' && build.pads[one.pad]) continue;
     const { what, next } = unfitWords(one);
     call.tell({ level: 'warn', what: `Not fit: ${what}`, where, next });
   }
 }
-
-const CALIBRATION: Readonly<Record<WiredBuild['calibration'], string>> = {
-  kept: 'The wiring is as it was, so the old calibration was kept',
-  mended:
-    'The wiring is as it was, so the old calibration was kept; pads that it lacked were calibrated from these touches',
-  made: 'It was calibrated from these touches',
-  unneeded: 'It needs no calibration: its board decides itself what is a touch',
-};
 
 async function run(call: Call): Promise<Exit> {
   const folder = folderOf(call);
@@ -138,7 +127,7 @@ async function run(call: Call): Promise<Exit> {
     level: 'info',
     what: `${String(wired)} of ${String(padCount(instrument))} pads have their input; kept as ${shown(kept)}`,
   });
-  call.tell({ level: 'info', what: CALIBRATION[made.calibration], next: wanted.next });
+  call.tell({ level: 'info', what: CALIBRATION_WORDS[made.calibration], next: wanted.next });
   return EXIT.done;
 }
 

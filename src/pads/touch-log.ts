@@ -29,8 +29,12 @@ interface Kept extends Stretch {
 }
 
 export interface TouchLog extends ScanLog {
-  /** Takes one touch of an input for not done: its last one. */
+  /** Takes the touches of an input so far for not done. */
   forget(input: number): void;
+  /** The wire tells only changes, and rests at 0. */
+  readonly onlyChanges: boolean;
+  /** When something was touched last, by one finger or more; NaN: nothing was. */
+  readonly touchedLast: Micros;
   /** Whether a touch has come in, whole, since this was asked last. */
   readonly fresh: boolean;
 }
@@ -50,9 +54,10 @@ export function touchLog(most: number, lasts: Micros = Infinity): TouchLog {
   let whole = 0;
   let all = false;
   let fresh = false;
+  let touched: Micros = NaN;
   const touches = new Map<number, Kept[]>();
   const waiting: (Stretch & { readonly input: number })[] = [];
-  /** When something was touched, and when it was more than one thing. */
+  /** When something was touched, and when it was more than one thing, or is to be forgotten. */
   let busy: Stretch[] = [];
   let unclear: Stretch[] = [];
 
@@ -119,14 +124,24 @@ export function touchLog(most: number, lasts: Micros = Infinity): TouchLog {
       if (event.type !== 'touched' && event.type !== 'unclear' && event.type !== 'stuck') return;
       const { from, t: to } = event;
       busy.push({ from, to });
+      touched = to;
       if (event.type === 'unclear') unclear.push({ from, to });
       if (event.type === 'touched') waiting.push({ input: event.input, from, to });
       if (event.type === 'stuck') fresh = true;
     },
     forget(input) {
-      const late = waiting.findLastIndex((one) => one.input === input);
-      if (late >= 0) waiting.splice(late, 1);
-      else touches.get(input)?.pop();
+      const own = [...(touches.get(input) ?? []), ...waiting.filter((one) => one.input === input)];
+      // The readings before or after another touch may hold some of them too.
+      unclear.push(...own);
+      touches.delete(input);
+      const others = waiting.filter((one) => one.input !== input);
+      waiting.splice(0, waiting.length, ...others);
+    },
+    get onlyChanges() {
+      return all;
+    },
+    get touchedLast() {
+      return since === null ? touched : now();
     },
     get fresh() {
       const was = fresh;

@@ -1,7 +1,7 @@
 import type { Build, PadBuild } from '../instrument/types.js';
 import { MILLISECOND, SECOND } from '../time/micros.js';
 import type { Scan } from '../wire/scan.js';
-import { calibratePads, type Calibration } from './calibrate.js';
+import { calibratePads, type Calibration, type Unfit } from './calibrate.js';
 import type { WireKind } from './wire-kind.js';
 import type { Answer, Stretch, WireEnd } from './wire-notice.js';
 
@@ -57,6 +57,14 @@ export function wiredBuild(
   const learned = calibratePads(readings, wiring, kind.pads, kind.full);
   const pads = before.map((one, pad) => one ?? learned.pads[pad] ?? null);
   return { build: { wiring, pads }, calibration: same ? 'mended' : 'made', learned };
+}
+
+/** The pads that are not fit by the touches that taught the wiring. */
+export function unfitOf({ build, learned }: WiredBuild): Unfit[] {
+  return (learned?.unfit ?? []).filter(
+    // One without an input is no pad of this unit, and one whose old calibration was kept plays by that.
+    ({ pad, reason }) => build.wiring.includes(pad) && (reason === 'weak' || !build.pads[pad]),
+  );
 }
 
 /** The highest input that was heard; -1 where none was. */

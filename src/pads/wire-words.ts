@@ -1,4 +1,5 @@
 import { STUCK } from './wire-touch.js';
+import type { WiredBuild } from './wire-build.js';
 import type { Asked, WireEnd, WireNotice } from './wire-notice.js';
 import { SECOND } from '../time/micros.js';
 
@@ -127,3 +128,12 @@ export function wiringTable(
 export function orderWords(order: readonly number[], names: readonly string[]): string {
   return order.map((pad) => nameOf(names, pad)).join(', ');
 }
+
+/** Where the calibration of a build whose wiring was learned comes from. */
+export const CALIBRATION_WORDS: Readonly<Record<WiredBuild['calibration'], string>> = {
+  kept: 'The wiring is as it was, so the old calibration was kept',
+  mended:
+    'The wiring is as it was, so the old calibration was kept; pads that it lacked were calibrated from these touches',
+  made: 'It was calibrated from these touches',
+  unneeded: 'It needs no calibration: its board decides itself what is a touch',
+};

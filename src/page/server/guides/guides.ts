@@ -1,5 +1,5 @@
-import type { Build, Instrument } from '../../../instrument/types.js';
-import type { PadsPlan } from '../../../pads/plan.js';
+import type { Build } from '../../../instrument/types.js';
+import type { SeatPlan } from '../../../pipeline.js';
 import type { Micros } from '../../../time/micros.js';
 import type { WireEvent } from '../../../wire/scan.js';
 import type { Ask } from '../../link/asks.js';
@@ -8,12 +8,11 @@ import type { PadVerdict, PageGuide } from '../../link/state.js';
 export type GuideKind = Extract<Ask, { ask: 'guide' }>['guide'];
 export type GuideStep = Exclude<Extract<Ask, { ask: 'guide' }>['do'], 'begin'>;
 
-/** All that has to be known of a seat to judge its pads and to guide through its wiring. */
-export interface GuidedSeat {
-  readonly instrument: Instrument;
-  /** As the seat plays now: its build tells the wiring and the calibration so far. */
-  readonly pads: PadsPlan;
-}
+/**
+ * All that has to be known of a seat to judge its pads and to guide through its wiring, as it plays now:
+ * its build tells the wiring and the calibration so far.
+ */
+export type GuidedSeat = Pick<SeatPlan, 'instrument' | 'pads' | 'made'>;
 
 /** What comes out. All of it is called from within the calls below; nothing here sets a timer. */
 export interface GuidesOut {

@@ -109,8 +109,10 @@ describe.each([
         `delay ${String(delay)} ms, gaps ${String(gaps)}\n`,
     );
     expect(heard).toHaveLength(16);
-    // After the first notes, in which it learns the clocks.
-    for (const step of steps.slice(6)) expect(Math.abs(step - EVERY)).toBeLessThan(1);
+    // The median, since other work on the machine may hold single messages up for longer than they jitter here.
+    // Notes that sounded as they came would be off by 3 to 12 ms.
+    const errors = steps.map((step) => Math.abs(step - EVERY)).sort((a, b) => a - b);
+    expect(errors[errors.length >> 1]).toBeLessThan(1);
     expect(delay).toBeGreaterThanOrEqual(30);
     expect(delay).toBeLessThan(worklet ? 150 : 300);
     expect(loudness!.truePeak).toBeGreaterThan(-40);
@@ -182,6 +184,32 @@ async function endsHeldNote(page: Page, how: string): Promise<void> {
   // Nothing of it is left for the last half second, and nothing sounds again.
   expect(all.length - loud).toBeGreaterThan(0.5 * RATE);
 }
+
+describe('a list on a page that is hidden', () => {
+  it('stops, and says so once', async () => {
+    const page = await browser.open();
+    const list = Array.from({ length: 40 }, (_, i): VoiceEvent => ({
+      ...hit(i + 1),
+      t: EVERY * 1_000 * i,
+    }));
+    const body = `globalThis.ended = 0;
+      speaker.play(${JSON.stringify(list)}, { onEnd: () => ended++ });
+      await hands.pause(900);
+      Object.defineProperty(document, 'visibilityState', { value: 'hidden', configurable: true });
+      document.dispatchEvent(new Event('visibilitychange'));
+      await hands.pause(300);
+      Object.defineProperty(document, 'visibilityState', { value: 'visible', configurable: true });
+      document.dispatchEvent(new Event('visibilitychange'));`;
+    const { left, state } = await run(page, body);
+    expect(await page.evaluate('ended')).toBe(1);
+    await page.close();
+    expect(state).toBe('on');
+    const all = samples(left);
+    expect(onsets(all).length).toBeGreaterThan(1);
+    const loud = all.findLastIndex((sample) => Math.abs(sample) > 0.003);
+    expect(all.length - loud).toBeGreaterThan(0.8 * RATE);
+  });
+});
 
 describe('a page that is stuck', () => {
   it('does not leave a note sounding: after 3 s its renderer ends it by itself', async () => {

@@ -13,6 +13,9 @@ export interface Device {
   close(): void;
 }
 
+/** Why nothing is rendered any more, where the browser says no more than that. */
+export const STOPPED = 'the renderer stopped';
+
 export type Told = (message: FromRenderer) => void;
 
 /** Where the renderer's file is, beside the page's. */
@@ -36,7 +39,7 @@ export async function openWorklet(
     told(data as FromRenderer);
   };
   node.onprocessorerror = () => {
-    told({ type: 'fault', why: 'the renderer stopped', final: true });
+    told({ type: 'fault', why: STOPPED, final: true });
   };
   return {
     node,

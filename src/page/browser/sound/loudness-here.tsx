@@ -1,7 +1,7 @@
 import { useId } from 'preact/hooks';
 import { Shape, type Standing } from '../parts/status.js';
-import { language, texts } from '../texts/texts.js';
-import { loudnessView, type LoudnessStanding } from './loudness-view.js';
+import { texts } from '../texts/texts.js';
+import { decibelWords, loudnessView, type LoudnessStanding } from './loudness-view.js';
 import type { SoundHere } from './sound-here.js';
 import type { Speaker } from './speaker.js';
 
@@ -24,17 +24,13 @@ export function LoudnessHere({ here, speaker }: LoudnessHereProps) {
   const label = useId();
   const loudness = speaker.loudness.value;
   if (!loudness) return null;
-  const ceiling = here.ceiling.value;
-  const view = loudnessView(loudness, ceiling, here.level.value);
-  const format = new Intl.NumberFormat(language.value, { maximumFractionDigits: 0 });
-  const number = (value: number): string =>
-    value > -100 ? format.format(Math.round(value)).replace('-', '−') : t.nothing;
+  const view = loudnessView(loudness, here.ceiling.value, here.level.value);
   const words = t.standing[view.standing];
   const numbers =
-    ceiling.loudness === null
-      ? t.lufsOpen(number(view.lufs))
-      : t.lufs(number(view.lufs), number(ceiling.loudness));
-  const held = view.standing === 'held' ? `, ${t.heldBy(number(view.limiting))}` : '';
+    view.mostLufs === null
+      ? t.lufsOpen(decibelWords(view.lufs))
+      : t.lufs(decibelWords(view.lufs), decibelWords(view.mostLufs));
+  const held = view.standing === 'held' ? `, ${t.heldBy(decibelWords(view.limiting))}` : '';
   const silent = view.standing === 'silent';
   return (
     <div class="field">
@@ -49,8 +45,8 @@ export function LoudnessHere({ here, speaker }: LoudnessHereProps) {
         aria-valuetext={silent ? words : `${words}: ${numbers}${held}`}
       >
         <div class="loudness-now" style={{ width: share(view.lufs) }} />
-        {ceiling.loudness !== null && (
-          <div class="loudness-most" style={{ left: share(ceiling.loudness) }} />
+        {view.mostLufs !== null && (
+          <div class="loudness-most" style={{ left: share(view.mostLufs) }} />
         )}
       </div>
       <p class={`status status-${SHAPE[view.standing]}`} aria-hidden="true">
@@ -63,7 +59,7 @@ export function LoudnessHere({ here, speaker }: LoudnessHereProps) {
       <p class="help" aria-hidden="true">
         {silent ? t.nothing : numbers}
       </p>
-      <p class="help">{t.peak(number(view.peak), number(ceiling.peak))}</p>
+      <p class="help">{!silent && t.peak(decibelWords(view.peak), decibelWords(view.mostPeak))}</p>
     </div>
   );
 }

@@ -4,9 +4,9 @@ import { Button } from '../parts/button.js';
 import { Help, More } from '../parts/help.js';
 import { Slider } from '../parts/slider.js';
 import { Status, type Standing } from '../parts/status.js';
-import { language, texts } from '../texts/texts.js';
+import { texts } from '../texts/texts.js';
 import { LoudnessHere } from './loudness-here.js';
-import { decibels } from './loudness-view.js';
+import { decibels, decibelWords } from './loudness-view.js';
 import { SoundHere } from './sound-here.js';
 import type { Speaker } from './speaker.js';
 
@@ -87,7 +87,6 @@ const STANDING: Readonly<Record<Speaker['state']['value'] | 'off', Standing>> = 
 
 function Controls({ here, speaker }: { here: SoundHere; speaker: Speaker }) {
   const t = texts.value.sound;
-  const number = new Intl.NumberFormat(language.value, { maximumFractionDigits: 0 });
   return (
     <>
       <Slider
@@ -96,9 +95,7 @@ function Controls({ here, speaker }: { here: SoundHere; speaker: Speaker }) {
         least={0}
         most={1}
         step={0.05}
-        words={(level) =>
-          t.levelWords(Math.round(100 * level), number.format(Math.round(decibels(level))))
-        }
+        words={(level) => t.levelWords(Math.round(100 * level), decibelWords(decibels(level)))}
         onMove={(level) => {
           here.setLevel(level);
           return Promise.resolve();

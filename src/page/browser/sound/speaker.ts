@@ -33,13 +33,13 @@ export function silenceHere(): void {
  */
 export async function openSpeaker(options: SpeakerOptions): Promise<Speaker> {
   const context = new AudioContext({ latencyHint: 'interactive' });
+  const speaker = new ContextSpeaker(context, options);
   try {
-    const speaker = new ContextSpeaker(context, options);
     await speaker.open();
     open.add(speaker);
     return speaker;
   } catch (error) {
-    await context.close();
+    await speaker.close();
     throw error;
   }
 }
@@ -144,7 +144,7 @@ class ContextSpeaker implements Speaker {
 
   async close(): Promise<void> {
     if (this.closed) return;
-    this.stop();
+    if (this.device) this.stop();
     this.closed = true;
     open.delete(this);
     window.clearInterval(this.timer);

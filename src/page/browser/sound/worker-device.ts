@@ -1,4 +1,4 @@
-import { rendererUrl, type Device, type Told } from './device.js';
+import { rendererUrl, STOPPED, type Device, type Told } from './device.js';
 import type { Block, FromRenderer, ToRenderer } from './messages.js';
 import type { WorkerStart } from './worklet.js';
 
@@ -25,6 +25,7 @@ export class WorkerDevice implements Device {
   private readonly lined = new Set<AudioBufferSourceNode>();
   readonly ready: Promise<void>;
   private begun: () => void = () => undefined;
+  private broken: (error: Error) => void = () => undefined;
   private prepared = false;
   /** Blocks that were asked for, and how many of them are not wanted any more. */
   private underway = 0;
@@ -39,15 +40,17 @@ export class WorkerDevice implements Device {
     private readonly told: Told,
   ) {
     this.node = context.createGain();
-    this.ready = new Promise((resolve) => {
+    this.ready = new Promise((resolve, reject) => {
       this.begun = resolve;
+      this.broken = reject;
     });
     this.worker = new Worker(rendererUrl(), { type: 'module' });
     this.worker.onmessage = ({ data }) => {
       this.onMessage(data as FromRenderer);
     };
     this.worker.onerror = () => {
-      told({ type: 'fault', why: 'the renderer stopped', final: true });
+      told({ type: 'fault', why: STOPPED, final: true });
+      this.broken(new Error(STOPPED));
     };
     this.worker.postMessage({ type: 'rate', sampleRate: context.sampleRate } satisfies WorkerStart);
   }

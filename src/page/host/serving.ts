@@ -59,8 +59,8 @@ export function keepServing(options: ServingOptions): Serving {
     thread = own;
     own.on('message', (message) => {
       if (own !== thread) return;
-      if (message.type === 'alive') alive();
-      else options.onMessage(message);
+      alive();
+      if (message.type !== 'alive') options.onMessage(message);
     });
     own.on('error', (error) => {
       why = error instanceof Error ? error.message : String(error);

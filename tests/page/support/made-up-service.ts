@@ -78,13 +78,12 @@ export async function madeUpService(options: Options): Promise<MadeUpService> {
 
   const apply = (ask: Ask): void => {
     if (ask.ask === 'seat') {
-      const { ask: _, seat, ...mix } = ask;
+      const { seat } = ask;
       const change = (one: PageState['seats'][number]) =>
-        ({ ...one, mix: { ...one.mix, ...mix } }) as typeof one;
+        ({ ...one, mix: { ...one.mix, ...keysOf(ask, one.mix) } }) as typeof one;
       tell({ told: 'seats', now: state.seats.map((one, i) => (i === seat ? change(one) : one)) });
     } else if (ask.ask === 'room') {
-      const { ask: _, ...room } = ask;
-      tell({ told: 'room', now: { ...state.room, ...room } as PageState['room'] });
+      tell({ told: 'room', now: { ...state.room, ...keysOf(ask, state.room) } });
     } else if (ask.ask === 'press' || ask.ask === 'release') {
       const level = ask.ask === 'press' ? Math.round(200 * ask.strength) : 0;
       pressed.seats[ask.seat]!.pads[ask.pad] = level;
@@ -123,6 +122,11 @@ export async function madeUpService(options: Options): Promise<MadeUpService> {
       await new Promise((resolve) => server.close(resolve));
     },
   };
+}
+
+/** What of a wish is a key of something. */
+function keysOf<Whole extends object>(ask: Ask, whole: Whole): Partial<Whole> {
+  return Object.fromEntries(Object.entries(ask).filter(([key]) => key in whole)) as Partial<Whole>;
 }
 
 /** The page's files, built in memory by the options that the program is built with. */

@@ -34,7 +34,8 @@ export function drawKeys({ keys }: KeysInstrument): Drawing {
     const x = left + column * wide - (dark ? width / 2 : 0);
     const reach = { x, y: MARGIN, width, height: dark ? long * BLACK_LONG : long };
     if (!dark) column++;
-    const box = { x: x + GAP, width: width - 2 * GAP, y: reach.y, height: reach.height };
+    const gap = Math.min(GAP, width * 0.15);
+    const box = { x: x + gap, width: width - 2 * gap, y: reach.y, height: reach.height };
     const role = dark ? 'black-key' : 'key';
     pads.push({ pad, role, round: false, place, nth: 0, note, ...box, reach });
     const sign = { x: box.x, width: box.width, height: 0.1, y: box.y + box.height - 0.1 };

@@ -26,7 +26,8 @@ export function drawStrings({ strings }: StringsInstrument): Drawing {
     frets.forEach((pad, i) => {
       const [x, end] = [fretAt(i), fretAt(i + 1)];
       const reach = { x, width: end - x, ...outer };
-      const box = { x: x + GAP, width: end - x - 2 * GAP, ...inner };
+      const gap = Math.min(GAP, (end - x) * 0.15);
+      const box = { x: x + gap, width: end - x - 2 * gap, ...inner };
       pads.push({ pad, role: 'fret', nth: i + 1, ...shared, ...box, reach });
     });
     const x = NUT + neck;

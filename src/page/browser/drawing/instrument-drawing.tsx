@@ -82,7 +82,7 @@ function usePainting(connection: Connection, index: number, seat: PageSeat, draw
     });
     size.observe(element);
     const noteWords = (note: number): string => noteLabel(drawing.kind, note, texts.peek());
-    const stop = onFrame(element, (now) => {
+    const stop = onFrame(element, index, (now) => {
       const levels = connection.levels.seats[index];
       const changed = levels !== undefined && shown.take(levels, now);
       if (!changed && !stale && painted === colours.number) return;

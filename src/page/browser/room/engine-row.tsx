@@ -38,7 +38,9 @@ export function EngineRow({ connection, index, engine }: EngineRowProps) {
           <p>
             {loudnessWords(loudness.shortTerm, loudness.limiting, ceiling, t)}{' '}
             <span class="soft">
-              {typeof ceiling?.loudness === 'number' ? t.ceilingAt(ceiling.loudness) : t.noCeiling}
+              {typeof ceiling?.loudness === 'number'
+                ? t.ceilingAt(t.lufs(ceiling.loudness))
+                : t.noCeiling}
             </span>
           </p>
         </div>

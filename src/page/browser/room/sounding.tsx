@@ -25,7 +25,7 @@ export function Sounding({ connection, index, seat }: SoundingProps) {
     if (!span) return;
     let last = -Infinity;
     let before = -1;
-    return onFrame(span, (now) => {
+    return onFrame(span, index, (now) => {
       const levels = connection.levels.seats[index];
       if (now - last < EVERY || !levels) return;
       const sum = levels.notes.reduce((all, note) => (all * 31 + note) | 0, 7);

@@ -27,6 +27,7 @@ export function Together({ connection }: TogetherProps) {
 
 /** Apart, since it is drawn anew some times a second. */
 function Engines({ connection }: TogetherProps) {
+  const t = texts.value.room;
   const engines = connection.state.engines.value ?? [];
   return (
     <>
@@ -35,7 +36,9 @@ function Engines({ connection }: TogetherProps) {
           <EngineRow key={index} connection={connection} index={index} engine={engine} />
         ))}
       </ul>
-      <Help>{texts.value.room.loudnessHelp}</Help>
+      <More summary={t.loudnessMeans}>
+        <Help>{t.loudnessHelp}</Help>
+      </More>
     </>
   );
 }

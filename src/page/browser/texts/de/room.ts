@@ -40,14 +40,14 @@ export const room: Texts['room'] = {
 
   together: 'Alle zusammen',
   shares: 'Welche Töne, und wie viele zugleich',
-  loudness: 'Lautheit',
+  loudnessMeans: 'Was LUFS bedeutet',
   noLoudness: 'Sie sagt nicht, wie laut sie ist.',
   silentNow: 'still',
-  lufs: (value) => `${value.toFixed(1).replace('.', ',')} LUFS`,
+  lufs: (value) => `${value.toFixed(1).replace('.', ',').replace('-', '−')} LUFS`,
   momentary: 'jetzt (0,4 s)',
   shortTerm: 'letzte 3 s',
-  ceilingAt: (lufs) => `Grenze ${String(lufs)} LUFS`,
-  noCeiling: 'keine Grenze',
+  ceilingAt: (lufs) => `Grenze: ${lufs}.`,
+  noCeiling: 'Sie hat keine Grenze.',
   loudnessWords: {
     silent: 'Es klingt nichts.',
     below: 'Deutlich unter der Grenze.',

@@ -39,14 +39,14 @@ export const room = {
 
   together: 'Everybody together',
   shares: 'Which notes, and how many at once',
-  loudness: 'Loudness',
+  loudnessMeans: 'What LUFS means',
   noLoudness: 'It does not tell how loud it is.',
   silentNow: 'silent',
-  lufs: (value: number) => `${value.toFixed(1)} LUFS`,
+  lufs: (value: number) => `${value.toFixed(1).replace('-', '−')} LUFS`,
   momentary: 'now (0.4 s)',
   shortTerm: 'last 3 s',
-  ceilingAt: (lufs: number) => `ceiling ${String(lufs)} LUFS`,
-  noCeiling: 'no ceiling',
+  ceilingAt: (lufs: string) => `Ceiling: ${lufs}.`,
+  noCeiling: 'It has no ceiling.',
   loudnessWords: {
     silent: 'Nothing sounds.',
     below: 'Well below the ceiling.',

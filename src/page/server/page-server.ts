@@ -69,7 +69,10 @@ export async function servePages(options: PageServerOptions): Promise<PageServer
   };
   const files = readPageFiles(options.files);
   const server = createServer(
-    { headersTimeout: 10_000, requestTimeout: 30_000, keepAliveTimeout: 5_000 },
+    {
+      ...{ headersTimeout: 10_000, requestTimeout: 30_000, keepAliveTimeout: 5_000 },
+      connectionsCheckingInterval: 2_000,
+    },
     answering({ files, gate, takes: room.takes, named }),
   );
   server.maxConnections = MOST_CONNECTIONS;
@@ -130,12 +133,12 @@ export async function servePages(options: PageServerOptions): Promise<PageServer
       room.tellRecording();
     }, SECOND_MS),
     setInterval(() => {
-      if (room.pages.size > 0) void room.refreshTakes();
+      if (room.pages.size > 0) void room.takes.refresh();
     }, TAKES_MS),
   ];
 
   port = await listen(server, data.port, data.network);
-  await room.refreshTakes();
+  await room.takes.refresh();
   send({ type: 'serving', port, links: linksTo(port, keys) });
 
   return {

@@ -49,7 +49,9 @@ export class RoomServer {
     const tell = (notice: Notice): void => {
       send({ type: 'notice', notice });
     };
-    this.takes = takesIn(data.takeFolders);
+    this.takes = takesIn(data.takeFolders, (list) => {
+      this.state.set('takes', list);
+    });
     this.looks = new Looks(data.memory);
     this.state = new StateTeller(this.pages, {
       ...data.state,
@@ -63,7 +65,7 @@ export class RoomServer {
       askForReadings: (answered) => {
         this.#askForReadings(answered);
       },
-      kept: () => this.refreshTakes(),
+      kept: () => this.takes.refresh(),
     });
     this.#guides = new GuideLead<Page>({
       make: makeGuides,
@@ -179,11 +181,6 @@ export class RoomServer {
   /** To be called about once a second. */
   tellRecording(): void {
     this.#recording.tell();
-  }
-
-  /** Looks for takes that came or went meanwhile. */
-  async refreshTakes(): Promise<void> {
-    if (await this.takes.refresh()) this.state.set('takes', this.takes.list);
   }
 
   /** The room has ended: what is recorded is kept. */

@@ -14,20 +14,36 @@ export interface Takes {
   readonly list: readonly PageTake[];
   /** Where a take is that is in the list; null: it is not. */
   pathOf(name: string): string | null;
-  /** Looks again; returns whether the list is another one. */
-  refresh(): Promise<boolean>;
+  /** Looks again. */
+  refresh(): Promise<void>;
 }
 
 interface Found extends PageTake {
   readonly path: string;
 }
 
-/** The takes in some folders; of two of the same name the one in the later folder gets another. */
-export function takesIn(folders: readonly string[]): Takes {
+/**
+ * The takes in some folders; of two of the same name the one in the later folder gets another.
+ *
+ * @param changed told when the list is another one
+ */
+export function takesIn(
+  folders: readonly string[],
+  changed: (list: readonly PageTake[]) => void,
+): Takes {
   let found: readonly Found[] = [];
   let list: readonly PageTake[] = [];
   /** By path, size and time of change: whether it is of a whole room; null: it is no take. */
   let kinds = new Map<string, boolean | null>();
+  let looking: Promise<void> | null = null;
+
+  async function again(): Promise<void> {
+    found = await look();
+    const now = found.map(({ name, bytes, at, room }) => ({ name, bytes, at, room }));
+    if (JSON.stringify(now) === JSON.stringify(list)) return;
+    list = now;
+    changed(list);
+  }
 
   async function look(): Promise<Found[]> {
     const seen = new Map<string, boolean | null>();
@@ -53,13 +69,8 @@ export function takesIn(folders: readonly string[]): Takes {
       return list;
     },
     pathOf: (name) => found.find((one) => one.name === name)?.path ?? null,
-    refresh: async () => {
-      found = await look();
-      const now = found.map(({ name, bytes, at, room }) => ({ name, bytes, at, room }));
-      const same = JSON.stringify(now) === JSON.stringify(list);
-      if (!same) list = now;
-      return !same;
-    },
+    // However many ask at once, it is looked once.
+    refresh: () => (looking ??= again().finally(() => (looking = null))),
   };
 }
 

@@ -2,7 +2,7 @@ import { fileURLToPath } from 'node:url';
 import { parentPort, workerData } from 'node:worker_threads';
 import type { FromPageThread, PageThreadData, ToPageThread } from '../host/messages.js';
 import { pulse } from '../host/pulse.js';
-import { makeGuides } from './guides-until.js';
+import { makeGuides } from './guides/make-guides.js';
 import { servePages } from './page-server.js';
 import { standBehind } from './priority.js';
 

@@ -3,6 +3,7 @@ import type { Order } from '../../../src/page/host/carry-out.js';
 import type { PageGuide } from '../../../src/page/link/state.js';
 import type { GuidedSeat, Guides, GuidesOut } from '../../../src/page/server/guides/guides.js';
 import type { RoomTakeEvent } from '../../../src/takes/room-line.js';
+import { makeGuides } from '../../../src/page/server/guides/make-guides.js';
 import { eventually, FakePage, startHost, type HostOptions } from './fake-host.js';
 
 /** Guides that only write down what they are told, and say what a test has them say. */
@@ -194,4 +195,23 @@ it('time goes on for guides, never back, whatever comes late', async () => {
   const before = times.length;
   await eventually(() => times.length > before);
   expect([...times]).toEqual([...times].sort((a, b) => a - b));
+});
+
+it('with the guides themselves: begins, says what to do, and ends with the seat let go of', async () => {
+  const host = await startHost({ makeGuides });
+  const page = new FakePage(host.port);
+  expect(await page.ask(begin)).toBeNull();
+  const guide = await page.until(() => page.last('guide')?.now);
+  expect(guide).toMatchObject({ guide: 'wire', seat: 1, phase: 'letting-go', done: [] });
+  expect(guide.words).not.toBe('');
+  expect(await page.ask({ ...begin, seat: 0 })).toMatch(/another seat/);
+  expect(await page.ask(step('end'))).toBeNull();
+  await page.until(() => page.last('guide')?.now === null);
+  const orders = host.orders.filter(({ ask }) => ask === 'hold' || ask === 'readings');
+  expect(orders).toEqual([
+    { ask: 'hold', seat: 1, on: true },
+    { ask: 'readings', seats: [1] },
+    { ask: 'hold', seat: 1, on: false },
+    { ask: 'readings', seats: [] },
+  ]);
 });

@@ -1,10 +1,10 @@
-import { mkdirSync, symlinkSync, writeFileSync } from 'node:fs';
+import { mkdirSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { createConnection } from 'node:net';
 import { join } from 'node:path';
 import { gzipSync } from 'node:zlib';
 import { describe, expect, it } from 'vitest';
 import { parseRules } from '../../../src/instrument/rules.js';
-import { get, json, PAGE, startHost } from './fake-host.js';
+import { FakePage, get, json, PAGE, startHost } from './fake-host.js';
 
 const TAKE = '{"take":1,"inputs":20,"full":16383,"seat":"north"}\n[1000,0,5]\n';
 
@@ -143,6 +143,8 @@ describe('takes', () => {
   it('are listed by what they hold, and given as they are', async () => {
     const { port, takes } = await startHost();
     expect(json(await get(port, '/takes'))).toEqual([]);
+    const page = new FakePage(port);
+    await page.greeted();
     mkdirSync(takes);
     const room = '{"take":1,"inputs":1,"full":1,"room":{"seats":[]}}\n';
     writeFileSync(join(takes, 'a b.take.jsonl'), TAKE);
@@ -159,6 +161,10 @@ describe('takes', () => {
       ['a b.take.jsonl', false, TAKE.length],
       ['packed.take.jsonl.gz', true, gzipSync(room).length],
     ]);
+    // Whoever asked, every page is told.
+    expect(await page.until(() => page.told.filter(({ told }) => told === 'takes')[1])).toEqual({
+      ...{ told: 'takes', now: list },
+    });
     const { status, body, headers } = await get(port, '/takes/a%20b.take.jsonl');
     expect([status, body, headers['content-length']]).toEqual([200, TAKE, String(TAKE.length)]);
     const packed = await get(port, '/takes/packed.take.jsonl.gz');
@@ -171,7 +177,6 @@ describe('takes', () => {
     mkdirSync(takes);
     writeFileSync(join(takes, 'x.take.jsonl'), TAKE);
     await get(port, '/takes');
-    const { rmSync } = await import('node:fs');
     rmSync(join(takes, 'x.take.jsonl'));
     const reply = await get(port, '/takes/x.take.jsonl');
     expect(reply.status).toBe(422);

@@ -78,6 +78,11 @@ export function* checkSteps(events: readonly Scan[], unit: Unit): Steps<Checked>
   const downs = spans.filter((span) => span !== null && span < 0).length;
   const rate = rateOf(timing);
 
+  const hums = series.raws.map((raws, pad) =>
+    rate === null ? null : humOf(series.times, raws, quiet[pad]!, rate),
+  );
+  yield;
+
   const measured = series.raws.map((raws, pad) => {
     const touch = firmest[pad] ?? null;
     const span = spans[pad] ?? null;
@@ -94,11 +99,12 @@ export function* checkSteps(events: readonly Scan[], unit: Unit): Steps<Checked>
       noise: rest?.noise ?? null,
       worstNoise: rest?.worst ?? null,
       ratio: touched === null || !rest ? null : signalToNoise(touched, rest.rest, rest.noise),
-      hum: rate === null ? null : humOf(series.times, raws, quiet[pad]!, rate),
+      hum: hums[pad] ?? null,
       drift: wander === null || span === null ? null : wander / Math.abs(span),
       ghosts: ghostsOf(pad, shares, spans),
     };
   });
+  yield;
   const usual = {
     span: median(spans.map((span) => (span === null ? NaN : Math.abs(span)))),
     noise: median(measured.map(({ noise }) => noise ?? NaN)),

@@ -1,5 +1,6 @@
 import { followHum, humOf, mainsAt, newHum, newMains } from './hum.js';
 import type { Series } from './series.js';
+import type { Steps } from './steps.js';
 import { slowRest } from './slow-rest.js';
 
 /** How far each pad's readings are from rest, in raw counts: drift and hum taken out. */
@@ -12,20 +13,27 @@ export interface Clean {
 
 /** The hum is followed forwards once to get to know it, and once more to take it out. */
 const PASSES = 2;
+/** So many samples at a time. */
+const PIECE = 4_000;
 
 /**
- * Takes drift and hum out of a take.
+ * Takes drift and hum out of a take, in small pieces.
  *
  * @param out by pad, which samples are of touches and tell nothing of rest; null: none are known yet
  */
-export function cleanSeries({ times, raws }: Series, out: readonly Uint8Array[] | null): Clean {
+export function* cleanSeries(
+  { times, raws }: Series,
+  out: readonly Uint8Array[] | null,
+): Steps<Clean> {
   const rest = raws.map((series, pad) => slowRest(times, series, out?.[pad] ?? null));
   const hums = raws.map(newHum);
   const mains = newMains();
   const change = raws.map((series) => new Float64Array(series.length).fill(NaN));
   for (let pass = 0; pass < PASSES; pass++) {
+    yield;
     let before = NaN;
     for (let k = 0; k < times.length; k++) {
+      if (k % PIECE === PIECE - 1) yield;
       mainsAt(times[k]!, mains);
       const step = times[k]! - before;
       before = times[k]!;

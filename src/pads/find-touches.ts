@@ -37,12 +37,12 @@ export function findTouches(series: Series): Found {
 
 /** The same in small pieces. */
 export function* findTouchesSteps(series: Series): Steps<Found> {
-  const clean = cleanSeries(series, null);
+  const clean = yield* cleanSeries(series, null);
   yield;
   const first = look(series, clean);
   yield;
   const busy = busyAround(series, first.touches);
-  const cleaner = cleanSeries(
+  const cleaner = yield* cleanSeries(
     series,
     series.raws.map(() => busy),
   );

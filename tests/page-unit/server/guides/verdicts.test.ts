@@ -201,14 +201,14 @@ describe('the verdicts on the pads of a watched seat', () => {
     for (const one of [0, 1, 2]) guides.watch(one, seat);
     for (const scan of scans) for (const one of [0, 1, 2]) guides.scan(one, scan);
     const end = scans.at(-1)!.t;
-    for (let k = 0; k < 200; k++) {
+    for (let k = 0; k < 400; k++) {
       const before = clock;
       guides.wake(end + k * 10_000);
-      // Up to 15 ms by steps of 10 ms, and the first look.
-      expect(clock - before).toBeLessThanOrEqual(30);
+      // 8 ms are over after one piece of 10 ms; and there is the first look.
+      expect(clock - before).toBeLessThanOrEqual(20);
     }
-    // 20 ms of work in every 100 ms, and the first looks.
-    expect(clock / 2_000).toBeLessThan(0.32);
+    // 10 ms of work in every 50 ms, and the first looks.
+    expect(clock / 4_000).toBeLessThan(0.42);
     expect(judged.slice(0, 3)).toEqual([0, 1, 2]);
   });
 });

@@ -23,7 +23,8 @@ import { servePages } from '../../../src/page/server/page-server.js';
 import { BASS, bassPlan } from '../../support/bass.js';
 
 /** What the page's files hold in these tests. */
-export const PAGE = '<!doctype html><title>page</title>';
+export const PAGE =
+  '<!doctype html><title>page</title><p id="said"></p><script type="module" src="page.js"></script>';
 
 /** A seat with the touch bass, and nothing heard yet. */
 export function bassSeat(name: string): PageSeat {
@@ -53,6 +54,8 @@ export interface HostOptions {
   readonly network?: boolean;
   readonly port?: number;
   readonly makeGuides?: (out: GuidesOut) => Guides;
+  /** What the page's script does; left out: nothing. */
+  readonly script?: string;
   /** How an order is answered; undefined: not at all. */
   readonly answer?: (order: Order) => string | null | undefined;
 }
@@ -64,7 +67,7 @@ export async function startHost(options: HostOptions = {}) {
   const files = join(folder, 'page');
   for (const part of ['sound', 'take']) mkdirSync(join(files, part), { recursive: true });
   writeFileSync(join(files, 'index.html'), PAGE);
-  writeFileSync(join(files, 'page.js'), '"page";');
+  writeFileSync(join(files, 'page.js'), options.script ?? '"page";');
   writeFileSync(join(files, 'page.css'), 'p{}');
   writeFileSync(join(files, 'sound/worklet.js'), '"worklet";');
   writeFileSync(join(files, 'take/worker.js'), '"worker";');

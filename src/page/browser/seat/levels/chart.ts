@@ -1,3 +1,5 @@
+import { onFrame } from '../../drawing/loop.js';
+import { repainted } from '../../style/scheme.js';
 import { drawLines } from './lines.js';
 import type { LevelHistory } from './history.js';
 import type { Playhead } from './playhead.js';
@@ -18,38 +20,33 @@ export interface ChartParts {
   readonly order: readonly number[];
 }
 
-/** The picture of the levels: one loop, which draws only what is new. */
+/** The picture of the levels, in the page's one loop: it draws only what is new, and only in sight. */
 export class Chart {
   private readonly quit: (() => void)[] = [];
   private strips: Strips | null = null;
   private thresholds = -1;
-  private frame = 0;
   private edge = 0;
   private frozen = false;
   private seconds = 5;
   private readonly calm = matchMedia('(prefers-reduced-motion: reduce)');
 
   constructor(private readonly parts: ChartParts) {
-    const anew = (): void => {
+    const sizes = new ResizeObserver(() => {
       this.strips = null;
-    };
-    const sizes = new ResizeObserver(anew);
+    });
     sizes.observe(parts.moving);
-    // Colours come from the page's style, which changes with the light in the room.
-    const dark = matchMedia('(prefers-color-scheme: dark)');
-    dark.addEventListener('change', anew);
-    const scheme = new MutationObserver(anew);
-    scheme.observe(document.documentElement, { attributeFilter: ['data-scheme'] });
     this.quit.push(
       () => {
         sizes.disconnect();
-        scheme.disconnect();
       },
-      () => {
-        dark.removeEventListener('change', anew);
-      },
+      // Colours come from the page's style, which changes with the light in the room.
+      repainted.subscribe(() => {
+        this.strips = null;
+      }),
+      onFrame(parts.moving, 0, (now) => {
+        this.paint(now);
+      }),
     );
-    this.loop();
   }
 
   /** How many seconds are seen. */
@@ -64,15 +61,13 @@ export class Chart {
   }
 
   close(): void {
-    cancelAnimationFrame(this.frame);
     for (const quit of this.quit) quit();
   }
 
-  private readonly loop = (): void => {
-    this.frame = requestAnimationFrame(this.loop);
+  private paint(now: number): void {
     const { history, playhead, moving } = this.parts;
     if (!this.frozen) {
-      const at = playhead.at(performance.now()) ?? this.edge;
+      const at = playhead.at(now) ?? this.edge;
       this.edge = this.calm.matches ? Math.floor(at / STEP) * STEP : at;
     } else if (this.strips) return;
     const context = moving.getContext('2d');
@@ -80,7 +75,7 @@ export class Chart {
     this.strips ??= this.begin();
     if (this.thresholds !== history.thresholds) this.redraw(this.strips.size);
     this.strips.show(this.edge, context);
-  };
+  }
 
   private begin(): Strips {
     const { moving, still, history, order } = this.parts;
@@ -93,22 +88,24 @@ export class Chart {
     }
     const size: StripSize = { width, strip, ratio };
     this.redraw(size);
-    const [line, rest, touched, mark] = this.colours('ink', 'card-sunk', 'copper-pale', 'copper');
-    const colours = { line, rest, touched, mark };
+    const colours = {
+      line: this.colour('ink'),
+      rest: this.colour('card-sunk'),
+      touched: this.colour('copper-pale'),
+      mark: this.colour('copper'),
+    };
     return new Strips(history, order, size, this.seconds * 1_000_000, colours);
   }
 
   private redraw(size: StripSize): void {
     const { still, history, order } = this.parts;
     const context = still.getContext('2d');
-    const [line, grid] = this.colours('ink-soft', 'line', '', '');
-    if (context) drawLines(context, history, order, size, this.seconds, { line, grid });
+    const colours = { line: this.colour('ink-soft'), grid: this.colour('line') };
+    if (context) drawLines(context, history, order, size, this.seconds, colours);
     this.thresholds = history.thresholds;
   }
 
-  private colours(...names: [string, string, string, string]): [string, string, string, string] {
-    const style = getComputedStyle(this.parts.moving);
-    const of = (name: string): string => style.getPropertyValue(`--${name}`).trim() || 'gray';
-    return [of(names[0]), of(names[1]), of(names[2]), of(names[3])];
+  private colour(name: string): string {
+    return getComputedStyle(this.parts.moving).getPropertyValue(`--${name}`).trim();
   }
 }

@@ -41,6 +41,8 @@ export class Strips {
   private readonly column: Column;
   /** Columns before this one are drawn; counted from time 0. */
   private drawn = -1;
+  /** The column after the last one that is seen. */
+  private shown = NaN;
   /** Rows before this one are in what is drawn. */
   private seen = 0;
 
@@ -69,7 +71,10 @@ export class Strips {
     this.drawn = Math.min(this.drawn, this.newFrom());
     // A clock that goes back a little shows what is there; one that jumps begins anew.
     if (this.drawn < end - width || this.drawn > end + width) this.drawn = end - width;
+    // Nothing has moved by a pixel: it is there already.
+    if (this.drawn === end && this.shown === end) return;
     for (; this.drawn < end; this.drawn++) this.draw(this.drawn);
+    this.shown = end;
     const { canvas } = this.context;
     const edge = ((end % width) + width) % width;
     to.clearRect(0, 0, width, canvas.height);

@@ -1,4 +1,5 @@
 import { oscRoundTrip, type Latencies } from './osc-round-trip.js';
+import { pageTapCost } from './page-tap.js';
 import { rerunSpeed } from './rerun-speed.js';
 
 const say = (line: string): void => {
@@ -28,3 +29,11 @@ say(`  rerun, first    ${speed.first.toFixed(0)} ms, ${times(speed.first)} (aim 
 say(
   `  rerun, best     ${speed.best.toFixed(0)} ms, ${times(speed.best)}, ${String(speed.notes)} notes`,
 );
+
+say('');
+say('the way of one scan of 20 pads, without a page, with one nobody looks at, and looked at:');
+const { bare: alone, idle, looking } = pageTapCost();
+const beside = (value: number): string => `${value.toFixed(2)} µs, ${(value / alone).toFixed(2)}`;
+say(`  without a page  ${alone.toFixed(2)} µs`);
+say(`  nobody looks    ${beside(idle)} (aim 1.05)`);
+say(`  looked at       ${beside(looking)} (aim 1.25)`);

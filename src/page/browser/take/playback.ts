@@ -1,0 +1,100 @@
+import { signal, type ReadonlySignal } from '@preact/signals';
+import type { Window } from '../../../takes/compare-run.js';
+import type { Micros } from '../../../time/micros.js';
+import type { Connection } from '../connection.js';
+import { kept } from '../parts/kept.js';
+import { PAGE_CEILING } from '../sound/ceiling.js';
+import type { openSpeaker, Speaker } from '../sound/speaker.js';
+import type { Result } from './desk/messages.js';
+
+/** As where this device sounds the room: what a person chose there holds here too. */
+const FIRST_LEVEL = 0.5;
+
+export type Side = 'a' | 'b';
+
+/** Plays either result on this device. */
+export interface Playback {
+  /** Which side is heard, and at which moment; null: none. */
+  readonly heard: ReadonlySignal<{ readonly side: Side; readonly t: Micros } | null>;
+  readonly opening: ReadonlySignal<boolean>;
+  readonly state: ReadonlySignal<Speaker['state']['value'] | null>;
+  /** Why this browser cannot sound it; null: it can, as far as is known. */
+  readonly fault: ReadonlySignal<string | null>;
+  /** To be called from a click or a key. */
+  play(result: Result, side: Side, part: Window): Promise<void>;
+  stop(): void;
+  end(): void;
+}
+
+export function playbackOn(connection: Connection, open: typeof openSpeaker): Playback {
+  const heard = signal<{ side: Side; t: Micros } | null>(null);
+  const opening = signal(false);
+  const state = signal<Speaker['state']['value'] | null>(null);
+  const fault = signal<string | null>(null);
+  let speaker: { made: Speaker; sound: string; close: () => void } | null = null;
+  let latest = 0;
+
+  async function speakerFor({ sound }: Result): Promise<Speaker> {
+    const own = JSON.stringify(sound);
+    if (speaker?.sound === own && speaker.made.state.peek() !== 'failed') return speaker.made;
+    speaker?.close();
+    speaker = null;
+    const ceiling = connection.state.engines.peek()?.find((one) => one.ceiling)?.ceiling;
+    const made = await open({
+      seats: [sound],
+      seed: connection.seed.peek(),
+      ceiling: ceiling ?? PAGE_CEILING,
+    });
+    const level = Number(kept('speaker-level') ?? FIRST_LEVEL);
+    made.setLevel(level >= 0 && level <= 1 ? level : FIRST_LEVEL);
+    const ended = made.state.subscribe((now) => (state.value = now));
+    speaker = {
+      ...{ made, sound: own },
+      close: () => {
+        ended();
+        void made.close();
+      },
+    };
+    return made;
+  }
+
+  return {
+    ...{ heard, opening, state, fault },
+    async play(result, side, { from, to }) {
+      const own = ++latest;
+      opening.value = true;
+      fault.value = null;
+      try {
+        const made = await speakerFor(result);
+        // Somebody went away, or pressed another button meanwhile.
+        if (own !== latest) return;
+        if (made.state.peek() === 'held') await made.resume();
+        made.play(result[side].events, {
+          from,
+          to,
+          onPosition: (t) => {
+            if (own === latest) heard.value = { side, t };
+          },
+          onEnd: () => {
+            if (own === latest) heard.value = null;
+          },
+        });
+      } catch (error) {
+        if (own === latest) fault.value = (error as Error).message;
+      } finally {
+        if (own === latest) opening.value = false;
+      }
+    },
+    stop() {
+      latest += 1;
+      opening.value = false;
+      heard.value = null;
+      speaker?.made.stop();
+    },
+    end() {
+      latest += 1;
+      speaker?.close();
+      speaker = null;
+    },
+  };
+}

@@ -1,0 +1,47 @@
+import type { Score } from '../../../takes/score.js';
+import { SECOND } from '../../../time/micros.js';
+import { texts } from '../texts/texts.js';
+import type { Result, RunResult } from './desk/messages.js';
+
+/** All of it in a sentence, and both sides. */
+export function Summary({ result }: { readonly result: Result }) {
+  const all = texts.value.take;
+  const t = all.summary;
+  const { a, b, judged, instrument, length } = result;
+  const side = (label: string, { name, notes }: RunResult, score: Score | undefined) => (
+    <tr>
+      <th scope="row">{label}</th>
+      <td>{name}</td>
+      <td>{t.count(notes)}</td>
+      {score ? <td>{scored(score)}</td> : null}
+    </tr>
+  );
+  const scored = ({ f, matched, missed, added }: Score): string =>
+    t.scored(f, matched.length, matched.length + missed.length, added.length);
+  return (
+    <section class="sheet stack" aria-labelledby="take-summary">
+      <h3 id="take-summary">{t.heading}</h3>
+      <p class="take-headline" data-testid="headline">
+        {t.headline(result.notes)}
+      </p>
+      <p class="soft">{t.of(instrument.name, all.seconds(length / SECOND, 1))}</p>
+      <div class="take-wide" tabIndex={0} role="region" aria-labelledby="take-summary">
+        <table class="take-table">
+          <thead>
+            <tr>
+              {[t.side, t.rules, t.notes, ...(judged ? [t.score] : [])].map((name) => (
+                <th key={name} scope="col">
+                  {name}
+                </th>
+              ))}
+            </tr>
+          </thead>
+          <tbody>
+            {side('A', a, judged?.a)}
+            {side('B', b, judged?.b)}
+          </tbody>
+        </table>
+      </div>
+    </section>
+  );
+}

@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, expect, it } from 'vitest';
-import type { Browser } from 'playwright-core';
+import type { Browser, BrowserContextOptions } from 'playwright-core';
 import { launch } from './support/browser.js';
 import { madeUpRoom } from './support/made-up-room.js';
 import { madeUpService, type MadeUpService } from './support/made-up-service.js';
@@ -50,28 +50,54 @@ const SEEN = `[...document.querySelectorAll('canvas')].filter(
   (canvas) => canvas.getBoundingClientRect().top < innerHeight,
 ).length`;
 
-it.each([
-  ['on a laptop', { width: 1366, height: 768 }, 1],
-  ['on a laptop zoomed out, so that every seat is in sight', { width: 2732, height: 1536 }, 0.5],
-])('paints at least 50 times a second %s', async (_, viewport, deviceScaleFactor) => {
-  const page = await browser.newPage({ viewport, deviceScaleFactor });
+/** What all of the browser's processes have computed, in seconds. */
+async function computed(): Promise<number> {
+  const session = await browser.newBrowserCDPSession();
+  const { processInfo } = await session.send('SystemInfo.getProcessInfo');
+  await session.detach();
+  return processInfo.reduce((sum, { cpuTime }) => sum + cpuTime, 0);
+}
+
+interface Seen extends Measured {
+  readonly seen: number;
+  readonly moved: boolean;
+  /** Milliseconds of one core for a frame. */
+  readonly cost: number;
+}
+
+async function look(look: BrowserContextOptions): Promise<Seen> {
+  const page = await browser.newPage(look);
   await page.goto(service.url);
   await page.waitForSelector('.tile:nth-child(32)');
   await page.waitForTimeout(1_000);
   const before = await page.evaluate<string>(PIXELS);
   await page.waitForTimeout(300);
-  const painted = (await page.evaluate<string>(PIXELS)) !== before;
+  const moved = (await page.evaluate<string>(PIXELS)) !== before;
   const seen = await page.evaluate<number>(SEEN);
+  let best: Seen = { perSecond: 0, p95: Infinity, cost: Infinity, seen, moved };
   // The best of three: other programs on the machine take their turns.
-  let measured: Measured = { perSecond: 0, p95: Infinity };
-  for (let i = 0; i < 3 && measured.perSecond < 50; i++) {
-    const again = await page.evaluate<Measured>(FRAMES(4_000));
-    if (again.perSecond > measured.perSecond) measured = again;
+  for (let i = 0; i < 3 && best.perSecond < 50; i++) {
+    const begun = await computed();
+    const measured = await page.evaluate<Measured>(FRAMES(4_000));
+    const cost = (1000 * ((await computed()) - begun)) / (4 * measured.perSecond);
+    if (measured.perSecond > best.perSecond) best = { ...best, ...measured, cost };
   }
-  if (deviceScaleFactor < 1) expect(seen, 'drawings in sight').toBe(32);
-  const figures = { ...viewport, seen, ...measured };
-  process.stdout.write(`${JSON.stringify(figures)}\n`);
+  process.stdout.write(`${JSON.stringify(best)}\n`);
   await page.close();
-  expect(painted, 'the drawing moves').toBe(true);
-  expect(measured.perSecond).toBeGreaterThanOrEqual(50);
+  return best;
+}
+
+it('paints at least 50 times a second on a laptop', async () => {
+  const { moved, perSecond } = await look({ viewport: { width: 1366, height: 768 } });
+  expect(moved, 'the drawing moves').toBe(true);
+  expect(perSecond).toBeGreaterThanOrEqual(50);
+});
+
+// At 50 frames a second two cores have 40 ms for each: a quarter is left to the service beside it.
+it('leaves the service its time with every seat in sight, as zoomed out', async () => {
+  const viewport = { width: 2732, height: 1536 };
+  const { moved, seen, cost } = await look({ viewport, deviceScaleFactor: 0.5 });
+  expect(moved, 'the drawing moves').toBe(true);
+  expect(seen, 'drawings in sight').toBe(32);
+  expect(cost).toBeLessThanOrEqual(30);
 });

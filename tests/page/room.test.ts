@@ -273,6 +273,24 @@ describe('a drawing that is played', () => {
     expect(presses().at(-1)).toEqual(['release', 0, 4]);
   });
 
+  it.each([
+    ['at Escape', () => page.keyboard.press('Escape')],
+    [
+      'as the unit is pulled out',
+      async () => {
+        const { seats } = madeUpRoom({ seats: 5, screen: true });
+        service.tell({ told: 'seats', now: seats.map((seat) => ({ ...seat, plugged: 'lost' })) });
+      },
+    ],
+  ] as const)('lets go %s', async (_, happens) => {
+    await group('north').getByRole('button', { name: 'G2 fret 1' }).focus();
+    await page.keyboard.press('Enter');
+    await until(() => presses().length === 1);
+    await happens();
+    await until(() => presses().length === 2);
+    expect(presses()[1]).toEqual(['release', 0, 0]);
+  });
+
   it('lets go as the view is left', async () => {
     await group('north').getByRole('button', { name: 'G2 fret 1' }).focus();
     await page.keyboard.press('Enter');

@@ -35,7 +35,7 @@ export function InstrumentDrawing(props: InstrumentDrawingProps) {
   const drawing = useMemo(() => draw(seat.instrument), [seat.instrument]);
   const canvas = usePainting(connection, index, seat, drawing);
   const playable = seat.screen && !connection.guest.value;
-  const { holds, held } = useHolds(connection, index, playable);
+  const { holds, held } = useHolds(connection, index, playable, seat.plugged === 'here');
   const help = useId();
   const t = texts.value.room;
   const label = playable
@@ -98,8 +98,8 @@ function usePainting(connection: Connection, index: number, seat: PageSeat, draw
   return canvas;
 }
 
-/** What is held on this drawing; everybody lets go where the link is lost. */
-function useHolds(connection: Connection, seat: number, playable: boolean) {
+/** What is held on this drawing; everybody lets go where the link is lost or the unit is pulled out. */
+function useHolds(connection: Connection, seat: number, playable: boolean, plugged: boolean) {
   const held = useSignal<ReadonlySet<number>>(new Set());
   const holds = useMemo(() => {
     const mark = (pad: number, on: boolean): void => {
@@ -127,7 +127,7 @@ function useHolds(connection: Connection, seat: number, playable: boolean) {
     [connection, holds],
   );
   useEffect(() => {
-    if (!playable) holds.letGoAll();
-  }, [holds, playable]);
+    if (!playable || !plugged) holds.letGoAll();
+  }, [holds, playable, plugged]);
   return { holds, held: held.value };
 }

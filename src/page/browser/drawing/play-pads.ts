@@ -61,6 +61,8 @@ export function playPads({ element, drawing, holds, onFocus }: PlayPads): () => 
   listen('keydown', (event) => {
     const pad = padOf(event.target, drawing);
     if (!pad || event.ctrlKey || event.altKey || event.metaKey) return;
+    // It silences the room besides, so that it goes on to whoever listens for that.
+    if (event.key === 'Escape') holds.letGoAll();
     const strength = event.shiftKey ? BY_SHIFT : BY_KEY;
     const to = beside(event.key, drawing, pad);
     if (event.key === ' ') {

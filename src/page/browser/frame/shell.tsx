@@ -42,9 +42,7 @@ export function Shell({ connection }: ShellProps) {
       </header>
       <div class="page">
         <LinkHelp connection={connection} />
-        <Guard>
-          <Main connection={connection} />
-        </Guard>
+        <Main connection={connection} />
         <aside class="aside">
           <Guard>
             <Notices connection={connection} />

@@ -4,6 +4,7 @@ import { linkTo, route } from '../route.js';
 import { SeatView } from '../seat/seat-view.js';
 import { TakeView } from '../take/take-view.js';
 import { texts } from '../texts/texts.js';
+import { Guard } from './guard.js';
 import type { Connection } from '../connection.js';
 
 interface ViewProps {
@@ -45,7 +46,9 @@ export function Main({ connection }: ViewProps) {
   }, [here]);
   return (
     <main id="main" ref={element} tabIndex={-1}>
-      <View connection={connection} />
+      <Guard key={here}>
+        <View connection={connection} />
+      </Guard>
     </main>
   );
 }

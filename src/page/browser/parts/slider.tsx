@@ -35,6 +35,9 @@ export function Slider(props: SliderProps) {
       ),
     [],
   );
+  const letGo = (): void => {
+    wishing.letGo();
+  };
   const shown = moved.value ?? value;
   return (
     <div class="field">
@@ -58,9 +61,9 @@ export function Slider(props: SliderProps) {
         onInput={(event) => {
           wishing.move(event.currentTarget.valueAsNumber);
         }}
-        onChange={() => {
-          wishing.letGo();
-        }}
+        onChange={letGo}
+        onBlur={letGo}
+        onPointerCancel={letGo}
       />
     </div>
   );

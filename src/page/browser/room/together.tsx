@@ -20,26 +20,25 @@ export function Together({ connection }: TogetherProps) {
     <section class="together sheet stack" aria-labelledby="together">
       <h2 id="together">{t.together}</h2>
       <Engines connection={connection} />
-      <Shares connection={connection} />
+      <div class="folds">
+        <More summary={t.loudnessMeans}>
+          <Help>{t.loudnessHelp}</Help>
+        </More>
+        <Shares connection={connection} />
+      </div>
     </section>
   );
 }
 
 /** Apart, since it is drawn anew some times a second. */
 function Engines({ connection }: TogetherProps) {
-  const t = texts.value.room;
   const engines = connection.state.engines.value ?? [];
   return (
-    <>
-      <ul class="engines">
-        {engines.map((engine, index) => (
-          <EngineRow key={index} connection={connection} index={index} engine={engine} />
-        ))}
-      </ul>
-      <More summary={t.loudnessMeans}>
-        <Help>{t.loudnessHelp}</Help>
-      </More>
-    </>
+    <ul class="engines">
+      {engines.map((engine, index) => (
+        <EngineRow key={index} connection={connection} index={index} engine={engine} />
+      ))}
+    </ul>
   );
 }
 

@@ -87,7 +87,7 @@ export const room: Texts['room'] = {
   drawing: (name, pads) => `${name}: eine Zeichnung der ${String(pads)} Tastflächen`,
   playHere: (name) => `${name} hier spielen`,
   playHelp:
-    'Berühren Sie die Flächen mit Fingern oder der Maus: je näher an der Mitte einer Fläche, desto stärker. Mit der Tastatur: Pfeiltasten gehen von Fläche zu Fläche, die Leertaste hält eine gedrückt (mit Umschalt: mit voller Stärke), Enter hält sie fest, bis wieder Enter gedrückt wird.',
+    'Berühren Sie die Flächen mit Fingern oder der Maus: je näher an der Mitte einer Fläche, desto stärker. Mit der Tastatur: Pfeiltasten gehen von Fläche zu Fläche, die Leertaste hält eine gedrückt (mit Umschalt: mit voller Stärke), Enter hält sie fest, bis wieder Enter gedrückt wird, Escape lässt alles los und macht den Raum still.',
   held: 'festgehalten',
   pad: {
     fret: (open, fret) => `${open}, Bund ${String(fret)}`,

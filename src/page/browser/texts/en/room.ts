@@ -86,7 +86,7 @@ export const room = {
   drawing: (name: string, pads: number) => `${name}: a drawing of its ${String(pads)} pads`,
   playHere: (name: string) => `Play ${name} here`,
   playHelp:
-    'Touch the pads with fingers or the mouse: the nearer to the middle of a pad, the stronger. By keyboard: arrow keys go from pad to pad, Space holds one down (with Shift: at full strength), Enter keeps it held until Enter is pressed again.',
+    'Touch the pads with fingers or the mouse: the nearer to the middle of a pad, the stronger. By keyboard: arrow keys go from pad to pad, Space holds one down (with Shift: at full strength), Enter keeps it held until Enter is pressed again, Escape lets go of all and silences the room.',
   held: 'kept held',
   pad: {
     fret: (open: string, fret: number) => `${open} fret ${String(fret)}`,

@@ -139,6 +139,15 @@ export function pageHost(options: PageHostOptions): PageHost {
     unlook = timers.after(LOUDNESS_MS, tellLoudness);
   }
 
+  function tellOutgrown(name: string): void {
+    kept.tell({
+      level: 'warn',
+      what: 'The instrument has other pads now, and the page still draws the old one',
+      where: `seat ${name}`,
+      next: 'It plays all the same; the page draws it once you end the room and play it anew',
+    });
+  }
+
   function tellAll(): void {
     for (const part of ['room', 'seats', 'engines', 'notices'] as const) news(part);
     for (const [seat, { pagePlan }] of seats.entries()) {
@@ -201,6 +210,7 @@ export function pageHost(options: PageHostOptions): PageHost {
       if (seen !== null) news('seats');
       if (seen === 'swap') {
         serving?.post({ type: 'plan', seat: event.seat, plan: seat.pagePlan });
+        if (seat.outgrown) tellOutgrown(seat.name);
       }
       batches.reading(event);
     },

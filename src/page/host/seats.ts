@@ -143,6 +143,11 @@ export class HostSeat {
     return this.#instrument;
   }
 
+  /** It plays another instrument than is drawn. */
+  get outgrown(): boolean {
+    return this.drawn !== this.plan.instrument;
+  }
+
   state(mix: SeatMix): PageSeat {
     const { rules, pads, made } = this.plan;
     const instrument = this.drawn;

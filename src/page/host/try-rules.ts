@@ -1,13 +1,14 @@
-import { stringify } from 'yaml';
 import { openDocument } from '../../instrument/document.js';
 import { FileFault, problemWhat } from '../../instrument/fault.js';
 import { nearest } from '../../instrument/near.js';
-import { describeRules, parseRules } from '../../instrument/rules.js';
+import { describeRules, parseRules, PLAIN } from '../../instrument/rules.js';
 import type { Rules } from '../../instrument/types.js';
 import { rulesAsWritten } from '../../takes/rules-written.js';
 
 /** Values as a rules file writes them, by key: `{ "touch.lift": "30ms" }`. */
 export type RuleValues = Readonly<Record<string, string>>;
+
+type Groups = Record<string, Record<string, unknown>>;
 
 /** Every key's value as a rules file writes it. */
 export function ruleValues(rules: Rules): RuleValues {
@@ -27,7 +28,17 @@ export function differentKeys(a: Rules, b: Rules): string[] {
  */
 export function withValues(rules: Rules, values: RuleValues): Rules | string {
   const { logic, name } = rules;
-  const written = rulesAsWritten({ ...rules, logic: null });
+  const whole = rulesAsWritten({ ...rules, logic: null }) as Groups;
+  // Only what differs from what is usual: reading it is on the playing thread's time.
+  const written: Groups = {};
+  const put = (key: string, value: unknown): void => {
+    const [group = '', own = ''] = key.split('.');
+    (written[group] ??= {})[own] = value;
+  };
+  for (const key of differentKeys(rules, PLAIN)) {
+    const [group = '', own = ''] = key.split('.');
+    if (key !== 'logic') put(key, whole[group]?.[own]);
+  }
   const keys = new Set(Object.keys(ruleValues(rules)));
   for (const [key, text] of Object.entries(values)) {
     if (key === 'logic') {
@@ -37,17 +48,15 @@ export function withValues(rules: Rules, values: RuleValues): Rules | string {
       const near = nearest(key, [...keys]);
       return `${key}: there is no such key. ${near === undefined ? 'Load the page anew' : `Did you mean ${near}?`}`;
     }
-    const [group = '', own = ''] = key.split('.');
     try {
-      const { value } = openDocument(text, key);
-      (written[group] as Record<string, unknown>)[own] = value;
+      put(key, openDocument(text, key).value);
     } catch (error) {
       return faultWords(error, key);
     }
   }
   try {
     // A module, and the name, stay as they are: a page changes neither.
-    return { ...parseRules(stringify(written), name), name, logic };
+    return { ...parseRules(JSON.stringify(written), name), name, logic };
   } catch (error) {
     return faultWords(error);
   }

@@ -95,6 +95,24 @@ describe('what pages are told', () => {
     expect(room.thread().heard.at(-1)).toMatchObject({ part: 'room', now: { playing: false } });
   });
 
+  it('is an instrument of the size it had, and a word about one of another size', () => {
+    const { instrument } = room.live.whole.seats[0]!;
+    if (instrument.kind !== 'strings') throw new Error('no bass');
+    room.service.swap(0, { instrument: { ...instrument, name: 'renamed' } });
+    expect(room.state('seats')[0]?.instrument.name).toBe('renamed');
+    const before = room.told.length;
+    const strings = instrument.strings.slice(0, 3);
+    room.service.swap(0, { instrument: { ...instrument, strings } });
+    expect(room.state('seats')[0]).toMatchObject({ strings: 4, instrument: { name: 'renamed' } });
+    expect(
+      room.told
+        .slice(before)
+        .map(({ what }) => what)
+        .join(),
+    ).toMatch(/still draws the old one/);
+    room.scans(0, 5);
+  });
+
   it('is how loud it is, only while somebody looks', () => {
     const count = (): number =>
       room.thread().heard.filter((one) => one.type === 'state' && one.part === 'engines').length;

@@ -1,6 +1,8 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
+import { parseRules } from '../../../src/instrument/rules.js';
+import type { Build } from '../../../src/instrument/types.js';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { axeFindings } from '../support/browser.js';
 import { notesOf, realRoom, type RealRoom } from '../support/real-room.js';
@@ -122,14 +124,136 @@ describe('a room on its page', () => {
       'build: mixed',
     );
     await seat.getByRole('button', { name: 'Close' }).click();
-    const drawing = seat.locator('.seat-levels');
+    const drawing = seat.getByRole('region', { name: 'Levels', exact: true });
     const before = notesOf(room.program, 'mixed').length;
     await tap(seat, padOf(drawing, A1_PLUCK));
     await expect.poll(() => notesOf(room.program, 'mixed').length, SOON).toBe(before + 1);
     expect(notesOf(room.program, 'mixed').at(-1)).toMatch(/^A1 /);
     await seat.close();
   });
+
+  it('calibrates a unit anew', async () => {
+    const seat = await room.open('#/seat/mixed');
+    const steps = seat.locator('.seat-guide');
+    const file = join(room.folder.path, 'builds', 'mixed.json');
+    const before = readFileSync(file, 'utf8');
+    await steps.getByRole('button', { name: 'Calibrate' }).click();
+    const step = seat.locator('.seat-step');
+    await expect.poll(() => step.textContent(), SOON).toMatch(/^Touch/);
+    for (let pad = 0; pad < 20; pad++) {
+      await tap(seat, padOf(steps, pad), 300);
+      await seat.waitForTimeout(250);
+    }
+    await expect.poll(() => step.textContent(), SOON).toBe('Done');
+    const [was, is] = [
+      JSON.parse(before) as Build,
+      JSON.parse(readFileSync(file, 'utf8')) as Build,
+    ];
+    expect(is.wiring).toEqual(was.wiring);
+    expect(is.pads).toHaveLength(20);
+    expect(is.pads).not.toEqual(was.pads);
+    expect(await serious(seat)).toEqual([]);
+    await seat.close();
+  });
+
+  it('tries other rules at once, and keeps them in a file that the room names', async () => {
+    const seat = await room.open('#/seat/bass');
+    const drawing = seat.getByRole('region', { name: 'Levels', exact: true });
+    const rules = seat.getByRole('region', { name: 'Rules', exact: true });
+    const played = (): string[] => notesOf(room.program, 'bass').map((one) => one.split(' ')[0]!);
+    await seat.waitForTimeout(1_000);
+
+    const hammer = async (): Promise<string[]> => {
+      const before = played().length;
+      await tap(seat, padOf(drawing, A1_PLUCK));
+      await expect.poll(() => played().length, SOON).toBe(before + 1);
+      await seat.waitForTimeout(400);
+      await tap(seat, padOf(drawing, A1_FRET_2), 300);
+      await seat.waitForTimeout(600);
+      return played().slice(before);
+    };
+    expect(await hammer()).toEqual(['A1']);
+    await rules.getByLabel('Hammer-on').selectOption({ label: 'yes' });
+    await rules.getByRole('button', { name: 'Try', exact: true }).click();
+    await rules.getByText(/tried/).first().waitFor();
+    expect(await hammer()).toEqual(['A1', 'B1']);
+    await rules.getByLabel('Keep as').fill('ours');
+    await rules.getByRole('button', { name: 'Keep', exact: true }).click();
+    await rules.getByText(/Kept as “ours”/).waitFor();
+    const kept = parseRules(
+      readFileSync(join(room.folder.path, 'rules', 'ours.yaml'), 'utf8'),
+      'ours',
+    );
+    expect(kept.strings['hammer-on']).toBe(true);
+    expect(readFileSync(join(room.folder.path, 'rooms', 'flows.yaml'), 'utf8')).toContain(
+      'rules: ours',
+    );
+    expect(await hammer()).toEqual(['A1', 'B1']);
+    expect(await serious(seat)).toEqual([]);
+    await seat.close();
+  });
+
+  it('records a seat, and shows and explains what other rules make of the take', async () => {
+    const seat = await room.open('#/seat/bass');
+    const drawing = seat.getByRole('region', { name: 'Levels', exact: true });
+    await seat.getByRole('button', { name: 'Record this seat' }).click();
+    await seat.getByText('Scans').waitFor();
+    await seat.waitForTimeout(1_500);
+    await tap(seat, padOf(drawing, A1_PLUCK));
+    await seat.waitForTimeout(400);
+    await tap(seat, padOf(drawing, A1_FRET_2), 300);
+    await seat.waitForTimeout(600);
+    await seat.getByRole('button', { name: 'End the recording' }).click();
+    await seat.getByRole('link', { name: /Look at/ }).click();
+    await seat.getByLabel('B, rules').selectOption({ label: 'plain' });
+    // By the rules that are kept, the fret hammers on; by plain ones it does not.
+    await expect
+      .poll(() => seat.getByTestId('headline').textContent(), SOON)
+      .toMatch(/^B misses 1 note of A\./);
+    expect(await serious(seat)).toEqual([]);
+    await seat.close();
+  });
+
+  it('goes on playing when its page reloads, is gone, or floods it', async () => {
+    const held = await room.open();
+    const keys = tile(held, 'keys');
+    const count = (): number => notesOf(room.program, 'keys').length;
+    await padOf(keys, 7).focus();
+    await held.keyboard.press('Enter');
+    await expect
+      .poll(() => tile(page, 'keys').locator('.sounding').textContent(), SOON)
+      .toContain('G4');
+    // What a page holds is let go with it.
+    await held.reload();
+    await expect
+      .poll(() => tile(page, 'keys').locator('.sounding').textContent(), SOON)
+      .toContain('nothing');
+    await held.evaluate(() => {
+      const flood = new WebSocket(location.href.replace('http', 'ws').replace(/#.*/, '') + 'link');
+      flood.onopen = () => {
+        for (let id = 0; id < 50_000; id++) {
+          flood.send(JSON.stringify({ id, ask: { ask: 'seat', seat: 0, level: Math.random() } }));
+        }
+      };
+    });
+    const before = count();
+    for (let note = 0; note < 5; note++) await tap(page, padOf(tile(page, 'keys'), note), 100);
+    await expect.poll(count, SOON).toBe(before + 5);
+    await held.close();
+    await tap(page, padOf(tile(page, 'keys'), 0), 100);
+    await expect.poll(count, SOON).toBe(before + 6);
+  });
+
+  it('has nothing serious for axe-core in the room view, and nothing failed in its pages', async () => {
+    expect(await serious(page)).toEqual([]);
+    expect(room.trouble).toEqual([]);
+  });
 });
+
+/** What axe-core finds that is serious or worse. */
+async function serious(of: Page): Promise<string[]> {
+  return (await axeFindings(of)).filter((finding) => /^(serious|critical)/.test(finding));
+}
 
 /** `A1 fret 2` or `A1 pluck` as the pad's number in the instrument file. */
 function padNamed(name: string): number {

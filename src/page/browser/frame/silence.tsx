@@ -1,5 +1,6 @@
 import { useEffect } from 'preact/hooks';
 import { Button } from '../parts/button.js';
+import { silenceHere } from '../sound/speaker.js';
 import { polite, urgent } from '../parts/announce.js';
 import { texts } from '../texts/texts.js';
 import type { Connection } from '../connection.js';
@@ -26,7 +27,6 @@ export function Silence({ connection }: SilenceProps) {
     <Button
       look="danger"
       class="silence"
-      disabled={connection.guest.value}
       title={t.silenceHelp}
       keys="Escape"
       onPress={() => void silence(connection)}
@@ -40,8 +40,14 @@ export function Silence({ connection }: SilenceProps) {
 }
 
 async function silence(connection: Connection): Promise<void> {
-  const refused = await connection.ask({ ask: 'silence' });
+  // This device at once, even where the service cannot be reached.
+  silenceHere();
   const t = texts.peek().shell;
+  if (connection.guest.peek()) {
+    polite.say(t.silencedHere);
+    return;
+  }
+  const refused = await connection.ask({ ask: 'silence' });
   if (refused === null) polite.say(t.silenced);
   else urgent.say(t.notSilenced(refused));
 }

@@ -30,7 +30,9 @@ export function EngineRow({ connection, index, engine }: EngineRowProps) {
         </Toggle>
       </div>
       {on ? null : <p>{t.engineOff}</p>}
-      {on && loudness === null ? <p class="soft">{t.noLoudness}</p> : null}
+      {on && loudness === null ? (
+        <p class="soft">{ceiling === null ? t.noLoudness : t.notHeard}</p>
+      ) : null}
       {on && loudness !== null ? (
         <div class="engine-loud">
           <Meter label={t.momentary} value={loudness.momentary} ceiling={ceiling?.loudness} />

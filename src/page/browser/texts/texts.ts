@@ -3,7 +3,7 @@ import { keep, kept } from '../parts/kept.js';
 import { de } from './de.js';
 import { en, type Texts } from './en.js';
 
-/** Every language, under its code, with its own name for itself. Another one is one folder and one line here. */
+/** Every language, under its code, with its own name for itself. Another one is one file and one line here. */
 export const LANGUAGES = {
   en: { name: 'English', texts: en },
   de: { name: 'Deutsch', texts: de },

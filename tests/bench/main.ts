@@ -1,4 +1,5 @@
 import { oscRoundTrip, type Latencies } from './osc-round-trip.js';
+import { pageLatency } from './page-latency.js';
 import { pageTapCost } from './page-tap.js';
 import { rerunSpeed } from './rerun-speed.js';
 
@@ -37,3 +38,14 @@ const beside = (value: number): string => `${value.toFixed(2)} µs, ${(value / a
 say(`  without a page  ${alone.toFixed(2)} µs`);
 say(`  nobody looks    ${beside(idle)} (aim 1.05)`);
 say(`  looked at       ${beside(looking)} (aim 1.25)`);
+
+say('');
+say(
+  'OSC in to OSC out with no page open and with 30 that read all they are sent, in turn in the same run:',
+);
+const { alone: quiet, watched, bytesPerSecond } = await pageLatency();
+say(line('no page', quiet));
+say(line('30 pages', watched));
+say(
+  `  ratio           median ${(watched.median / quiet.median).toFixed(2)}   99 % ${(watched.p99 / quiet.p99).toFixed(2)} (aim 1.25)   ${(bytesPerSecond / 1e3).toFixed(0)} KB/s a page`,
+);

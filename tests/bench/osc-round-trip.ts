@@ -6,7 +6,7 @@ import { join } from 'node:path';
 import { once } from 'node:events';
 import { encodePads } from '../../src/wire/osc-pads.js';
 
-const MAIN = new URL('../../dist/commands/main.js', import.meta.url).pathname;
+export const MAIN = new URL('../../dist/commands/main.js', import.meta.url).pathname;
 const BARE = new URL('./bare-forwarder.js', import.meta.url).pathname;
 
 /** Microseconds from a pad's reading sent to the note (or the packet) received. */
@@ -21,16 +21,16 @@ const FULL_TOUCH = 1_600;
 /** Forty strings without frets, so that a pluck a millisecond leaves each pad time to be lifted. */
 const PLUCKS = Array.from({ length: 40 }, (_, pad) => pad);
 const GAP_MS = 1;
-const WARM_UP = 3_000;
+export const WARM_UP = 3_000;
 const ROUNDS = 5;
-const PLUCKS_A_ROUND = 1_000;
+export const PLUCKS_A_ROUND = 1_000;
 
 function quantile(sorted: readonly number[], q: number): number {
   return sorted[Math.min(sorted.length - 1, Math.floor(q * sorted.length))]!;
 }
 
 /** A room of one calibrated unit that answers at once, OSC in and OSC out. */
-function writeRoom(folder: string, port: number, answer: number): string {
+export function writeRoom(folder: string, port: number, answer: number): string {
   mkdirSync(join(folder, 'builds'), { recursive: true });
   mkdirSync(join(folder, 'instruments'), { recursive: true });
   const strings = PLUCKS.map((pluck) => `  - { open: C3, pluck: ${String(pluck)} }\n`);
@@ -59,21 +59,31 @@ to:
   return room;
 }
 
-async function untilSaid(child: ChildProcess, words: RegExp): Promise<void> {
-  await new Promise<void>((resolve, reject) => {
+export function untilSaid(child: ChildProcess, words: RegExp): Promise<RegExpExecArray> {
+  return new Promise((resolve, reject) => {
     let said = '';
+    const over = (): void => {
+      for (const stream of [child.stdout, child.stderr]) stream?.off('data', hear);
+      child.off('exit', ended);
+    };
     const hear = (bytes: Buffer): void => {
       said += bytes.toString();
-      if (words.test(said)) resolve();
+      const found = words.exec(said);
+      if (!found) return;
+      over();
+      resolve(found);
     };
-    child.stdout?.on('data', hear);
-    child.stderr?.on('data', hear);
-    child.on('exit', () => reject(new Error(`it ended too early, having said: ${said}`)));
+    const ended = (): void => {
+      over();
+      reject(new Error(`it ended too early, having said: ${said}`));
+    };
+    for (const stream of [child.stdout, child.stderr]) stream?.on('data', hear);
+    child.on('exit', ended);
   });
 }
 
 /** Sends plucks one at a time to `port` and waits for what comes back to `answer`. */
-async function measure(
+export async function measure(
   port: number,
   answer: number,
   counts: readonly number[],
@@ -134,7 +144,7 @@ async function measure(
   return rounds;
 }
 
-function sum(rounds: readonly number[][]): Latencies {
+export function sum(rounds: readonly number[][]): Latencies {
   const sorted = rounds.flat().sort((a, b) => a - b);
   return { median: quantile(sorted, 0.5), p99: quantile(sorted, 0.99), count: sorted.length };
 }

@@ -55,7 +55,7 @@ export function Differences({ result, looking, onGo }: DifferencesProps) {
         <div
           class="take-wide take-tall"
           tabIndex={0}
-          role="region"
+          role="group"
           aria-labelledby="take-differences"
         >
           <table class="take-table">

@@ -5,10 +5,11 @@ import { Button } from '../parts/button.js';
 import { Choice } from '../parts/choice.js';
 import { Help } from '../parts/help.js';
 import { texts } from '../texts/texts.js';
-import type { Explained, Result } from './desk/messages.js';
+import type { Result } from './desk/messages.js';
+import { Answer } from './explain-answer.js';
 import type { Explaining, Question } from './explaining.js';
 import { namesOfPads } from './names.js';
-import { FaultBox, Notes } from './parts/said.js';
+import { FaultBox } from './parts/said.js';
 import { ProgressLine } from './parts/progress-line.js';
 import { timeIn } from './telling.js';
 
@@ -134,84 +135,5 @@ function QuestionForm({ result, explaining, names, onAsk }: FormProps) {
         </Button>
       </div>
     </form>
-  );
-}
-
-function Answer({ answer }: { readonly answer: Explained }) {
-  const t = texts.value.take.explain;
-  const { pads, happenings, checked } = answer;
-  return (
-    <div class="stack" data-testid="answer">
-      {t.english === '' ? null : <Help>{t.english}</Help>}
-      <div class="take-answer stack" lang="en">
-        {answer.answer.map((words) => (
-          <p key={words}>{words}</p>
-        ))}
-      </div>
-      <Notes notes={answer.said} />
-      <h4>{t.pads}</h4>
-      {pads.length === 0 ? <p>{t.noPads}</p> : null}
-      {answer.limits === '' || pads.length === 0 ? null : (
-        <p class="help">
-          {t.limits} <span lang="en">{answer.limits}</span>.
-        </p>
-      )}
-      <dl class="take-pads" lang="en">
-        {pads.map(({ name, sentences }) => (
-          <div key={name}>
-            <dt>{name}</dt>
-            {sentences
-              .filter((words) => words !== '')
-              .map((words) => (
-                <dd key={words}>{words}</dd>
-              ))}
-          </div>
-        ))}
-      </dl>
-      {happenings.length === 0 ? null : (
-        <>
-          <h4>{t.came}</h4>
-          <dl class="take-pads" lang="en">
-            {happenings.map(({ head, sentences }, i) => (
-              <div key={i}>
-                <dt>{head}</dt>
-                {sentences.map((words) => (
-                  <dd key={words}>{words}</dd>
-                ))}
-              </div>
-            ))}
-          </dl>
-        </>
-      )}
-      {answer.sounding === '' ? null : (
-        <p>
-          {t.sounding} <span lang="en">{answer.sounding}</span>
-        </p>
-      )}
-      {checked.length === 0 ? null : (
-        <>
-          <h4>{t.checked}</h4>
-          <Help>{t.checkedHelp}</Help>
-          <table class="take-table">
-            <thead>
-              <tr>
-                <th scope="col">{t.columns.rule}</th>
-                <th scope="col">{t.columns.words}</th>
-              </tr>
-            </thead>
-            <tbody lang="en">
-              {checked.map(({ rule, words }) => (
-                <tr key={rule}>
-                  <th scope="row">
-                    <code>{rule}</code>
-                  </th>
-                  <td class="take-words">{words}</td>
-                </tr>
-              ))}
-            </tbody>
-          </table>
-        </>
-      )}
-    </div>
   );
 }

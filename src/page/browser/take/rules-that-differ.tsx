@@ -12,7 +12,7 @@ export function RulesThatDiffer({ rules }: Pick<Result, 'rules'>) {
       {rules.length === 0 ? (
         <p>{t.none}</p>
       ) : (
-        <div class="take-wide" tabIndex={0} role="region" aria-labelledby="take-rules">
+        <div class="take-wide" tabIndex={0} role="group" aria-labelledby="take-rules">
           <table class="take-table">
             <thead>
               <tr>

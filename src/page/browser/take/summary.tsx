@@ -25,7 +25,7 @@ export function Summary({ result }: { readonly result: Result }) {
         {t.headline(result.notes)}
       </p>
       <p class="soft">{t.of(instrument.name, all.seconds(length / SECOND, 1))}</p>
-      <div class="take-wide" tabIndex={0} role="region" aria-labelledby="take-summary">
+      <div class="take-wide" tabIndex={0} role="group" aria-labelledby="take-summary">
         <table class="take-table">
           <thead>
             <tr>

@@ -14,7 +14,7 @@ export function TakesList({ connection }: { readonly connection: Connection }) {
   return (
     <>
       <Help>{list.help}</Help>
-      <div class="take-wide" tabIndex={0} role="region" aria-label={list.heading}>
+      <div class="take-wide" tabIndex={0} role="group" aria-label={list.heading}>
         <table class="take-table">
           <thead>
             <tr>

@@ -114,6 +114,7 @@ export function levelAt(pyramid: LevelPyramid, t: Micros): number | null {
   const at = pointAt(pyramid, t);
   const [from, to] = [times[at], times[at + 1]];
   if (from === undefined || from > t || Number.isNaN(levels[at]!)) return null;
-  if (to === undefined || Number.isNaN(levels[at + 1]!) || to === from) return levels[at]!;
+  if (t === from) return levels[at]!;
+  if (to === undefined || Number.isNaN(levels[at + 1]!)) return null;
   return levels[at]! + ((levels[at + 1]! - levels[at]!) * (t - from)) / (to - from);
 }

@@ -22,6 +22,9 @@ const LATEST: Micros = 5 * SECOND;
 /** Whoever goes on touching pads touches the next one sooner than this. */
 const PAUSE: Micros = 5 * SECOND;
 
+/** So long it takes to tell a held pad from one that is being played: what the log keeps of all readings. */
+const EARLY: Micros = 12 * SECOND;
+
 /** What was heard lately of a seat's pads, each by itself. */
 export interface Lately {
   /** As the seat plays now: its wiring may have changed. */
@@ -40,11 +43,13 @@ export function lately(first: GuidedSeat): Lately {
   let log: TouchLog;
   let events: Subject<WireEvent | WireKey>;
   let heard = false;
+  let since: Micros | null = null;
 
   function begin(): void {
     log = touchLog(1, LASTS);
     events = new Subject();
     heard = false;
+    since = null;
     const watching = logged(watchInputs(seat.pads), log);
     events.pipe(through(watching, guideClock())).subscribe();
   }
@@ -61,7 +66,10 @@ export function lately(first: GuidedSeat): Lately {
       // What comes back may be another unit.
       if (event.type === 'reset' && event.why === 'lost') begin();
       else events.next(event);
-      if (event.type === 'scan' && event.inputs.length > 0) heard = true;
+      if (event.type === 'scan' && event.inputs.length > 0) {
+        heard = true;
+        since ??= event.t;
+      }
     },
     tick(t) {
       events.next(passing(t));
@@ -77,7 +85,8 @@ export function lately(first: GuidedSeat): Lately {
       const { instrument, pads } = seat;
       const unit = { instrument, wiring: wiringOf(pads), full: pads.full, build: pads.build };
       const { check } = yield* checkSteps(scans, unit);
-      return padVerdicts(check, instrument, t - log.touchedLast >= PAUSE);
+      const early = t - (since ?? t) < EARLY;
+      return padVerdicts(check, instrument, t - log.touchedLast >= PAUSE, early);
     },
   };
 }

@@ -12,8 +12,15 @@ const FEW_LEFT = 0.1;
  * What a check says of each pad, one by one.
  *
  * @param paused whether nothing has been touched for a moment
+ * @param early whether the unit has been watched for so short a time that a pad played just now would
+ *   seem to be held all the time
  */
-export function padVerdicts(check: Check, instrument: Instrument, paused: boolean): PadVerdict[] {
+export function padVerdicts(
+  check: Check,
+  instrument: Instrument,
+  paused: boolean,
+  early = false,
+): PadVerdict[] {
   const names = padNames(instrument);
   const order = printedOrder(instrument);
   const silent = check.pads.filter(isSilent).length;
@@ -21,14 +28,20 @@ export function padVerdicts(check: Check, instrument: Instrument, paused: boolea
   // Where pads are touched as they are printed, those at the end may have their turn yet.
   const furthest = order.findLastIndex((pad) => (check.pads[pad]?.touches ?? 0) > 0);
   const passed = (pad: number): boolean => nearlyAll && (paused || order.indexOf(pad) < furthest);
+  const untold = (pad: PadCheck): boolean =>
+    (isSilent(pad) && !passed(pad.pad)) || (early && pad.verdicts.some(isHeld));
   return check.pads.map((pad) => ({
     pad: pad.pad,
     name: names[pad.pad] ?? `pad ${String(pad.pad)}`,
-    grade: isSilent(pad) && !passed(pad.pad) ? 'unheard' : gradeOf(pad),
+    grade: untold(pad) ? 'unheard' : gradeOf(pad),
     ratio: pad.ratio,
-    findings: pad.verdicts.map((verdict) => findingOf(verdict, pad.pad, check, names)),
+    findings: pad.verdicts
+      .filter((verdict) => !early || !isHeld(verdict))
+      .map((verdict) => findingOf(verdict, pad.pad, check, names)),
   }));
 }
+
+const isHeld = ({ kind }: Verdict): boolean => kind === 'held';
 
 const isSilent = ({ verdicts }: PadCheck): boolean =>
   verdicts.some(({ kind, why }) => kind === 'dead' && why === 'untouched');

@@ -110,6 +110,8 @@ describe('the verdicts on the pads of a watched seat', () => {
       return { ...event, raws };
     };
     const one = touchedThrough({ build, wire }, others(stuck, held));
+    // So long it is watched before it could be told from one that is only being played.
+    one.wait(6_000);
     // Touched in another order than the printed one, which tells nothing of wires.
     expect(gradesOf(one)).toEqual({
       good: others(stuck, held),
@@ -210,5 +212,17 @@ describe('the verdicts on the pads of a watched seat', () => {
     // 10 ms of work in every 50 ms, and the first looks.
     expect(clock / 4_000).toBeLessThan(0.42);
     expect(judged.slice(0, 3)).toEqual([0, 1, 2]);
+  });
+});
+
+describe('the verdicts on a unit that is being played as somebody begins to look', () => {
+  it('do not call a pad held that was plucked a few times in the first seconds', () => {
+    const one = guided(bass);
+    one.wait(3_000);
+    one.guides.watch(SEAT, one.seat);
+    for (let pluck = 0; pluck < 8; pluck++) one.tap(17);
+    one.wait(1_200);
+    expect(verdictOn(one, 17).findings).toEqual([]);
+    expect(gradesOf(one)['bad'] ?? []).toEqual([]);
   });
 });

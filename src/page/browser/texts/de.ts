@@ -291,15 +291,15 @@ const shell: Texts['shell'] = {
     refused: 'Abgewiesen',
   },
   lostHelp:
-    'Zu sehen ist, wie es zuletzt war. Gespielt wird auch ohne diese Seite. Bleibt das so, sehen Sie nach, ob pluckwork noch läuft und ob dieses Gerät im selben Netz ist.',
+    'Zu sehen ist, wie es zuletzt war. Gespielt wird auch ohne diese Seite. Bleibt das so, sieh nach, ob pluckwork noch läuft und ob dieses Gerät im selben Netz ist.',
   refusedHelp:
-    'Dieser Link öffnet die Seite nicht: Sein Schlüssel fehlt oder gilt nicht mehr. Lassen Sie sich den Link geben, den pluckwork beim Start ausgegeben hat, und öffnen Sie den.',
+    'Dieser Link öffnet die Seite nicht: Sein Schlüssel fehlt oder gilt nicht mehr. Lass dir den Link geben, den pluckwork beim Start ausgegeben hat, und öffne den.',
   ended:
-    'Der Raum ist zu Ende: Es kommt nichts mehr. Starten Sie ihn wieder, dann folgt diese Seite von selbst.',
-  guest: 'Sie sehen zu: Alles wird gezeigt, und mit diesem Link lässt sich nichts ändern.',
+    'Der Raum ist zu Ende: Es kommt nichts mehr. Starte ihn wieder, dann folgt diese Seite von selbst.',
+  guest: 'Du siehst zu: Alles wird gezeigt, und mit diesem Link lässt sich nichts ändern.',
   waiting: 'Es wird auf den Raum gewartet …',
   notAsked:
-    'Nicht getan: Gerade besteht keine Verbindung zu pluckwork. Versuchen Sie es noch einmal, sobald sie wieder da ist.',
+    'Nicht getan: Gerade besteht keine Verbindung zu pluckwork. Versuche es noch einmal, sobald sie wieder da ist.',
 
   silence: 'Stille',
   silenceHelp: 'Beendet alles, was klingt, in jeder Klangquelle. Taste: Escape.',
@@ -307,7 +307,7 @@ const shell: Texts['shell'] = {
   silencedHere:
     'Auf diesem Gerät ist Ruhe. Als Gast kann man den Raum nicht zum Schweigen bringen.',
   notSilenced: (why) =>
-    `Nicht still: ${why} Ist es zu laut, drehen Sie den Lautsprecher selbst leiser.`,
+    `Nicht still: ${why} Ist es zu laut, drehe den Lautsprecher selbst leiser.`,
 
   notices: 'Was geschehen ist',
   noNotices: 'Noch nichts.',
@@ -320,7 +320,7 @@ const shell: Texts['shell'] = {
   noSeat: (name) => `In diesem Raum gibt es keinen Platz namens ${name}.`,
   toRoom: 'Zurück zum Raum',
   broken:
-    'Dieser Teil der Seite ist ausgefallen. Laden Sie die Seite neu; das Spielen berührt das nicht.',
+    'Dieser Teil der Seite ist ausgefallen. Lade die Seite neu; das Spielen berührt das nicht.',
 };
 
 const room: Texts['room'] = {
@@ -380,7 +380,7 @@ const room: Texts['room'] = {
       `Um ${dB.toFixed(1).replace('.', ',')} dB zurückgehalten, damit es nicht lauter als die Grenze wird.`,
   },
   loudnessHelp:
-    'LUFS sagt, wie laut der Klang pluckwork verlässt; 10 mehr klingt etwa doppelt so laut. Wie laut es im Raum ist, bestimmt der Lautsprecher: Beginnen Sie leise.',
+    'LUFS sagt, wie laut der Klang pluckwork verlässt; 10 mehr klingt etwa doppelt so laut. Wie laut es im Raum ist, bestimmt der Lautsprecher: Beginne leise.',
   engineOn: 'An',
   engineOf: (name) => `${name}: an`,
   engineOff: 'Abgeschaltet: still.',
@@ -411,7 +411,7 @@ const room: Texts['room'] = {
   drawing: (name, pads) => `${name}: eine Zeichnung der ${String(pads)} Tastflächen`,
   playHere: (name) => `${name} hier spielen`,
   playHelp:
-    'Berühren Sie die Flächen mit Fingern oder der Maus: je näher an der Mitte einer Fläche, desto stärker. Mit der Tastatur: Pfeiltasten gehen von Fläche zu Fläche, die Leertaste hält eine gedrückt (mit Umschalt: mit voller Stärke), Enter hält sie fest, bis wieder Enter gedrückt wird, Escape lässt alles los und macht den Raum still.',
+    'Berühre die Flächen mit Fingern oder der Maus: je näher an der Mitte einer Fläche, desto stärker. Mit der Tastatur: Pfeiltasten gehen von Fläche zu Fläche, die Leertaste hält eine gedrückt (mit Umschalt: mit voller Stärke), Enter hält sie fest, bis wieder Enter gedrückt wird, Escape lässt alles los und macht den Raum still.',
   held: 'festgehalten',
   pad: {
     fret: (open, fret) => `${open}, Bund ${String(fret)}`,
@@ -776,23 +776,23 @@ const sound: Texts['sound'] = {
   turnOff: 'Ausschalten',
   opening: 'Wird vorbereitet …',
   caution:
-    'Vor dem Einschalten: Stellen Sie dieses Gerät leise. Eine Person spielt so fest, wie sie kann, Sie stellen die Lautstärke so ein, dass es am nächsten Ohr angenehm ist, und erst dann spielen die anderen mit. Keine Kopf- oder Ohrhörer dafür.',
+    'Vor dem Einschalten: Stelle dieses Gerät leise. Eine Person spielt so fest, wie sie kann, du stellst die Lautstärke so ein, dass es am nächsten Ohr angenehm ist, und erst dann spielen die anderen mit. Keine Kopf- oder Ohrhörer dafür.',
   states: {
     off: 'Aus: Auf diesem Gerät klingt nichts.',
     on: 'An: Auf diesem Gerät klingt der Raum.',
     waiting: 'An, aber still: Es besteht keine Verbindung zu pluckwork.',
-    held: 'Der Browser hält den Klang zurück, bis Sie die Seite berühren.',
+    held: 'Der Browser hält den Klang zurück, bis du die Seite berührst.',
     hidden: 'Still, solange diese Seite verdeckt ist.',
-    failed: 'Mehrmals ausgefallen und jetzt still. Schalten Sie aus und wieder ein.',
+    failed: 'Mehrmals ausgefallen und jetzt still. Schalte aus und wieder ein.',
     closed: 'Aus: Auf diesem Gerät klingt nichts.',
   },
   resume: 'Klingen lassen',
   refused: (why) => `Der Raum kann hier nicht klingen: ${why}`,
   notHere: (why) =>
-    `Dieser Browser kann den Raum nicht klingen lassen. Nehmen Sie einen anderen oder neueren. (${why})`,
-  stay: 'Lassen Sie diese Seite im Blick und den Bildschirm an: Verdeckt ist sie still.',
+    `Dieser Browser kann den Raum nicht klingen lassen. Nimm einen anderen oder neueren. (${why})`,
+  stay: 'Lass diese Seite im Blick und den Bildschirm an: Verdeckt ist sie still.',
   doubled: (names) =>
-    `Auch eingeschaltet: ${names}. Zwei Lautsprecher in einem Raum klingen doppelt, einer etwas später. Schalten Sie den anderen in der Raumansicht aus, oder diesen hier.`,
+    `Auch eingeschaltet: ${names}. Zwei Lautsprecher in einem Raum klingen doppelt, einer etwas später. Schalte den anderen in der Raumansicht aus, oder diesen hier.`,
   level: 'Pegel dieses Geräts',
   levelWords: (percent, decibels) =>
     percent === 0 ? 'still' : `${String(percent)} % (${decibels} dB)`,
@@ -812,13 +812,13 @@ const sound: Texts['sound'] = {
   delay: (ms) => `Klingt etwa ${String(ms)} ms nach der Berührung.`,
   gaps: (count) =>
     count === 1
-      ? 'Es hat einmal ausgesetzt. Geschieht das wieder, schließen Sie andere Programme und Seiten auf diesem Gerät.'
-      : `Es hat ${String(count)}-mal ausgesetzt. Schließen Sie andere Programme und Seiten auf diesem Gerät.`,
+      ? 'Es hat einmal ausgesetzt. Geschieht das wieder, schließe andere Programme und Seiten auf diesem Gerät.'
+      : `Es hat ${String(count)}-mal ausgesetzt. Schließe andere Programme und Seiten auf diesem Gerät.`,
   ears: 'Wie laut ist zu laut?',
   earsText: [
     'Diese Zahlen gelten dem Signal, nicht dem Raum: Erst die Lautstärke des Geräts und der Lautsprecher machen Schalldruck daraus. Den zeigt nur ein Schallpegelmesser nahe am Ohr.',
     'Als Anhalt, für Geräte zum Hören unterwegs (ITU-T H.870): 80 dB(A) für Erwachsene und 75 dB(A) für Kinder, 40 Stunden in der Woche; je 3 dB mehr halbieren die Zeit. Bei der Arbeit: Ab 80 und 85 dB(A) über 8 Stunden ist etwas zu tun, 87 ist die Grenze (EU-Richtlinie 2003/10/EG).',
-    'Die Regeln vor Ort und wer dafür geschult ist, gehen vor, vor allem wenn das Gehör von jemandem Rücksicht braucht. Machen Sie eine Pause, wenn Ohren klingeln oder Stimmen dumpf klingen, und vereinbaren Sie ein Zeichen für Stille.',
+    'Die Regeln vor Ort und wer dafür geschult ist, gehen vor, vor allem wenn das Gehör von jemandem Rücksicht braucht. Mache eine Pause, wenn Ohren klingeln oder Stimmen dumpf klingen, und vereinbare ein Zeichen für Stille.',
   ],
 };
 
@@ -1170,7 +1170,7 @@ const take: Texts['take'] = {
     checkedHelp:
       'Herausgefunden, indem die Aufnahme mit je einer geänderten Regel noch einmal ablief.',
     columns: { rule: 'Mit', words: 'wäre es gewesen' },
-    limits: 'Ein Feld ist',
+    limits: 'Grenzen:',
     english: 'Die Erklärung gibt es nur auf Englisch.',
     close: 'Schließen',
   },

@@ -306,8 +306,7 @@ const shell: Texts['shell'] = {
   silenced: 'Still: Alles, was klang, ist beendet.',
   silencedHere:
     'Auf diesem Gerät ist Ruhe. Als Gast kann man den Raum nicht zum Schweigen bringen.',
-  notSilenced: (why) =>
-    `Nicht still: ${why} Ist es zu laut, drehe den Lautsprecher selbst leiser.`,
+  notSilenced: (why) => `Nicht still: ${why} Ist es zu laut, drehe den Lautsprecher selbst leiser.`,
 
   notices: 'Was geschehen ist',
   noNotices: 'Noch nichts.',

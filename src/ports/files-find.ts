@@ -46,7 +46,7 @@ export async function search(kind: Kind, name: string, folder: string): Promise<
   const known = await namesOf(kind, folder);
   return {
     path: null,
-    allowed: `${words} in ${places.map(shown).join(' or ')}`,
+    allowed: `${words} in ${places.map((one) => shown(one)).join(' or ')}`,
     mend: offer(
       name,
       known,
@@ -130,9 +130,9 @@ export function homeOf(kind: Kind, name: string, folder: string): string {
   return isPath(name) ? resolve(folder, name) : resolve(folder, own, name + endings[0]!);
 }
 
-/** A path as messages show it: from where the program runs, if it is below that. */
-export function shown(path: string): string {
-  const short = relative(process.cwd(), path);
+/** A path as messages show it: from where the program runs, or from another folder, if it is below that. */
+export function shown(path: string, from = process.cwd()): string {
+  const short = relative(from, path);
   return short === '' || short.startsWith('..') || isAbsolute(short) ? path : short;
 }
 

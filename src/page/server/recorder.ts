@@ -1,6 +1,7 @@
 import { existsSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import type { Notice } from '../../ports/contracts.js';
+import { shown } from '../../ports/files-find.js';
 import { fileNames } from '../../ports/room-recorder.js';
 import { recordTake } from '../../ports/take-file.js';
 import { takeHeader } from '../../ports/take-plan.js';
@@ -122,7 +123,7 @@ export class Recorder {
     const scans = this.#scans;
     try {
       await close();
-      this.#tell({ level: 'info', what: `Kept ${String(scans)} scans in ${path}` });
+      this.#tell({ level: 'info', what: `Kept ${String(scans)} scans in ${shown(path)}` });
       return null;
     } catch (error) {
       const what = `the take could not be written: ${(error as Error).message}`;

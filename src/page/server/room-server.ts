@@ -14,7 +14,7 @@ import { RoomRecording } from './room-recording.js';
 import { StateTeller } from './state-teller.js';
 import { takesIn, type Takes } from './takes.js';
 import { fileNames } from '../../ports/room-recorder.js';
-import { homeOf } from '../../ports/files-find.js';
+import { homeOf, shown } from '../../ports/files-find.js';
 
 type Answered = (refused: string | null) => void;
 
@@ -221,7 +221,8 @@ export class RoomServer {
 
   #buildOf(seat: number): { readonly name: string; readonly file: string } {
     const seats = this.state.get('seats');
+    const { folder } = this.#data;
     const name = seats[seat]?.build ?? fileNames(seats.map((one) => one.name))[seat]!;
-    return { name, file: homeOf('build', name, this.#data.folder) };
+    return { name, file: shown(homeOf('build', name, folder), folder) };
   }
 }

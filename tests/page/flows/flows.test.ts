@@ -110,7 +110,7 @@ describe('a room on its page', () => {
     const first = (await asked())!;
     await tap(seat, padOf(steps, padNamed(first)), 300);
     await expect.poll(asked, SOON).not.toBe(first);
-    await steps.getByRole('button', { name: /Take the last pad back/ }).click();
+    await steps.getByRole('button', { name: /Undo the last pad/ }).click();
     await expect.poll(asked, SOON).toBe(first);
     for (let count = 0; count < 20; count++) {
       const pad = (await asked())!;

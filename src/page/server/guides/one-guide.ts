@@ -132,10 +132,8 @@ export class OneGuide {
     if ('fault' in end) {
       return { ...same, phase: 'failed', asked: null, unfit: view.unfit, words: end.fault };
     }
-    const kept = file === null ? 'It is being written' : `Kept as ${file}`;
-    const words = sentences(end.words, kept);
     const phase = file === null ? 'saving' : 'done';
-    return { ...same, phase, asked: null, unfit: end.unfit, words };
+    return { ...same, phase, asked: null, unfit: end.unfit, words: sentences(end.words) };
   }
 
   #words(words: string): string {

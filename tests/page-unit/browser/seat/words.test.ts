@@ -3,7 +3,7 @@ import { ruleControls } from '../../../../src/page/host/rule-controls.js';
 import type { PageGuide } from '../../../../src/page/link/state.js';
 import { adviceOf } from '../../../../src/pads/check-advice.js';
 import { unfitWords } from '../../../../src/pads/calibration-words.js';
-import { stepWords } from '../../../../src/page/browser/seat/guide/guide-words.js';
+import { moreWords, stepWords } from '../../../../src/page/browser/seat/guide/guide-words.js';
 import { momentOf } from '../../../../src/page/browser/seat/moment.js';
 import { careFor } from '../../../../src/page/browser/seat/pads/care.js';
 import { levelWord } from '../../../../src/page/browser/seat/pads/level-words.js';
@@ -80,4 +80,16 @@ test('finds the take of a recording by its file, in whatever way the name is lis
 
 test('tells a time as people write it', () => {
   expect([-5, 0, 83_400, 3_605_000].map(elapsed)).toEqual(['0:00', '0:00', '1:23', '1:00:05']);
+});
+
+test('shows of what the service says only what the big words do not say', () => {
+  const step = 'Touch: G2 fret 4';
+  expect(moreWords('Touch: G2 fret 4 (4 of 20).', step)).toBe('');
+  expect(moreWords('Input 5 is G2 fret 3. Touch: G2 fret 4 (4 of 20).', step)).toBe(
+    'Input 5 is G2 fret 3.',
+  );
+  // The one sentence that helps where a pad does not answer.
+  const loose = 'If nothing happens when you touch it, its wire is loose: mend it, or press Skip to skip it.';
+  expect(moreWords(`Touch: G2 fret 4 (4 of 20). ${loose}`, step)).toBe(loose);
+  expect(moreWords('No readings come.', step)).toBe('No readings come.');
 });

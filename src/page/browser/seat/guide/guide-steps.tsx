@@ -4,7 +4,7 @@ import { en } from '../../texts/en.js';
 import { texts } from '../../texts/texts.js';
 import type { PageGuide, PageSeat } from '../../../link/state.js';
 import type { Asking } from '../asking.js';
-import { stepWords } from './guide-words.js';
+import { moreWords, stepWords } from './guide-words.js';
 import { StepButton } from './step-button.js';
 
 interface GuideStepsProps {
@@ -22,10 +22,11 @@ export function GuideSteps({ connection, asking, of, guide }: GuideStepsProps) {
   const step = (what: 'undo' | 'skip' | 'keep' | 'end') => (): void => {
     void asking.ask({ ask: 'guide', seat, guide: guide.guide, do: what });
   };
-  // The service says more than the big words do, but not always.
-  const same = guide.words.startsWith(stepWords(guide, of.padNames, en.seat.guide));
+  const more = moreWords(guide.words, stepWords(guide, of.padNames, en.seat.guide));
   const off = { undo: done.length === 0, skip: asked === null, keep: done.length === 0 };
   const saving = phase === 'saving';
+  // Whoever is only half through is not to end it by mistake.
+  const all = done.length === order.length;
   const press = (event: KeyboardEvent): void => {
     if (guest || saving || event.ctrlKey || event.altKey || event.metaKey || event.repeat) return;
     const key = event.key.toLowerCase();
@@ -36,11 +37,9 @@ export function GuideSteps({ connection, asking, of, guide }: GuideStepsProps) {
     <div class="seat-steps" onKeyDown={press}>
       <div class="seat-said">
         {phase === 'letting-go' ? <p>{words.letGoMore}</p> : null}
-        {same ? null : (
-          <p class="soft" lang="en">
-            {guide.words}
-          </p>
-        )}
+        <p role="status" lang="en">
+          {more}
+        </p>
       </div>
       <InstrumentDrawing connection={connection} index={seat} seat={of} asked={asked} done={done} />
       <div class="stack">
@@ -62,7 +61,7 @@ export function GuideSteps({ connection, asking, of, guide }: GuideStepsProps) {
               <StepButton onPress={step('skip')} off={saving || off.skip} shortcut="S">
                 {words.skip}
               </StepButton>
-              <StepButton onPress={step('keep')} off={saving || off.keep} look="strong">
+              <StepButton onPress={step('keep')} off={saving || off.keep} look={all ? 'strong' : 'plain'}>
                 {words.keep}
               </StepButton>
               <StepButton onPress={step('end')} off={saving} look="danger">

@@ -22,6 +22,18 @@ export function stepWords(
   }
 }
 
+/**
+ * What the service says beyond the big words, which say the same in the reader's language: why a touch did
+ * not count, or what to do where a pad does not answer.
+ *
+ * @example moreWords('Touch: G2 fret 1 (1 of 20). Its wire is loose.', 'Touch: G2 fret 1') // 'Its wire is loose.'
+ */
+export function moreWords(said: string, step: string): string {
+  const [before = '', after] = said.split(step, 2);
+  if (after === undefined) return said;
+  return `${before.trim()} ${after.replace(/^( \(\d+ of \d+\))?[.:]?/, '').trim()}`.trim();
+}
+
 /** Whether it still goes on, and the seat is silent. */
 export function goesOn({ phase }: PageGuide): boolean {
   return phase !== 'done' && phase !== 'failed';

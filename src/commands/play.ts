@@ -178,7 +178,12 @@ async function run(call: Call): Promise<Exit> {
     tell({ level: 'info', what: 'Silenced', next: 'Play on when you like.' });
   });
   const hush = silent.words === '' ? '' : `; ${silent.words} only silences`;
-  tell({ level: 'info', what: 'Playing', next: `Ctrl-C silences everything and ends${hush}.` });
+  // Of a terminal's keys, pages need not hear.
+  call.tell({
+    level: 'info',
+    what: 'Playing',
+    next: `Ctrl-C silences everything and ends${hush}.`,
+  });
   await stopped;
   page?.ended();
   silent.close();

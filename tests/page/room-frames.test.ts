@@ -1,6 +1,7 @@
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import type { Browser, BrowserContextOptions } from 'playwright-core';
 import { launch } from './support/browser.js';
+import { framesOver, type Frames } from './support/frames.js';
 import { madeUpRoom } from './support/made-up-room.js';
 import { madeUpService, type MadeUpService } from './support/made-up-service.js';
 
@@ -22,29 +23,6 @@ afterAll(async () => {
   await service.close();
 });
 
-interface Measured {
-  readonly perSecond: number;
-  /** The longest of the shortest 95 % between two frames, in ms. */
-  readonly p95: number;
-}
-
-/** Frames as the page itself is asked for them, over some seconds; in the page, so that it is text here. */
-const FRAMES = (ms: number): string => `new Promise((resolve) => {
-  const times = [];
-  const frame = (now) => {
-    times.push(now);
-    if (now - times[0] < ${String(ms)}) {
-      requestAnimationFrame(frame);
-      return;
-    }
-    const between = times.slice(1).map((time, i) => time - times[i]);
-    between.sort((a, b) => a - b);
-    const perSecond = (1000 * between.length) / (now - times[0]);
-    resolve({ perSecond, p95: between[Math.floor(between.length * 0.95)] });
-  };
-  requestAnimationFrame(frame);
-})`;
-
 const PIXELS = `document.querySelector('canvas').toDataURL()`;
 const SEEN = `[...document.querySelectorAll('canvas')].filter(
   (canvas) => canvas.getBoundingClientRect().top < innerHeight,
@@ -58,7 +36,7 @@ async function computed(): Promise<number> {
   return processInfo.reduce((sum, { cpuTime }) => sum + cpuTime, 0);
 }
 
-interface Seen extends Measured {
+interface Seen extends Frames {
   readonly seen: number;
   readonly moved: boolean;
   /** Milliseconds of one core for a frame. */
@@ -74,11 +52,11 @@ async function look(look: BrowserContextOptions): Promise<Seen> {
   await page.waitForTimeout(300);
   const moved = (await page.evaluate<string>(PIXELS)) !== before;
   const seen = await page.evaluate<number>(SEEN);
-  let best: Seen = { perSecond: 0, p95: Infinity, cost: Infinity, seen, moved };
+  let best: Seen = { perSecond: 0, p95: Infinity, seconds: 0, cost: Infinity, seen, moved };
   // The best of three: other programs on the machine take their turns.
   for (let i = 0; i < 3 && best.perSecond < 50; i++) {
     const begun = await computed();
-    const measured = await page.evaluate<Measured>(FRAMES(4_000));
+    const measured = await framesOver(page, 4_000);
     const cost = (1000 * ((await computed()) - begun)) / (4 * measured.perSecond);
     if (measured.perSecond > best.perSecond) best = { ...best, ...measured, cost };
   }

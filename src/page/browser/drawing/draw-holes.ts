@@ -36,8 +36,13 @@ export function drawHoles({ holes, mouth }: HolesInstrument): Drawing {
     pads.push({ pad: mouth, role: 'mouth', round: false, nth: 0, ...shared, ...box, reach });
   }
   const ends = begins + holes.length * wide;
-  const sign = { x: ends + MARGIN, y: HEIGHT * 0.3, width: SIGN - MARGIN, height: HEIGHT * 0.4 };
+  const sign = {
+    x: ends + 2 * MARGIN,
+    y: HEIGHT * 0.3,
+    width: SIGN - 2 * MARGIN,
+    height: HEIGHT * 0.4,
+  };
   const line = { x1: begins, x2: ends, y: HEIGHT * 0.95 };
-  const body = { x: 0, y: HEIGHT * 0.1, width: ends + MARGIN / 2, height: HEIGHT * 0.8 };
+  const body = { x: 0, y: HEIGHT * 0.1, width: ends + 1.3 * MARGIN, height: HEIGHT * 0.8 };
   return { kind: 'holes', height: HEIGHT, body, pads, places: [{ line, sign }] };
 }

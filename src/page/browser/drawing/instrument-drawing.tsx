@@ -2,6 +2,7 @@ import { effect, useSignal } from '@preact/signals';
 import { useEffect, useId, useMemo, useRef } from 'preact/hooks';
 import { texts } from '../texts/texts.js';
 import { ask } from '../parts/ask.js';
+import { silenced } from '../parts/silenced.js';
 import { More, Help } from '../parts/help.js';
 import type { Connection } from '../connection.js';
 import type { PageSeat } from '../../link/state.js';
@@ -55,7 +56,9 @@ export function InstrumentDrawing(props: InstrumentDrawingProps) {
       </div>
       {playable ? (
         <More summary={t.playHere(seat.name)}>
-          <Help id={help}>{t.playHelp}</Help>
+          <Help id={help}>
+            {t.playHow[drawing.kind]} {t.playHelp}
+          </Help>
         </More>
       ) : null}
     </div>
@@ -81,7 +84,9 @@ function usePainting(connection: Connection, index: number, seat: PageSeat, draw
       stale = true;
     });
     size.observe(element);
-    const noteWords = (note: number): string => noteLabel(drawing.kind, note, texts.peek());
+    // A drum is named on its pad already.
+    const noteWords = (note: number): string =>
+      drawing.kind === 'hits' ? '' : noteLabel(drawing.kind, note, texts.peek());
     const stop = onFrame(element, index, (now) => {
       const levels = connection.levels.seats[index];
       const changed = levels !== undefined && shown.take(levels, now);
@@ -98,7 +103,7 @@ function usePainting(connection: Connection, index: number, seat: PageSeat, draw
   return canvas;
 }
 
-/** What is held on this drawing; everybody lets go where the link is lost or the unit is pulled out. */
+/** What is held on this drawing; all is let go of where the link is lost, the room is silenced or the unit is pulled out. */
 function useHolds(connection: Connection, seat: number, playable: boolean, plugged: boolean) {
   const held = useSignal<ReadonlySet<number>>(new Set());
   const holds = useMemo(() => {
@@ -122,7 +127,9 @@ function useHolds(connection: Connection, seat: number, playable: boolean, plugg
   useEffect(
     () =>
       effect(() => {
-        if (connection.link.value !== 'open') holds.letGoAll();
+        // Read, so that it is done again whenever the room is silenced.
+        const count = silenced.value;
+        if (connection.link.value !== 'open' || count > 0) holds.letGoAll();
       }),
     [connection, holds],
   );

@@ -98,7 +98,7 @@ function paintNote(pen: Pen, place: PlaceShape, i: number, note: number, paintin
 function sign(pen: Pen, box: Box, words: string, strength: number, painting: Painting): void {
   const { drawing, colours, width } = painting;
   const [x, y, wide, high] = [box.x * width, box.y * width, box.width * width, box.height * width];
-  if (drawing.kind === 'keys' || drawing.kind === 'hits') {
+  if (drawing.kind === 'keys') {
     pen.fillStyle = colours['card-raised'];
     pen.fillRect(x, y, wide, high);
   }

@@ -27,9 +27,9 @@ export function LinkHelp({ connection }: LinkProps) {
   const ended = connection.state.room.value?.playing === false;
   return (
     <>
-      {link === 'lost' ? <Banner words={t.lostHelp} /> : null}
+      {link === 'lost' && !ended ? <Banner words={t.lostHelp} /> : null}
       {link === 'refused' ? <Banner words={t.refusedHelp} /> : null}
-      {ended && link === 'open' ? <Banner words={t.ended} /> : null}
+      {ended && link !== 'refused' ? <Banner words={t.ended} /> : null}
       {connection.guest.value ? <Help>{t.guest}</Help> : null}
     </>
   );

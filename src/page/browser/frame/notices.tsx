@@ -4,6 +4,7 @@ import { polite, urgent } from '../parts/announce.js';
 import { More } from '../parts/help.js';
 import { Status, type Standing } from '../parts/status.js';
 import { language, texts } from '../texts/texts.js';
+import { unsettled } from './unsettled.js';
 import type { Connection } from '../connection.js';
 import type { PageNotice } from '../../link/state.js';
 
@@ -18,20 +19,28 @@ const STANDING: Readonly<Record<PageNotice['level'], Standing>> = {
 };
 /** So many are shown at once; the others open below. */
 const LATEST = 4;
+/** Of those that need somebody, so many. */
+const FIRST = 6;
 
-/** What happened lately, the latest first: what, where, and what to do next. */
+/** What happened lately, what needs somebody first, then the latest: what, where, and what to do next. */
 export function Notices({ connection }: NoticesProps) {
   useEffect(() => announced(connection), [connection]);
   const t = texts.value.shell;
-  const all = [...(connection.state.notices.value ?? [])].reverse();
-  const older = all.slice(LATEST);
+  const told = connection.state.notices.value ?? [];
+  // What still needs somebody stays on top, however much came after it.
+  const first = unsettled(told).slice(0, FIRST);
+  const all = [...first, ...told.filter((one) => !first.includes(one)).reverse()];
+  const shown = Math.max(LATEST, first.length);
+  const older = all.slice(shown);
   return (
     <section class="notices sheet stack" aria-labelledby="notices">
-      <h2 id="notices">{t.notices}</h2>
+      <h2 id="notices" tabIndex={-1}>
+        {t.notices}
+      </h2>
       {all.length === 0 ? (
         <p class="soft">{t.noNotices}</p>
       ) : (
-        <List notices={all.slice(0, LATEST)} />
+        <List notices={all.slice(0, shown)} />
       )}
       {older.length > 0 ? (
         <More summary={t.olderNotices(older.length)}>
@@ -45,7 +54,7 @@ export function Notices({ connection }: NoticesProps) {
 function List({ notices }: { readonly notices: readonly PageNotice[] }) {
   const t = texts.value.shell;
   return (
-    <ol class="notice-list" reversed>
+    <ul class="notice-list">
       {notices.map(({ number, level, what, where, next, at }) => (
         <li key={number} class={`notice notice-${level}`}>
           <Status standing={STANDING[level]}>
@@ -67,12 +76,17 @@ function List({ notices }: { readonly notices: readonly PageNotice[] }) {
           </p>
         </li>
       ))}
-    </ol>
+    </ul>
   );
 }
 
 function clockTime(at: number): string {
-  return new Date(at).toLocaleTimeString(language.value, { timeStyle: 'medium' });
+  return new Date(at).toLocaleTimeString(locale(), { timeStyle: 'medium' });
+}
+
+/** The browser's own way of the language that is shown: 18:05 or 6:05 pm. */
+function locale(): string {
+  return navigator.languages.find((tag) => tag.startsWith(language.value)) ?? language.value;
 }
 
 /** Has those that come from now on said, errors at once. */

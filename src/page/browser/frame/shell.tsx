@@ -3,6 +3,7 @@ import { Announcements } from '../parts/announcements.js';
 import { SpeakerPanel } from '../sound/speaker-panel.js';
 import { texts } from '../texts/texts.js';
 import type { Connection } from '../connection.js';
+import { Attention } from './attention.js';
 import { Guard } from './guard.js';
 import { LinkHelp, LinkState } from './link-state.js';
 import { Refused } from './refused.js';
@@ -36,6 +37,7 @@ export function Shell({ connection }: ShellProps) {
           <h1>{connection.state.room.value?.name ?? t.title}</h1>
           <LinkState connection={connection} />
           <Views />
+          <Attention connection={connection} />
           <Silence connection={connection} />
         </div>
         <Refused />

@@ -2,6 +2,7 @@ import { useEffect } from 'preact/hooks';
 import { Button } from '../parts/button.js';
 import { silenceHere } from '../sound/speaker.js';
 import { polite, urgent } from '../parts/announce.js';
+import { silenced } from '../parts/silenced.js';
 import { texts } from '../texts/texts.js';
 import type { Connection } from '../connection.js';
 
@@ -42,6 +43,7 @@ export function Silence({ connection }: SilenceProps) {
 async function silence(connection: Connection): Promise<void> {
   // This device at once, even where the service cannot be reached.
   silenceHere();
+  silenced.value += 1;
   const t = texts.peek().shell;
   if (connection.guest.peek()) {
     polite.say(t.silencedHere);

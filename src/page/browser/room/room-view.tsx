@@ -1,6 +1,7 @@
 import { useMemo } from 'preact/hooks';
-import type { PageSeat } from '../../link/state.js';
+import type { PageGuide, PageSeat } from '../../link/state.js';
 import type { Connection } from '../connection.js';
+import { goesOn } from '../seat/guide/guide-words.js';
 import { texts } from '../texts/texts.js';
 import { SeatTile } from './seat-tile.js';
 import { Together } from './together.js';
@@ -17,6 +18,7 @@ export function RoomView({ connection }: RoomViewProps) {
   const t = texts.value.room;
   const seats = connection.state.seats.value ?? [];
   const dense = seats.length > MANY;
+  const guide = connection.state.guide.value;
   const solo = seats.some(({ mix }) => mix.solo);
   return (
     <div class="stack">
@@ -31,6 +33,7 @@ export function RoomView({ connection }: RoomViewProps) {
             seat={seat}
             hushed={solo && !seat.mix.solo}
             dense={dense}
+            guided={guide?.seat === index && goesOn(guide) ? guide.guide : null}
           />
         ))}
       </ul>
@@ -44,14 +47,13 @@ interface TileProps {
   readonly seat: PageSeat;
   readonly hushed: boolean;
   readonly dense: boolean;
+  readonly guided: PageGuide['guide'] | null;
 }
 
 /** Is drawn anew only as its own seat changes: a class has 32 of them. */
-function Tile({ connection, index, seat, hushed, dense }: TileProps) {
+function Tile({ connection, index, seat, hushed, dense, guided }: TileProps) {
   return useMemo(
-    () => (
-      <SeatTile connection={connection} index={index} seat={seat} hushed={hushed} dense={dense} />
-    ),
-    [connection, index, seat, hushed, dense],
+    () => <SeatTile {...{ connection, index, seat, hushed, dense, guided }} />,
+    [connection, index, seat, hushed, dense, guided],
   );
 }

@@ -1,6 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { useId } from 'preact/hooks';
-import type { PageSeat } from '../../link/state.js';
+import type { PageGuide, PageSeat } from '../../link/state.js';
 import type { Connection } from '../connection.js';
 import { InstrumentDrawing } from '../drawing/instrument-drawing.js';
 import { ask } from '../parts/ask.js';
@@ -21,17 +21,19 @@ interface SeatTileProps {
   readonly hushed: boolean;
   /** There are many: what is reached for seldom is folded away. */
   readonly dense: boolean;
+  /** It is silent, since its wiring or calibration is being learned. */
+  readonly guided: PageGuide['guide'] | null;
 }
 
 const STANDING = { waiting: 'plain', here: 'good', lost: 'bad' } as const;
 
 /** One seat in the room. */
-export function SeatTile({ connection, index, seat, hushed, dense }: SeatTileProps) {
+export function SeatTile({ connection, index, seat, hushed, dense, guided }: SeatTileProps) {
   const id = useId();
   const opened = useSignal(false);
   const t = texts.value.room;
   const { name, instrument, plugged, mix } = seat;
-  const silent = mix.mute || hushed;
+  const silent = mix.mute || hushed || guided !== null;
   return (
     <li class={`tile sheet stack${silent ? ' tile-silent' : ''}`}>
       <article class="stack" aria-labelledby={id}>
@@ -52,6 +54,7 @@ export function SeatTile({ connection, index, seat, hushed, dense }: SeatTilePro
         <div class="row tile-now">
           <Sounding connection={connection} index={index} seat={seat} />
           {seat.screen ? <Plug connection={connection} index={index} seat={seat} /> : null}
+          {guided ? <Status standing="warn">{t.guided[guided]}</Status> : null}
           {mix.mute ? <Status standing="warn">{t.mutedWord}</Status> : null}
           {hushed && !mix.mute ? <Status standing="warn">{t.othersSolo}</Status> : null}
         </div>
@@ -78,7 +81,7 @@ export function SeatTile({ connection, index, seat, hushed, dense }: SeatTilePro
   );
 }
 
-function Plug({ connection, index, seat }: Omit<SeatTileProps, 'hushed' | 'dense'>) {
+function Plug({ connection, index, seat }: Pick<SeatTileProps, 'connection' | 'index' | 'seat'>) {
   const t = texts.value.room;
   const here = seat.plugged === 'here';
   return (

@@ -4,8 +4,8 @@ import { texts } from '../texts/texts.js';
 export function SeatParts() {
   const words = texts.value.seat;
   const parts = [
-    ['seat-levels', words.levels.heading],
     ['seat-pads', words.pads.heading],
+    ['seat-levels', words.levels.heading],
     ['seat-guide', words.guide.heading],
     ['seat-record', words.record.heading],
     ['seat-rules', words.rules.heading],

@@ -53,8 +53,8 @@ export function SeatView({ connection, seat }: SeatViewProps) {
     <div class={`seat-view${own ? ' seat-guided' : ''}`}>
       <SeatHead connection={connection} seat={seat} of={of} />
       <SeatParts />
-      {/* What is asked for comes before all else while the hands are on the instrument. */}
-      {own ? [guide, levels, pads] : [levels, pads, guide]}
+      {/* What is asked for comes before all else while the hands are on the instrument, else what to mend. */}
+      {own ? [guide, pads, levels] : [pads, levels, guide]}
       <RecordSection connection={connection} seat={seat} />
       <RulesSection {...{ connection, seat, of }} />
     </div>

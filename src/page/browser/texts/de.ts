@@ -313,6 +313,9 @@ const shell: Texts['shell'] = {
   noticeLevel: { info: 'Zur Kenntnis', warn: 'Bitte ansehen', error: 'Muss behoben werden' },
   noticeWhere: 'Wo',
   noticeNext: 'Was zu tun ist',
+  toLookAt: (count) =>
+    count === 1 ? 'Etwas ist anzusehen' : `${String(count)} Dinge sind anzusehen`,
+  recording: (seat) => `Nimmt auf: ${seat ?? 'den ganzen Raum'}`,
   olderNotices: (count) => `Ältere (${String(count)})`,
   andMore: (count) => (count === 1 ? 'Und noch eine Meldung.' : `Und ${String(count)} weitere.`),
 
@@ -337,6 +340,10 @@ const room: Texts['room'] = {
   sounding: 'Es klingt',
   nothingSounds: 'nichts',
   mutedWord: 'stumm',
+  guided: {
+    wire: 'still: Die Verdrahtung wird gelernt',
+    calibrate: 'still: Es wird kalibriert',
+  },
   othersSolo: 'still: ein anderer Platz spielt solo',
 
   level: 'Lautstärke',
@@ -407,10 +414,18 @@ const room: Texts['room'] = {
   voices: 'Töne zugleich',
   voicesWords: (count) => (count === 1 ? 'einer' : String(count)),
 
-  drawing: (name, pads) => `${name}: eine Zeichnung der ${String(pads)} Tastflächen`,
+  drawing: (name, pads) => `${name}: eine Zeichnung der ${String(pads)} Felder`,
   playHere: (name) => `${name} hier spielen`,
+  playHow: {
+    strings:
+      'Jede Reihe ist eine Saite. Halte einen Bund (die Felder mit Zahlen), und berühre dann das gestrichelte Feld am Ende: Es zupft. Das gestrichelte Feld allein zupft die leere Saite.',
+    keys: 'Jedes Feld ist eine Taste: Sie klingt, solange sie berührt wird.',
+    holes:
+      'Bedecke Löcher (die Felder mit Zahlen), und halte dann das gestrichelte Feld, das Mundstück: So wird geblasen.',
+    hits: 'Jedes Feld ist eine Trommel.',
+  },
   playHelp:
-    'Berühre die Flächen mit Fingern oder der Maus: je näher an der Mitte einer Fläche, desto stärker. Mit der Tastatur: Pfeiltasten gehen von Fläche zu Fläche, die Leertaste hält eine gedrückt (mit Umschalt: mit voller Stärke), Enter hält sie fest, bis wieder Enter gedrückt wird, Escape lässt alles los und macht den Raum still.',
+    'Berühre die Felder mit Fingern oder der Maus: je näher an der Mitte eines Feldes, desto stärker. Mit der Tastatur: Pfeiltasten gehen von Feld zu Feld, die Leertaste hält eines gedrückt (mit Umschalt: mit voller Stärke), Enter hält es fest, bis wieder Enter gedrückt wird, sodass eine Maus für das reicht, was zwei Hände braucht, Escape lässt alles los und macht den Raum still.',
   held: 'festgehalten',
   pad: {
     fret: (open, fret) => `${open}, Bund ${String(fret)}`,

@@ -277,6 +277,9 @@ const shell = {
   noticeLevel: { info: 'For your information', warn: 'Look at this', error: 'Needs mending' },
   noticeWhere: 'Where',
   noticeNext: 'What to do',
+  toLookAt: (count: number) =>
+    count === 1 ? 'One thing to look at' : `${String(count)} things to look at`,
+  recording: (seat: string | null) => `Recording ${seat ?? 'the whole room'}`,
   olderNotices: (count: number) => `Older (${String(count)})`,
   andMore: (count: number) => (count === 1 ? 'And one more.' : `And ${String(count)} more.`),
 
@@ -302,6 +305,10 @@ const room = {
   nothingSounds: 'nothing',
   mutedWord: 'muted',
   othersSolo: 'silent: another seat is solo',
+  guided: {
+    wire: 'silent: its wiring is being learned',
+    calibrate: 'silent: it is being calibrated',
+  },
 
   level: 'Level',
   percent: (share: number) => `${String(Math.round(share * 100))} %`,
@@ -373,8 +380,15 @@ const room = {
 
   drawing: (name: string, pads: number) => `${name}: a drawing of its ${String(pads)} pads`,
   playHere: (name: string) => `Play ${name} here`,
+  playHow: {
+    strings:
+      'Each row is a string: hold a fret by its number, then touch the dashed pad at the end, which plucks. The dashed pad alone plucks the open string.',
+    keys: 'Each pad is a key: it sounds while it is touched.',
+    holes: 'Cover holes by their numbers, then hold the dashed pad, the mouth, to blow.',
+    hits: 'Each pad is a drum.',
+  },
   playHelp:
-    'Touch the pads with fingers or the mouse: the nearer to the middle of a pad, the stronger. By keyboard: arrow keys go from pad to pad, Space holds one down (with Shift: at full strength), Enter keeps it held until Enter is pressed again, Escape lets go of all and silences the room.',
+    'Touch the pads with fingers or the mouse: the nearer to the middle of a pad, the stronger. By keyboard: arrow keys go from pad to pad, Space holds one down (with Shift: at full strength), Enter keeps it held until Enter is pressed again, so that one mouse is enough for what takes two hands, Escape lets go of all and silences the room.',
   held: 'kept held',
   pad: {
     fret: (open: string, fret: number) => `${open} fret ${String(fret)}`,

@@ -1,11 +1,11 @@
 import type { Connection } from '../../connection.js';
 import { InstrumentDrawing } from '../../drawing/instrument-drawing.js';
+import { Button } from '../../parts/button.js';
 import { en } from '../../texts/en.js';
 import { texts } from '../../texts/texts.js';
 import type { PageGuide, PageSeat } from '../../../link/state.js';
 import type { Asking } from '../asking.js';
 import { moreWords, stepWords } from './guide-words.js';
-import { StepButton } from './step-button.js';
 
 interface GuideStepsProps {
   readonly connection: Connection;
@@ -55,18 +55,22 @@ export function GuideSteps({ connection, asking, of, guide }: GuideStepsProps) {
         {guest ? null : (
           <>
             <div class="row">
-              <StepButton onPress={step('undo')} off={saving || off.undo} shortcut="U">
+              <Button onPress={step('undo')} off={saving || off.undo} keys="U">
                 {words.undo}
-              </StepButton>
-              <StepButton onPress={step('skip')} off={saving || off.skip} shortcut="S">
+              </Button>
+              <Button onPress={step('skip')} off={saving || off.skip} keys="S">
                 {words.skip}
-              </StepButton>
-              <StepButton onPress={step('keep')} off={saving || off.keep} look={all ? 'strong' : 'plain'}>
+              </Button>
+              <Button
+                onPress={step('keep')}
+                off={saving || off.keep}
+                look={all ? 'strong' : 'plain'}
+              >
                 {words.keep}
-              </StepButton>
-              <StepButton onPress={step('end')} off={saving} look="danger">
+              </Button>
+              <Button onPress={step('end')} off={saving} look="danger">
                 {words.end}
-              </StepButton>
+              </Button>
             </div>
             <p class="help">{words.keys}</p>
           </>

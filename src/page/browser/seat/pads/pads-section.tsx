@@ -1,5 +1,5 @@
 import type { Connection } from '../../connection.js';
-import { Help } from '../../parts/help.js';
+import { Help, More } from '../../parts/help.js';
 import { texts } from '../../texts/texts.js';
 import type { PadVerdict, PageSeat } from '../../../link/state.js';
 import { CareBox } from './care-box.js';
@@ -33,9 +33,16 @@ export function PadsSection({ connection, seat, of, order }: PadsSectionProps) {
       <Untouched verdicts={verdicts} />
       <Findings verdicts={verdicts} />
       <CareBox steps={steps} />
-      <PadsTable {...{ connection, seat, of, order, verdicts }} />
+      <More summary={words.table} open={roomy()}>
+        <PadsTable {...{ connection, seat, of, order, verdicts }} />
+      </More>
     </section>
   );
+}
+
+/** Whether there is room for the table beside the levels, as seat.css has it; else it would push them away. */
+function roomy(): boolean {
+  return matchMedia('(min-width: 80rem)').matches;
 }
 
 const STANDING: Readonly<Record<PadVerdict['grade'], Standing>> = {

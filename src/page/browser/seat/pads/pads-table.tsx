@@ -24,7 +24,7 @@ export function PadsTable({ connection, seat, of, order, verdicts }: PadsTablePr
   const grades = new Map(verdicts.map(({ pad, grade }) => [pad, grade]));
   return (
     <table class="seat-pads">
-      <caption>{words.table}</caption>
+      <caption class="unseen">{words.table}</caption>
       <thead>
         <tr>
           <th scope="col">{words.columns.pad}</th>

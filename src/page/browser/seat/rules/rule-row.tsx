@@ -58,7 +58,7 @@ export function RuleRow({ control, standing, onChange }: RuleRowProps) {
         </p>
       ) : null}
       <p class="help" id={`${id}-about`} lang={about === undefined ? 'en' : undefined}>
-        {about ?? control.about}
+        {about ?? control.about.replace(/`([^`]*)`/g, '“$1”')}
       </p>
     </div>
   );

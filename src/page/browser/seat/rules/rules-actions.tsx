@@ -35,6 +35,7 @@ export function RulesActions(props: RulesActionsProps) {
   const wanted = typed.value ?? name;
   const isName = NAME.test(wanted);
   const tried = rules.tried.length;
+  const asInFile = changes === 0 && tried === 0;
   const keep = async (): Promise<void> => {
     kept.value = null;
     if (changes > 0 && !(await attempt())) return;
@@ -47,22 +48,24 @@ export function RulesActions(props: RulesActionsProps) {
     await asking.ask({ ask: 'undo-tried', seat });
   };
   return (
-    <div class="seat-actions stack">
-      <p role="status" class="row">
-        {changes > 0 ? <Status standing="warn">{words.changes(changes)}</Status> : null}
-        {tried > 0 ? <Status standing="plain">{words.triedCount(tried)}</Status> : null}
-        {changes === 0 && tried === 0 && kept.value === null ? words.unchanged : null}
-        {changes === 0 && tried === 0 && kept.value !== null ? (
-          <Status standing="good">{words.kept(kept.value)}</Status>
-        ) : null}
-      </p>
-      <div class="row">
-        <button type="submit" class="button strong" disabled={changes === 0}>
-          {words.try}
-        </button>
-        <Button disabled={changes === 0 && tried === 0} onPress={() => void back()}>
-          {words.back}
-        </Button>
+    <>
+      <div class="seat-actions row">
+        <p role="status" class="row">
+          {changes > 0 ? <Status standing="warn">{words.changes(changes)}</Status> : null}
+          {tried > 0 ? <Status standing="plain">{words.triedCount(tried)}</Status> : null}
+          {asInFile && kept.value === null ? words.unchanged : null}
+          {asInFile && kept.value !== null ? (
+            <Status standing="good">{words.kept(kept.value)}</Status>
+          ) : null}
+        </p>
+        <div class="row">
+          <Button submit look="strong" off={changes === 0}>
+            {words.try}
+          </Button>
+          <Button off={asInFile} onPress={() => void back()}>
+            {words.back}
+          </Button>
+        </div>
       </div>
       <div class="row seat-keep">
         <div class="field">
@@ -80,7 +83,7 @@ export function RulesActions(props: RulesActionsProps) {
           />
         </div>
         <Button
-          disabled={!isName || (changes === 0 && tried === 0)}
+          off={!isName || asInFile}
           onPress={() => {
             void keep();
           }}
@@ -92,6 +95,6 @@ export function RulesActions(props: RulesActionsProps) {
         {isName ? words.keepHelp : words.badName}
         {isName && names.includes(wanted) ? ` ${words.exists(wanted)}` : ''}
       </p>
-    </div>
+    </>
   );
 }

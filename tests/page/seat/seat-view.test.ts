@@ -107,6 +107,7 @@ test('wires by keyboard alone: begins, skips, takes back, keeps', async () => {
   await page.keyboard.press('u');
   await soon(() => step.textContent()).toBe('Touch: G2 fret 1');
   room.tell('guide', guide({ asked: 8, done: [0, 4] }));
+  await soon(() => page.getByRole('progressbar').getAttribute('value')).toBe('2');
   await tabTo(page, 'Keep what is done');
   await page.keyboard.press('Enter');
   await soon(() => step.textContent()).toBe('Done');

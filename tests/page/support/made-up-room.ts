@@ -1,7 +1,5 @@
-import { padNames } from '../../../src/instrument/pad-names.js';
-import { placeCount } from '../../../src/instrument/instrument-pads.js';
 import type { PageSeat, PageState } from '../../../src/page/link/state.js';
-import { shipped } from '../../support/kinds.js';
+import { madeUpSeat } from './made-up-seat.js';
 
 const KINDS = ['bass-4x4', 'ukulele-4x6', 'keys-13', 'pipe-8', 'drums-6'] as const;
 const NAMES = ['north', 'window', 'door', 'shelf', 'corner'] as const;
@@ -15,24 +13,18 @@ interface MadeUp {
 }
 
 function seat(i: number, { basses = false, screen = false }: MadeUp): PageSeat {
-  const instrument = shipped(basses ? 'bass-4x4' : KINDS[i % KINDS.length]!);
+  const file = basses ? 'bass-4x4' : KINDS[i % KINDS.length]!;
   const onPage = screen && i % 2 === 0;
   const round = Math.floor(i / NAMES.length);
+  const name = `${NAMES[i % NAMES.length]!}${round === 0 ? '' : ` ${String(round + 1)}`}`;
+  const one = madeUpSeat(name, file);
   return {
-    name: `${NAMES[i % NAMES.length]!}${round === 0 ? '' : ` ${String(round + 1)}`}`,
-    instrument,
-    padNames: padNames(instrument),
-    strings: placeCount(instrument),
+    ...one,
     plugged: i % 7 === 3 ? 'waiting' : i % 11 === 5 ? 'lost' : 'here',
     from: onPage ? 'this page' : `MIDI, touch board ${String(i + 1)}`,
     screen: onPage,
-    raw: true,
     build: i % 3 === 0 ? null : `unit-${String(i)}`,
-    mix: {
-      ...{ level: 0.8, pan: (i % 5) * 0.25 - 0.5, mute: i % 8 === 6, solo: false, lead: i === 0 },
-      sound: instrument.sound,
-    },
-    rules: { name: 'plain', values: {}, tried: [], fault: null },
+    mix: { ...one.mix, pan: (i % 5) * 0.25 - 0.5, mute: i % 8 === 6, lead: i === 0 },
   };
 }
 

@@ -1,9 +1,8 @@
 import { useMemo } from 'preact/hooks';
-import type { PageGuide, PageSeat } from '../../link/state.js';
 import type { Connection } from '../connection.js';
 import { goesOn } from '../seat/guide/guide-words.js';
 import { texts } from '../texts/texts.js';
-import { SeatTile } from './seat-tile.js';
+import { SeatTile, type SeatTileProps } from './seat-tile.js';
 import { Together } from './together.js';
 
 interface RoomViewProps {
@@ -41,17 +40,8 @@ export function RoomView({ connection }: RoomViewProps) {
   );
 }
 
-interface TileProps {
-  readonly connection: Connection;
-  readonly index: number;
-  readonly seat: PageSeat;
-  readonly hushed: boolean;
-  readonly dense: boolean;
-  readonly guided: PageGuide['guide'] | null;
-}
-
 /** Is drawn anew only as its own seat changes: a class has 32 of them. */
-function Tile({ connection, index, seat, hushed, dense, guided }: TileProps) {
+function Tile({ connection, index, seat, hushed, dense, guided }: SeatTileProps) {
   return useMemo(
     () => <SeatTile {...{ connection, index, seat, hushed, dense, guided }} />,
     [connection, index, seat, hushed, dense, guided],

@@ -13,7 +13,7 @@ import { SeatFlags, SeatLevel } from './seat-mix.js';
 import { SeatMore } from './seat-more.js';
 import { Sounding } from './sounding.js';
 
-interface SeatTileProps {
+export interface SeatTileProps {
   readonly connection: Connection;
   readonly index: number;
   readonly seat: PageSeat;

@@ -183,9 +183,10 @@ export class RoomServer {
     this.#recording.tell();
   }
 
-  /** The room has ended: what is recorded is kept. */
-  end(): Promise<void> {
-    return this.#recording.close();
+  /** The room has ended: what is recorded is kept, and pages learn of it all. */
+  async end(): Promise<void> {
+    await this.#recording.close();
+    this.state.flush(performance.now(), true);
   }
 
   #askForReadings(answered?: () => void): void {

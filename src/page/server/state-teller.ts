@@ -42,10 +42,10 @@ export class StateTeller {
     for (const part of PARTS) page.send(this.#json(part));
   }
 
-  /** Sends what has changed to whom it is due. */
-  flush(now: number): void {
+  /** Sends what has changed to whom it is due; `last`: to everybody who reads, whatever is due. */
+  flush(now: number, last = false): void {
     for (const [part, own] of this.#parts) {
-      if (now < own.next) continue;
+      if (now < own.next && !last) continue;
       let pages = 0;
       for (const page of this.#pages) {
         if (!page.stale.has(part) || page.behind(now)) continue;

@@ -165,11 +165,17 @@ describe('a connection', () => {
     const host = await startHost();
     const page = new FakePage(host.port);
     await page.greeted();
+    // Told at the very end, and more often than is due: else a page would take it for a lost link.
+    const { room } = host.data.state;
+    for (const playing of [true, false]) {
+      host.hear({ type: 'state', part: 'room', now: { ...room, playing } });
+    }
     await host.close();
     expect(await page.until(() => page.closed)).toEqual({
       code: CLOSING.over,
       reason: 'The room has ended.',
     });
+    expect(page.last('room')?.now.playing).toBe(false);
     await expect(get(host.port, '/')).rejects.toThrow(/ECONNREFUSED/);
   });
 });

@@ -33,7 +33,7 @@ export function SeatHead({ connection, seat, of }: SeatHeadProps) {
       <h2>{words.title(of.name)}</h2>
       <p class="row">
         <Status standing={STANDING[of.plugged]}>{words.plugged[of.plugged]}</Status>
-        <span>{of.instrument.name}</span>
+        <span lang="en">{of.instrument.name}</span>
         <span class="soft">{words.from(of.from)}</span>
         <span class="soft">{of.build === null ? words.build.none : words.build.of(of.build)}</span>
       </p>

@@ -675,7 +675,7 @@ const seat: Texts['seat'] = {
       bad: 'schlecht',
       unheard: 'nicht gehört',
     },
-    none: 'Noch kein Urteil: Berühre jedes Feld einmal.',
+    none: 'Berühre jedes Feld einmal fest: Was nicht berührt wurde, hat noch kein Urteil.',
     count: {
       good: (count) => `${String(count)} gut`,
       weak: (count) => `${String(count)} schwach`,

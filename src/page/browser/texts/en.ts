@@ -581,7 +581,7 @@ const seat = {
       bad: 'bad',
       unheard: 'not heard',
     },
-    none: 'No verdict yet: touch each pad once.',
+    none: 'Touch each pad once, firmly: what was not touched has no verdict yet.',
     count: {
       good: (count: number) => `${String(count)} good`,
       weak: (count: number) => `${String(count)} weak`,

@@ -75,10 +75,13 @@ function Counts({ verdicts }: { readonly verdicts: readonly PadVerdict[] }) {
   );
 }
 
+/** More names than these nobody reads. */
+const FEW = 6;
+
 /** Those that cannot be judged yet: all of them at first, which needs no list. */
 function Untouched({ verdicts }: { readonly verdicts: readonly PadVerdict[] }) {
   const words = texts.value.seat.pads;
   const names = verdicts.filter(({ grade }) => grade === 'unheard').map(({ name }) => name);
   if (names.length === 0) return null;
-  return <p>{names.length === verdicts.length ? words.none : words.untried(names.join(', '))}</p>;
+  return <p>{names.length > FEW ? words.none : words.untried(names.join(', '))}</p>;
 }

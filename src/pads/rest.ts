@@ -2,8 +2,12 @@ import { MILLISECOND, SECOND, type Micros } from '../time/micros.js';
 import { followHum, humOf, newHum, type Hum, type Mains } from './hum.js';
 import type { Thresholds } from './thresholds.js';
 
-/** How fast the rest follows what is at rest, and what lies between rest and touch for long. */
-const FOLLOW: Micros = 3 * SECOND;
+/**
+ * How fast the rest follows what is at rest, and what lies between rest and touch for long. It lags by
+ * what drift does in that time: a rest that wanders by a third of a span in two minutes does up to 6 %
+ * of it in a second here and there, and three seconds of that lifted noise over the threshold.
+ */
+const FOLLOW: Micros = SECOND;
 const FOLLOW_BETWEEN: Micros = 12 * SECOND;
 /** A level that stays under this share of the threshold is taken for rest. */
 const QUIET = 0.6;
@@ -37,6 +41,13 @@ const MIDDLE: Micros = 100 * MILLISECOND;
 /** The noise is followed more slowly still. */
 const FOLLOW_NOISE: Micros = 2 * SECOND;
 /**
+ * What the noise begins with was measured with the hum in it, and would take some seconds to come down.
+ * Once the hum is known, so long a look at rest says how much is left. It only ever lowers the noise,
+ * and once: a noise that grew as quickly would grow with a finger that is laid down, and hide it.
+ */
+const HUM_KNOWN: Micros = 300 * MILLISECOND;
+const LOOK: Micros = 500 * MILLISECOND;
+/**
  * A wild reading, such as the first ones of a touch, counts for no more than this many deviations,
  * on either side: leaving out what is far on one side only would push the rest to the other.
  */
@@ -63,6 +74,10 @@ export interface Rest {
   spread: number;
   /** When the pad was last heard of; NaN before. */
   seen: Micros;
+  /** How long it was watched at rest, and what the noise of the first look at it adds up to. */
+  watched: Micros;
+  lookSum: number;
+  lookCount: number;
   /** The level, smoothed, and the same as read. */
   smooth: number;
   under: number;
@@ -88,6 +103,9 @@ export function restAt(value: number, sigma: number): Rest {
     sigma: Math.max(LEAST_SIGMA, sigma),
     spread: Math.max(LEAST_SIGMA, sigma),
     seen: NaN,
+    watched: 0,
+    lookSum: 0,
+    lookCount: 0,
     smooth: 0,
     under: 0,
     middle: 0,
@@ -165,6 +183,19 @@ export function followRest(
   rest.middle += ((own - rest.middle) * step) / (MIDDLE + step);
   rest.spread = followDeviation(rest.spread, left, step);
   rest.sigma = followDeviation(rest.sigma, wide, step);
+  if (rest.watched < HUM_KNOWN + LOOK) lookAt(rest, own - rest.middle, step);
+}
+
+/** Looks at the noise for the first time. */
+function lookAt(rest: Rest, off: number, step: Micros): void {
+  rest.watched += step;
+  if (rest.watched < HUM_KNOWN) return;
+  rest.lookSum += off * off;
+  rest.lookCount += 1;
+  if (rest.watched < HUM_KNOWN + LOOK) return;
+  const seen = Math.max(LEAST_SIGMA, Math.sqrt(rest.lookSum / rest.lookCount));
+  rest.sigma = Math.min(rest.sigma, seen);
+  rest.spread = Math.min(rest.spread, seen);
 }
 
 function followDeviation(sigma: number, off: number, step: Micros): number {

@@ -10,24 +10,26 @@ export function strengthOf(reach: number, on: number): number {
 /** A second reading under this share of the first one has lost contact: the finger bounced. */
 const LOST = 0.9;
 /**
- * What a first reading alone says: it was met anywhere on the way up, so that the truth lies
- * between it and what touches usually reach. Chosen on simulated landings of 4 to 15 ms.
+ * What a first reading alone says, by the last one before it: it was met anywhere on the way up, so
+ * that the truth lies between it and what touches usually reach.
  */
-const USUAL = 0.4;
-const BY_READING = 0.6;
+const ALONE = { usual: 0.28, before: -0.7, first: 0.8 } as const;
 /**
- * A finger that shows already before the threshold lands slowly, and what lands slowly is soft: so
- * much of what shows is taken off, more where there is only one reading to go by.
+ * What two readings say. Where they are alike the finger has landed, and they are what it reaches. By
+ * far the most says the second; where the finger showed before, or was met halfway and still rises, it
+ * lands slowly, and what lands slowly is soft (a harder strike is a quicker one).
  */
-const SLOWNESS = 0.25;
-const SLOWNESS_ALONE = 0.4;
+const TWO = { before: -0.2, first: -0.14, second: 1.14, rises: -0.47, slowly: -0.82 } as const;
 
 /**
  * The level that a touch reaches, from its first readings.
  *
- * With one reading it is that. With two it is the second, a little less for a finger that came
+ * With one reading it is that. With two it is the second, somewhat less for a finger that came
  * slowly; where the second one has lost contact, it is a guess from the first. With more it is the
- * highest.
+ * highest. The weights are the least squares' over simulated landings of 4 to 15 ms; on landings that
+ * they were not made from (straight, half a sine, exponential, a root, of any time, of 2 to 6 ms, of
+ * 8 ms however hard) strengths rank 0.013 better to 0.001 worse than by the second reading alone, less
+ * a quarter of the one before the first.
  *
  * @param before the last level before the touch
  * @param rise levels from the onset on, at least one
@@ -37,6 +39,12 @@ export function reachOf(before: number, rise: readonly number[]): number {
   if (rise.length !== 2) return peak;
   const [first, second] = rise as [number, number];
   const early = Math.max(0, before);
-  if (second < LOST * first) return USUAL + BY_READING * first - SLOWNESS_ALONE * early;
-  return second - SLOWNESS * early;
+  if (second < LOST * first) return ALONE.usual + ALONE.before * early + ALONE.first * first;
+  const rises = second - first;
+  return (
+    TWO.before * early +
+    TWO.first * first +
+    TWO.second * second +
+    rises * (TWO.rises * first + TWO.slowly * early)
+  );
 }

@@ -1,14 +1,16 @@
 import { MILLISECOND, type Micros } from '../time/micros.js';
+import { NEXT } from './thresholds.js';
 import type { TouchState } from './touch-table.js';
 
 /** One pad while it is touched or waits for it. Changed in place by the touches stage. */
 export interface PadTouch {
   state: TouchState;
   onset: Micros;
-  /** The last level, and the last one before the onset. */
+  /** The last level, the one before it, and the last one before the touch's first reading. */
   level: number;
+  earlier: number;
   before: number;
-  /** Levels from the onset on, while rising. */
+  /** Levels from the touch's first reading on, while rising: that of the onset, or the one before it. */
   readonly rise: number[];
   /** Since when the level has not been near rest; NaN while it is. */
   risen: Micros;
@@ -26,6 +28,7 @@ export function newPadTouch(): PadTouch {
     state: 'blocked',
     onset: 0,
     level: 0,
+    earlier: 0,
     before: 0,
     rise: [],
     risen: NaN,
@@ -83,13 +86,33 @@ export function contactOf({ risen, onset }: PadTouch): Micros {
   return onset - risen <= PLUCKS_LAND ? risen : onset;
 }
 
+/**
+ * Whether the last reading was already of the touch that another one now shows: not over the threshold
+ * of its noise alone, but far enough over it for two readings that both are.
+ */
+export function isFirst({ level, risen }: PadTouch, t: Micros, noise: number): boolean {
+  return t - risen <= PLUCKS_LAND && level >= NEXT * noise;
+}
+
 /** A finger that is this many times over the threshold by its strike has struck. */
 const STRUCK = 2;
 /**
- * A finger laid down in 80 ms or more (as slowly as thumbs come to rest; memory) is at 36 % of its way
- * after 16 ms (2x − x² at a fifth): one that is at half a full touch by then has struck, on noisy pads too.
+ * A finger that is laid down takes 80 ms or more (as slowly as thumbs come to rest; memory), and is at
+ * 2x − x² of its way at the share x of its time. One that is further by more than the noise has struck.
+ * It was there for so long at most before it showed; what it comes to is not a full touch, which
+ * leaves room for a sensor whose response is not linear, with so much more. From half a full touch on
+ * it has struck in any case: 36 % of the way takes 16 ms.
  */
+const LAID_DOWN: Micros = 80 * MILLISECOND;
+const UNSEEN: Micros = 4 * MILLISECOND;
+const CURVED = 0.06;
 const QUICK = 0.5;
+
+function struckFrom(since: Micros, noise: number): number {
+  const x = (since + UNSEEN) / LAID_DOWN;
+  return Math.min(QUICK, x * (2 - x) + CURVED + noise);
+}
+
 /** One that crossed the threshold unseen, but is no further over it than this, may be laid down too. */
 const WEAK = 1.5;
 /** One that does not rise by more than this share from reading to reading has landed. */
@@ -109,7 +132,7 @@ export function isLanding(pad: PadTouch, t: Micros, on: number, noise: number): 
     pad.landing = 0;
     return false;
   }
-  if (pad.level >= QUICK && since <= PLUCKS_LAND) {
+  if (since <= PLUCKS_LAND && pad.level >= struckFrom(since, noise)) {
     pad.landing = 0;
     return false;
   }

@@ -11,11 +11,13 @@ export interface Thresholds {
  * second give three million readings in ten minutes, and no note may come of them.
  *
  * ALONE: one reading in a billion of normal noise is further out (one side, standard tables).
- * FIRST and NEXT: a first reading and the one after it, both; together as rare (3·10⁻⁶ · 5·10⁻⁴).
+ * FIRST and NEXT: a first reading and the one after it, both, in either order; together as rare
+ * (3·10⁻⁶ · 5·10⁻⁴). PAIR: two readings that both are at NEXT, added up (their sum has √2 deviations).
  */
 export const ALONE = 6;
 export const FIRST = 4.5;
 export const NEXT = 3.3;
+export const PAIR = 8.3;
 
 /** The touch may end at this share of the threshold that noise asks for. */
 const HYSTERESIS = 0.6;
@@ -33,4 +35,9 @@ export function leastFor(rules: Pick<Rules, 'strength'>): number {
 export function raised(rules: Thresholds, noise: number): Thresholds {
   if (noise <= rules.on) return rules;
   return { on: noise, off: Math.max(rules.off, HYSTERESIS * noise) };
+}
+
+/** The same upper threshold for a reading after one at `first`, which was over NEXT times the noise. */
+export function pairedOn(rules: Thresholds, first: number, noise: number, on: number): number {
+  return Math.min(on, Math.max(rules.on, NEXT * noise, PAIR * noise - first));
 }

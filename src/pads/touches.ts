@@ -4,6 +4,7 @@ import type { Outcome, Stage } from '../time/stage.js';
 import {
   contactOf,
   followRise,
+  isFirst,
   isLanding,
   jumpOf,
   landingOf,
@@ -12,7 +13,7 @@ import {
 } from './pad-touch.js';
 import { SPARSE_FULL, type PadsPlan } from './plan.js';
 import { reachOf, strengthOf } from './strength.js';
-import { ALONE, leastFor, NEXT, raised, type Thresholds } from './thresholds.js';
+import { ALONE, leastFor, NEXT, pairedOn, raised, type Thresholds } from './thresholds.js';
 import { TOUCH_TABLE, type TouchSignal } from './touch-table.js';
 import type { LevelEvent, Levels, TouchEvent } from './touch.js';
 
@@ -50,6 +51,11 @@ export function touches(
   const readings = plan.decided ? 0 : rules.strength.readings;
   const wait = Math.max(1, rules.touch.lift);
   const sure = leastFor(rules);
+  /**
+   * Where a strength is told from two readings, and noise has raised the threshold over that of the
+   * rules, these may be the last one before the onset and its own.
+   */
+  const paired = readings === 1;
 
   function signal(
     state: TouchesState,
@@ -161,8 +167,15 @@ export function touches(
       const pad = state.pads[index]!;
       const level = levels[i]!;
       const least = sure * noise[i]!;
-      const { on, off } = raised(usual, least);
-      if (pad.state === 'rest') pad.before = pad.level;
+      const { on: alone, off } = raised(usual, least);
+      let on = alone;
+      let first = false;
+      if (pad.state === 'rest') {
+        first = paired && alone > usual.on && isFirst(pad, t, noise[i]!);
+        if (first) on = pairedOn(usual, pad.level, noise[i]!, alone);
+        pad.before = first ? pad.earlier : pad.level;
+      }
+      pad.earlier = pad.level;
       pad.level = level;
       // By far the most readings are of pads at rest that stay so.
       if (level < on && pad.state === 'rest') {
@@ -178,6 +191,8 @@ export function touches(
       }
       if (level < on) followRise(pad, t, on, noise[i]!);
       if (rising) pad.rise.push(level);
+      // Two readings are known at once.
+      else if (first && pad.state === 'rising') pad.rise.unshift(pad.earlier);
       if (pad.state === 'rising' && pad.rise.length > readings) (heard ??= []).push(i);
     }
     if (!heard) return changed;

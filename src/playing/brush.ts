@@ -17,7 +17,11 @@ export interface Doubt {
 export const isWaiting = ({ loose, untold }: Doubt): boolean => untold || !loose;
 
 /** When a string was plucked last, and how firmly. */
-export type LastPluck = Pick<Strike, 'onset' | 'reach'>;
+export type LastPluck = Pick<Strike, 'onset' | 'reach' | 'shown'>;
+
+/** How firm a pluck was, seen from one beside it: what was read of it may be more than it is told to reach. */
+export const firmness = ({ reach, shown }: Pick<Strike, 'reach' | 'shown'>): number =>
+  Math.max(reach, shown);
 
 /**
  * Whether a pluck may only have brushed its string: weak, and right beside a firm one of a string
@@ -36,6 +40,17 @@ export function mayBeBrush(
     (other) =>
       other !== undefined &&
       Math.abs(strike.onset - other.onset) <= window &&
-      strike.shown < rules['brush-share'] * other.reach,
+      strike.shown < rules['brush-share'] * firmness(other),
   );
+}
+
+/**
+ * Whether a pluck has to wait for the strength of one beside it, which is just beginning. One that is
+ * firm beside a full touch is so beside any: notes of a chord need not wait for each other then.
+ */
+export function maySoonBeBrush(
+  { shown }: Pick<Strike, 'shown'>,
+  rules: Pick<Rules['strings'], 'brush-share'>,
+): boolean {
+  return shown < rules['brush-share'];
 }

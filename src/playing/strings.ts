@@ -2,7 +2,7 @@ import type { Rules, StringsInstrument } from '../instrument/types.js';
 import type { Strike, TouchEvent } from '../pads/touch.js';
 import { MILLISECOND, NEVER, type Micros } from '../time/micros.js';
 import type { Outcome, Stage } from '../time/stage.js';
-import { isWaiting, mayBeBrush, type Doubt, type LastPluck } from './brush.js';
+import { isWaiting, mayBeBrush, maySoonBeBrush, type Doubt, type LastPluck } from './brush.js';
 import { newLateness, type Lateness } from './lateness.js';
 import type { NoteEvent } from './note.js';
 import type { StringPlay } from './string-play.js';
@@ -77,7 +77,11 @@ export function strings(
       )
     ) {
       state.doubts[string] = { strike, until, untold: false, loose: false };
-    } else if (until > strike.t && beside.some((other) => state.begun[other])) {
+    } else if (
+      until > strike.t &&
+      maySoonBeBrush(strike, rules.strings) &&
+      beside.some((other) => state.begun[other])
+    ) {
       state.plucks[string] = strike;
       state.doubts[string] = { strike, until: strike.t + UNTOLD, untold: true, loose: false };
     } else sound(state, string, strike.t, strike, out);

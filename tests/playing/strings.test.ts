@@ -389,6 +389,28 @@ describe('forgiving rules', () => {
     ]);
   });
 
+  it('lets no note of a chord wait for another that is just beginning, if it is firm beside any', () => {
+    const chord = (shown: number): TouchEvent[] => [
+      { type: 'onset', t: 0, pad: PLUCK },
+      { type: 'onset', t: 4 * MS, pad: 18 },
+      struck(4 * MS, PLUCK, 0, 0.7, shown),
+      struck(8 * MS, 18, 4 * MS, 0.8, 0.9),
+    ];
+    const onsOf = (shown: number): unknown[] =>
+      runStage(strings(BASS, PLAIN), chord(shown), 100 * MS).flatMap((event) =>
+        event.type === 'on' ? [[event.t / MS, event.note]] : [],
+      );
+    // 0.75 is the share that the rules call grazing, here of a full touch.
+    expect(onsOf(0.76)).toEqual([
+      [4, 28],
+      [8, 33],
+    ]);
+    expect(onsOf(0.74)).toEqual([
+      [8, 33],
+      [8, 28],
+    ]);
+  });
+
   it('does not take the guess at a bounced brush for a firm pluck, but one that comes back firm', () => {
     // What was read of it is weak; contact was lost at once, and the reach is what touches usually have.
     const bounced: TouchEvent[] = [

@@ -1,5 +1,5 @@
 import type { StringsInstrument } from '../instrument/types.js';
-import { mayBeBrush } from '../playing/brush.js';
+import { firmness, mayBeBrush } from '../playing/brush.js';
 import { stringRoles } from '../playing/strings.js';
 import { MILLISECOND, type Micros } from '../time/micros.js';
 import { perhaps, reason, type KindReasons, type Reason } from './explain-reason.js';
@@ -32,13 +32,14 @@ export function stringReasons(instrument: StringsInstrument): KindReasons {
         Math.abs(roles[one.pad]!.string - string) === 1 &&
         mayBeBrush(strike, [one.strike], rules.strings),
     );
-    return beside.sort((a, b) => b.strike!.reach - a.strike!.reach)[0] ?? null;
+    return beside.sort((a, b) => firmness(b.strike!) - firmness(a.strike!))[0] ?? null;
   }
 
   function brushFacts(scene: Scene, touch: TouchStory) {
     const other = besides(scene, touch);
     const shown = touch.strike?.shown ?? 0;
-    return { shown, beside: other?.pad ?? null, reach: other?.strike?.reach ?? null };
+    const reach = other?.strike ? firmness(other.strike) : null;
+    return { shown, beside: other?.pad ?? null, reach };
   }
 
   function none(scene: Scene, touch: TouchStory): Reason[] {

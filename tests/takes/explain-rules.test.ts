@@ -173,13 +173,13 @@ const STRINGS: readonly Case[] = [
     ...{ key: 'strings.brush', value: '44ms', what: 'a soft note of a chord, which waits' },
     ...{ hands: [press(D2, 800, 900), press(A1, 804, 900, 0.4)], at: 820 },
     ...{ words: /^it waited 40\.0 ms to be told from a brush/ },
-    ...{ plays: ['D2 812-4812', 'A1 852-4852'], change: { strings: { brush: null } } },
+    ...{ plays: ['D2 808-4808', 'A1 852-4852'], change: { strings: { brush: null } } },
     else: ['D2 808-4808', 'A1 812-4812'],
   },
   {
     ...{ key: 'strings.brush-share', value: '0.75', what: 'how weak that is' },
     ...{ hands: GRAZED, at: 820, words: /it only brushed the string/ },
-    ...{ plays: ['D2'], change: { strings: { 'brush-share': 0.3 } }, else: ['A1', 'D2'] },
+    ...{ plays: ['D2'], change: { strings: { 'brush-share': 0.3 } }, else: ['D2', 'A1'] },
   },
 ];
 

@@ -67,12 +67,12 @@ function lateness(grade: GradeName): number[] {
 const quantile = (sorted: readonly number[], q: number): number =>
   sorted[Math.ceil(q * sorted.length) - 1] ?? NaN;
 
-// The ranks are what holds over seeds 1 to 20 (0.979, 0.969 and 0.937 there); these few reach more.
-// Over seeds 1 to 10 a usual unit is at 8.0 ms.
+// Over seeds 1 to 20 ranks are 0.983, 0.977 and 0.953. The delays hold over seeds 1 to 10; seeds 11 to
+// 20 have worst units on which more than one soft pluck in a hundred loses contact before it is known.
 describe.each([
-  { grade: 'clean', f: 1, rank: 0.975, median: 4, most: 8 },
-  { grade: 'usual', f: 1, rank: 0.965, median: 4, most: 8.2 },
-  { grade: 'worst', f: 0.998, rank: 0.935, median: 4.1, most: 14 },
+  { grade: 'clean', f: 1, rank: 0.98, median: 4, most: 8 },
+  { grade: 'usual', f: 1, rank: 0.97, median: 4, most: 8 },
+  { grade: 'worst', f: 0.998, rank: 0.94, median: 4, most: 8 },
 ] as const)('on a $grade unit,', { timeout: 120_000 }, ({ grade, f, rank, median, most }) => {
   it(`F over ${NAMED} is at least ${String(f)}`, () => {
     const scores = scoresOf(grade);
@@ -97,7 +97,11 @@ describe.each([
 });
 
 describe('while nobody plays', () => {
-  it.each(GRADE_NAMES.map((grade, i) => [grade, 6 + i] as const))(
+  // On the last two, rests wander so fast that one which follows within 3 s lags by three deviations.
+  it.each([
+    ...GRADE_NAMES.map((grade, i) => [grade, 6 + i] as const),
+    ...(['worst', 'worst'] as const).map((grade, i) => [grade, 9 + 3 * i] as const),
+  ])(
     'ten minutes of a %s unit, seed %i, give no note, and a pluck of each string after it does',
     { timeout: 120_000 },
     (grade, seed) => {

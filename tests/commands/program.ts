@@ -38,8 +38,9 @@ process.once('exit', endPrograms);
 /** Starts the built program in a folder. */
 export function start(args: readonly string[], folder: string): Program {
   // Serving a page costs half a second of processor time: only what is about pages has one.
-  const page = args[0] === 'play' && !args.includes('--page') ? ['--page', 'off'] : [];
-  const child = spawn(process.execPath, [MAIN, ...args, ...page], {
+  const [command = '', ...others] = args;
+  const page = command === 'play' && !others.includes('--page') ? ['--page', 'off'] : [];
+  const child = spawn(process.execPath, [MAIN, ...args.slice(0, 1), ...page, ...others], {
     cwd: folder,
     stdio: ['ignore', 'pipe', 'pipe'],
   });

@@ -54,7 +54,8 @@ describe('a recording', () => {
     const given = await get(host.port, `/takes/${recording.file}`);
     expect(given.body).toBe(readFileSync(path, 'utf8'));
     expect(host.notices()).toEqual([expect.stringMatching(/^Kept 2 scans in /)]);
-    expect(page.last('recording')?.now).toBeNull();
+    // Parts of the state are told a moment after what was answered.
+    await page.until(() => page.last('recording')?.now === null);
   });
 
   it('of the whole room goes on without its page, with changes in their place', async () => {

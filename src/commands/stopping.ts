@@ -33,7 +33,8 @@ export async function untilStopped(service: Service, tell: Tell): Promise<void> 
   const readAgain = onReaderGone(() => void service.stop());
   await service.ended;
   readAgain();
-  for (const signal of SIGNALS) process.off(signal, stop);
+  // Who has asked once may ask again while recordings are written: with the same words and exit code.
+  if (!asked) for (const signal of SIGNALS) process.off(signal, stop);
   process.off('uncaughtException', crash);
   process.off('unhandledRejection', crash);
 }

@@ -92,7 +92,7 @@ test('wires by keyboard alone: begins, skips, takes back, keeps', async () => {
   await tabTo(page, 'Learn the wiring');
   await page.keyboard.press('Enter');
   await soon(() => step.textContent()).toBe('Let go of all pads');
-  expect(await focused(page)).toBe('Learning the wiring');
+  await soon(() => focused(page)).toBe('Learning the wiring');
   expect(await step.getAttribute('role')).toBe('status');
   room.tell('guide', guide());
   await soon(() => step.textContent()).toBe('Touch: G2 fret 1');
@@ -103,7 +103,7 @@ test('wires by keyboard alone: begins, skips, takes back, keeps', async () => {
   await page.keyboard.press('u');
   room.tell('guide', guide({ asked: 8, done: [0, 4] }));
   await soon(() => page.getByRole('progressbar').getAttribute('value')).toBe('2');
-  expect(await focused(page)).toBe('Skip this pad');
+  await soon(() => focused(page)).toBe('Skip this pad');
   await page.keyboard.press('u');
   await soon(() => step.textContent()).toBe('Touch: G2 fret 1');
   room.tell('guide', guide({ asked: 8, done: [0, 4] }));
@@ -111,7 +111,7 @@ test('wires by keyboard alone: begins, skips, takes back, keeps', async () => {
   await tabTo(page, 'Keep what is done');
   await page.keyboard.press('Enter');
   await soon(() => step.textContent()).toBe('Done');
-  expect(await focused(page)).toBe('Learning the wiring');
+  await soon(() => focused(page)).toBe('Learning the wiring');
   const words = await page.locator('.seat-guide').textContent();
   expect(words).toContain('builds/north.json');
   expect(words).toContain('G2 fret 3: nothing arrives from it');
@@ -119,7 +119,7 @@ test('wires by keyboard alone: begins, skips, takes back, keeps', async () => {
   await tabTo(page, 'Close');
   await page.keyboard.press('Enter');
   await page.getByRole('button', { name: 'Calibrate' }).waitFor();
-  expect(await focused(page)).toBe('Wiring and calibration');
+  await soon(() => focused(page)).toBe('Wiring and calibration');
   const said = asksOf('guide').map((ask) => (ask as { do: string }).do);
   expect(said).toEqual(['begin', 'skip', 'undo', 'keep', 'end']);
 });
@@ -166,7 +166,7 @@ test('a guide that somebody else began takes no focus away', async () => {
   await tabTo(page, 'Freeze');
   room.tell('guide', guide());
   await page.getByText('Touch: G2 fret 1', { exact: true }).waitFor();
-  expect(await focused(page)).toBe('Freeze');
+  await soon(() => focused(page)).toBe('Freeze');
 });
 
 test('says where another seat is being wired, and why a refused step was not done', async () => {
@@ -344,7 +344,7 @@ test('records, tells how it goes, and leads to the take', async () => {
   await page.getByRole('button', { name: 'Record this seat' }).press('Enter');
   // The service's clock is not this device's.
   await soon(() => page.getByRole('timer').textContent()).toBe('0:01');
-  expect(await focused(page)).toBe('End the recording');
+  await soon(() => focused(page)).toBe('End the recording');
   await page.keyboard.press('Enter');
   const link = page.getByRole('link', { name: 'Look at north-1.jsonl.gz' });
   expect(await link.getAttribute('href')).toBe('#/take/north-1.jsonl.gz');

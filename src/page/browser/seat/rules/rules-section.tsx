@@ -66,7 +66,10 @@ export function RulesSection({ connection, seat, of }: RulesSectionProps) {
     }
     const why = await trying.ask({ ask: 'try', seat, values: drafts });
     if (why === null) {
-      held.value = {};
+      // What was changed while the answer was on its way stays a draft.
+      held.value = Object.fromEntries(
+        Object.entries(held.peek()).filter(([key, value]) => drafts[key] !== value),
+      );
       return true;
     }
     const place = faultPlace(why, keys, changed);

@@ -20,9 +20,6 @@ export default defineConfig({
           testTimeout: 600_000,
           hookTimeout: 600_000,
           fileParallelism: false,
-          // Sound, browsers and an emulated machine in real time: on a busy computer a block is lost or
-          // comes late. What fails is tried twice more; the report says where that was needed.
-          retry: 2,
         },
       },
     ],

@@ -44,7 +44,7 @@ interface Run {
 async function run(page: Page, body: string): Promise<Run> {
   const options = JSON.stringify({ seats: SEATS, seed: 7, ceiling: CLASS_CEILING });
   return (await page.evaluate(`(async () => {
-    hands.recordDestinations(4096);
+    hands.recordDestinations();
     const fake = hands.fakeConnection(null, null);
     const speaker = await hands.openSpeaker(${options});
     for (let i = 0; i < 100 && speaker.state.value !== 'on'; i++) await hands.pause(20);
@@ -142,11 +142,9 @@ describe.each([
     const heard = onsets(samples(left));
     // 1, 1.25 … 2.5 s.
     expect(heard).toHaveLength(7);
-    const wide = heard.slice(1).map((frame, i) => frame - heard[i]! - (EVERY * rate) / 1_000);
-    const exact = wide.filter((frames) => Math.abs(frames) < 0.000_05 * rate);
-    // On a busy machine the recording node misses a block of 128 frames now and then (seen: one in ten runs).
-    expect(exact.length, wide.join(' ')).toBeGreaterThanOrEqual(wide.length - 1);
-    for (const frames of wide) expect(Math.abs(frames)).toBeLessThan(128 + 0.000_05 * rate);
+    for (const [i, frame] of heard.slice(1).entries()) {
+      expect(Math.abs(((frame - heard[i]!) * 1_000) / rate - EVERY)).toBeLessThan(0.05);
+    }
     expect(positions[0]).toBe(1_000_000);
     expect(positions.at(-1)).toBe(2_600_000);
     expect(positions.every((t, i) => i === 0 || t >= positions[i - 1]!)).toBe(true);

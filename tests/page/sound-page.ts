@@ -5,6 +5,14 @@ import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
 import { chromium, type Browser, type Page } from 'playwright-core';
 
+/** Hands on every block that comes to it. */
+const RECORDER = `registerProcessor('recorder', class extends AudioWorkletProcessor {
+  process([input]) {
+    if (input[0]) this.port.postMessage([input[0].slice(), (input[1] ?? input[0]).slice()]);
+    return true;
+  }
+});`;
+
 /** The page's own rules for what may load (see the server's headers): what is shown here must keep to them. */
 const POLICY =
   "default-src 'none'; script-src 'self'; style-src 'self'; connect-src 'self'; img-src 'self' data:; worker-src 'self'; font-src 'none'";
@@ -30,6 +38,7 @@ export async function soundPage(): Promise<SoundPage> {
   const files: Record<string, () => Promise<string | Buffer> | string> = {
     '/': () => html,
     '/hands.js': () => hands.outputFiles[0]!.text,
+    '/recorder.js': () => RECORDER,
     '/page.css': () => readFile(new URL('page.css', dist)),
     '/sound/worklet.js': () => readFile(new URL('sound/worklet.js', dist)),
   };

@@ -1,4 +1,3 @@
-import { copyFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
 
@@ -23,4 +22,3 @@ await build({
   jsxImportSource: 'preact',
   logLevel: 'warning',
 });
-await copyFile(`${from}index.html`, `${to}index.html`);

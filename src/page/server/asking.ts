@@ -1,6 +1,6 @@
 import { asked, guestAsk, type Ask } from '../link/asks.js';
+import type { Budget } from '../link/budget.js';
 import { CLOSING } from '../link/closing.js';
-import type { Budget } from './budget.js';
 import type { Page } from './page.js';
 
 /** Carries out what was asked; calls back with words that say why not, or null once it is done. */

@@ -1,8 +1,8 @@
 import type { WebSocket } from 'ws';
+import { Budget } from '../link/budget.js';
 import { CLOSING } from '../link/closing.js';
 import type { PageState } from '../link/state.js';
 import type { Told } from '../link/told.js';
-import { Budget } from './budget.js';
 import type { Role } from './keys.js';
 import type { Limits } from './limits.js';
 

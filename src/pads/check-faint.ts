@@ -2,7 +2,7 @@ import { MILLISECOND, type Micros } from '../time/micros.js';
 import { quietStretches, restOf } from './check-signal.js';
 import { busyAround, findTouchesSteps, type Found, type FoundTouch } from './find-touches.js';
 import { median, type Series } from './series.js';
-import { allSteps, type Steps } from './steps.js';
+import type { Steps } from './steps.js';
 
 /** Means over this long hold whole periods of 50 and of 60 Hz, and are shorter than any firm touch. */
 const OVER: Micros = 100 * MILLISECOND;
@@ -21,15 +21,10 @@ const LEAST = 0.5;
 const MAD_TO_SIGMA = 1.4826;
 
 /**
- * All touches of a take, the faint ones of pads that have no others among them.
+ * All touches of a take, the faint ones of pads that have no others among them, in small pieces.
  *
  * @param interval the time from scan to scan
  */
-export function allTouches(series: Series, interval: Micros): Found {
-  return allSteps(allTouchesSteps(series, interval));
-}
-
-/** The same in small pieces. */
 export function* allTouchesSteps(series: Series, interval: Micros): Steps<Found> {
   const found = yield* findTouchesSteps(series);
   yield;

@@ -31,7 +31,7 @@ export function counts(value: number): string {
   return String(Math.round(value));
 }
 
-export function humWords({ hz }: Hum): string {
+function humWords({ hz }: Hum): string {
   return hz === null ? 'mains hum' : `${String(hz)} Hz hum`;
 }
 

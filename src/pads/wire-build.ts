@@ -68,7 +68,7 @@ export function unfitOf({ build, learned }: WiredBuild): Unfit[] {
 }
 
 /** The highest input that was heard; -1 where none was. */
-export function highestInput(scans: readonly Scan[]): number {
+function highestInput(scans: readonly Scan[]): number {
   let highest = -1;
   for (const { inputs } of scans) for (const input of inputs) highest = Math.max(highest, input);
   return highest;
@@ -78,10 +78,7 @@ export function highestInput(scans: readonly Scan[]): number {
 const ABOUT = 50 * MILLISECOND;
 
 /** Leaves out what came in some stretches of time. */
-export function withoutStretches(
-  scans: readonly Scan[],
-  stretches: readonly Stretch[],
-): readonly Scan[] {
+function withoutStretches(scans: readonly Scan[], stretches: readonly Stretch[]): readonly Scan[] {
   if (stretches.length === 0) return scans;
   return scans.filter(
     ({ t }) => !stretches.some(({ from, to }) => t >= from - ABOUT && t <= to + ABOUT),

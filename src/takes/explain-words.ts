@@ -1,5 +1,3 @@
-import { drumName } from '../instrument/drum-names.js';
-import { pitchName } from '../instrument/pitch.js';
 import type { PlayedNote } from './compare-notes.js';
 import { pitchWords, placesOf, placeWords } from './compare-places.js';
 import { sizeWords, timeWords } from './compare-words.js';
@@ -18,7 +16,7 @@ export interface Titles {
 export function namesOf({ padNames, instrument }: Explanation, { seats, seat }: Titles): Names {
   return {
     pad: (pad) => padNames[pad] ?? `pad ${String(pad)}`,
-    pitch: (note) => (instrument.kind === 'hits' ? drumName(note) : pitchName(note)),
+    pitch: (note) => pitchWords(note, instrument),
     seat: (one) => seats[one] ?? `seat ${String(one + 1)}`,
     own: seat,
   };

@@ -38,7 +38,7 @@ export type Order =
   | { readonly ask: 'look'; readonly on: boolean }
   /** Sends the raw readings of these seats on, in batches. */
   | { readonly ask: 'readings'; readonly seats: readonly number[] }
-  /** A seat's unit has another build now: written to `file`, and in effect at once. */
+  /** A seat's unit has another build now: it is written as `name`, and in effect at once. */
   | {
       readonly ask: 'build';
       readonly seat: number;

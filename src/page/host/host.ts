@@ -80,7 +80,7 @@ export interface PageHost {
 }
 
 /** How often pages are told how loud it is, while somebody looks. */
-export const LOUDNESS_MS = 500;
+const LOUDNESS_MS = 500;
 
 export function pageHost(options: PageHostOptions): PageHost {
   const { planned, folder, roomName, clock, timers = nodeTimers } = options;

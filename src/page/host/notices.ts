@@ -2,7 +2,7 @@ import type { Notice, Tell } from '../../ports/contracts.js';
 import type { PageNotice } from '../link/state.js';
 
 /** Pages are told the latest of these. */
-export const KEPT = 100;
+const KEPT = 100;
 
 /** The latest of what people were told. */
 export interface Notices {

@@ -20,9 +20,9 @@ const ON_FILES: ReadonlySet<Order['ask']> = new Set([
   'build',
 ]);
 /** So many may wait for a file; more are refused. */
-export const MOST_WAITING = 64;
+const MOST_WAITING = 64;
 /** So many refused ones in a row are no page's doing any more. */
-export const FLOOD = 20_000;
+const FLOOD = 20_000;
 
 /** Carries out what pages ask for, in its order, and answers each; no fault of it reaches the room. */
 export function ordering(options: OrderingOptions): (id: number, order: Order) => void {

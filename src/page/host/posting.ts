@@ -4,7 +4,7 @@ import type { HostState } from './messages.js';
 type Part = keyof HostState;
 
 /** No part of the state is told more often than this: a hand on a slider makes a change a frame. */
-export const EVERY_MS = 50;
+const EVERY_MS = 50;
 
 /** Tells the page's thread each part of the state as it changes. */
 export interface Posting {

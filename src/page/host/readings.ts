@@ -5,7 +5,7 @@ import type { Seated } from '../../time/alongside.js';
 import type { WireEvent } from '../../wire/scan.js';
 
 /** Readings wait no longer than this to be sent on. */
-export const BATCH_MS = 40;
+const BATCH_MS = 40;
 /** More than a class of 32 units sends in that time; beyond it readings are left out, and that is said. */
 export const MOST_EVENTS = 4_000;
 

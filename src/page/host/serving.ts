@@ -32,7 +32,7 @@ export interface Serving {
 export const LATE = 3;
 export const STUCK = 30;
 /** The thread closes its pages in this time, or is ended. */
-export const CLOSE_WITHIN_MS = 2_000;
+const CLOSE_WITHIN_MS = 2_000;
 const RESTARTS = 1;
 
 /** Starts the thread, and once more where it fails: the room plays on in any case. */

@@ -16,10 +16,8 @@ export interface HistoryFrame {
 }
 
 const HEAD = 8;
-/** More rows than this do not fit into one frame. */
-export const MOST_ROWS = 0xffff;
 
-/** Writes a frame. `levels` holds a level for each pad of each of `times`, which are `MOST_ROWS` at most. */
+/** Writes a frame. `levels` holds a level for each pad of each of `times`, which are 65 535 at most. */
 export function encodeHistory(rows: HistoryFrame): Uint8Array<ArrayBuffer> {
   const { seat, lost, on, off, times, levels } = rows;
   const pads = on.length;

@@ -1,7 +1,7 @@
 import type { Instrument, PitchClasses } from '../../instrument/types.js';
 import type { Loudness } from '../../engine/builtin/output.js';
 import type { Ceiling } from '../../instrument/ceiling.js';
-import type { RoomPlan, SeatMix } from '../../room/plan.js';
+import type { SeatMix } from '../../room/plan.js';
 import type { Notice } from '../../ports/contracts.js';
 
 /** Who is at a seat, as far as it was heard. */
@@ -159,6 +159,3 @@ export interface PageState {
   readonly recording: PageRecording | null;
   readonly takes: readonly PageTake[];
 }
-
-/** What of the room's plan pages do not learn by seat. */
-export type Shared = Omit<RoomPlan, 'mixes'>;

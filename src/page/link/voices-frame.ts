@@ -12,10 +12,8 @@ export interface VoicesFrame {
 }
 
 const HEAD = 16;
-/** More voices than this do not fit into one frame. */
-export const MOST_VOICES = 0xffff;
 
-/** Writes a frame, in memory of its own. */
+/** Writes a frame of at most 65 535 records, in memory of its own. */
 export function encodeVoices({ lost, now, count, records }: VoicesFrame): Uint8Array<ArrayBuffer> {
   const bytes = new Uint8Array(HEAD + records.length);
   const view = new DataView(bytes.buffer);

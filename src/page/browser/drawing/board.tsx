@@ -2,7 +2,7 @@ import { CORNER } from './paint.js';
 import type { Drawing, PadShape } from './shapes.js';
 
 /** The drawing's width in its own units: fractions of one are not set well as text. */
-export const UNITS = 1000;
+const UNITS = 1000;
 
 const scaled = (value: number): number => Math.round(value * UNITS * 10) / 10;
 

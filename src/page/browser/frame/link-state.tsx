@@ -12,10 +12,12 @@ const STANDING = { connecting: 'plain', open: 'good', lost: 'bad', refused: 'bad
 /** Whether the page hears of the room, in words. */
 export function LinkState({ connection }: LinkProps) {
   const link = connection.link.value;
-  const standing: Standing = STANDING[link];
+  const t = texts.value.shell;
+  const over = link === 'lost' && hasEnded(connection);
+  const standing: Standing = over ? 'plain' : STANDING[link];
   return (
     <span role="status">
-      <Status standing={standing}>{texts.value.shell.link[link]}</Status>
+      <Status standing={standing}>{over ? t.over : t.link[link]}</Status>
     </span>
   );
 }
@@ -24,7 +26,7 @@ export function LinkState({ connection }: LinkProps) {
 export function LinkHelp({ connection }: LinkProps) {
   const t = texts.value.shell;
   const link = connection.link.value;
-  const ended = connection.state.room.value?.playing === false;
+  const ended = hasEnded(connection);
   return (
     <>
       {link === 'lost' && !ended ? <Banner words={t.lostHelp} /> : null}
@@ -33,6 +35,10 @@ export function LinkHelp({ connection }: LinkProps) {
       {connection.guest.value ? <Help>{t.guest}</Help> : null}
     </>
   );
+}
+
+function hasEnded({ state }: Connection): boolean {
+  return state.room.value?.playing === false;
 }
 
 function Banner({ words }: { readonly words: string }) {

@@ -54,9 +54,8 @@ async function silence(connection: Connection): Promise<void> {
   else urgent.say(t.notSilenced(refused));
 }
 
-/** Whether the key belongs to what has the focus: a field, an open list, a dialog. */
+/** Whether the key belongs to what has the focus: a field, or an open list. */
 function occupied({ target }: KeyboardEvent): boolean {
-  if (document.querySelector('dialog[open]')) return true;
   if (!(target instanceof HTMLElement)) return false;
   if (target.isContentEditable || target.matches('select, textarea')) return true;
   return (

@@ -12,7 +12,7 @@ interface ViewProps {
 }
 
 /** What the address names. */
-export function View({ connection }: ViewProps) {
+function View({ connection }: ViewProps) {
   const here = route.value;
   const t = texts.value.shell;
   const seats = connection.state.seats.value;

@@ -4,14 +4,14 @@ import type { PageRoom, PageSeat } from '../../link/state.js';
 /** What a person should know before all else of a seat; the words are in the texts under the same name. */
 export type Moment = 'lost' | 'ended' | 'waiting' | 'pulled' | 'own' | null;
 
-/** What matters most now: a lost connection hides what the unit does. */
+/** What matters most now: a room that has ended explains a lost connection, which hides what the unit does. */
 export function momentOf(
   link: Connection['link']['value'],
   room: Pick<PageRoom, 'playing'> | null,
   seat: Pick<PageSeat, 'plugged' | 'raw'>,
 ): Moment {
-  if (link === 'lost') return link;
   if (room && !room.playing) return 'ended';
+  if (link === 'lost') return link;
   if (seat.plugged === 'waiting') return 'waiting';
   if (seat.plugged === 'lost') return 'pulled';
   return seat.raw ? null : 'own';

@@ -23,7 +23,7 @@ export function SpeakerPanel({ connection }: SpeakerPanelProps) {
   const speaker = here.speaker.value;
   const fault = here.fault.value;
   return (
-    <section class="sheet stack sound-here" aria-labelledby={heading}>
+    <section class="sheet stack" aria-labelledby={heading}>
       <h2 id={heading}>{t.heading}</h2>
       <Help>{speaker ? t.stay : t.about}</Help>
       {!speaker && <p>{t.caution}</p>}

@@ -290,6 +290,7 @@ const shell: Texts['shell'] = {
     lost: 'Verbindung verloren: es wird von selbst wieder versucht',
     refused: 'Abgewiesen',
   },
+  over: 'Zu Ende',
   lostHelp:
     'Zu sehen ist, wie es zuletzt war. Gespielt wird auch ohne diese Seite. Bleibt das so, sieh nach, ob pluckwork noch läuft und ob dieses Gerät im selben Netz ist.',
   refusedHelp:
@@ -426,14 +427,12 @@ const room: Texts['room'] = {
   },
   playHelp:
     'Berühre die Felder mit Fingern oder der Maus: je näher an der Mitte eines Feldes, desto stärker. Mit der Tastatur: Pfeiltasten gehen von Feld zu Feld, die Leertaste hält eines gedrückt (mit Umschalt: mit voller Stärke), Enter hält es fest, bis wieder Enter gedrückt wird, sodass eine Maus für das reicht, was zwei Hände braucht, Escape lässt alles los und macht den Raum still.',
-  held: 'festgehalten',
   pad: {
     fret: (open, fret) => `${open}, Bund ${String(fret)}`,
     pluck: (open) => `${open} zupfen`,
     hole: (hole) => `Loch ${String(hole)}`,
     mouth: 'Mundstück',
   },
-  strengthWords: (share) => `Stärke ${String(Math.round(share * 100))} %`,
 };
 
 /** Regeln als Bedienelemente. */
@@ -481,7 +480,6 @@ const seatRules: Texts['seat']['rules'] = {
     empty: 'Hier muss etwas stehen.',
   },
   groups: {
-    logic: 'Eigene Logik',
     touch: 'Berührung',
     strength: 'Stärke',
     velocity: 'Anschlag',
@@ -492,7 +490,6 @@ const seatRules: Texts['seat']['rules'] = {
     voices: 'Stimmen',
   },
   groupAbout: {
-    logic: 'Ein eigenes Programm statt der eingebauten Regeln.',
     touch: 'Wann ein Feld als berührt gilt.',
     strength: 'Wie lange gemessen wird, wie fest eine Berührung war.',
     velocity: 'Wie laut eine Berührung ist.',
@@ -596,7 +593,7 @@ const seatRules: Texts['seat']['rules'] = {
   },
 };
 
-const plural = (count: number, one: string, many: string): string =>
+const counted = (count: number, one: string, many: string): string =>
   `${String(count)} ${count === 1 ? one : many}`;
 
 /** Die Ansicht eines Platzes. */
@@ -663,8 +660,6 @@ const seat: Texts['seat'] = {
     begins: 'Berührung beginnt',
     ends: 'Berührung kann enden',
     touched: 'berührt',
-    level: 'Pegel',
-    nothing: 'Von diesem Instrument kam noch nichts.',
   },
   pads: {
     heading: 'Felder',
@@ -696,7 +691,6 @@ const seat: Texts['seat'] = {
     },
     touched: 'berührt',
     free: 'frei',
-    ratio: (ratio) => `Signal zu Rauschen ${ratio} zu 1`,
     what: 'Was nicht stimmt',
     cause: 'Wahrscheinlich weil',
     next: 'Als Nächstes',
@@ -754,15 +748,11 @@ const seat: Texts['seat'] = {
     close: 'Schließen',
     again: 'Noch einmal',
     keys: 'Tasten hier: U nimmt zurück, S lässt aus.',
-    doneList: (count) => `Fertig: ${plural(count, 'Feld', 'Felder')}`,
-    nothingToUndo: 'Noch ist kein Feld fertig.',
     file: (file) => `Gespeichert als ${file}, und gilt ab jetzt.`,
-    unfit: (count) => `${plural(count, 'Feld ist', 'Felder sind')} noch nicht brauchbar:`,
+    unfit: (count) => `${counted(count, 'Feld ist', 'Felder sind')} noch nicht brauchbar:`,
     allFit: 'Alle Felder sind brauchbar.',
     next: 'Als Nächstes:',
     unchanged: 'Nichts wurde geändert: Der Platz spielt wie zuvor.',
-    drawingPlain: 'Zeichnung des Instruments.',
-    drawing: (pad) => `Zeichnung des Instruments; ${pad} ist markiert.`,
   },
   record: {
     heading: 'Aufnahme',
@@ -772,7 +762,6 @@ const seat: Texts['seat'] = {
     on: 'Nimmt auf',
     ofRoom: 'Der ganze Raum wird aufgenommen.',
     ofOther: (name) => `Platz ${name} wird aufgenommen; es geht nur eine Aufnahme auf einmal.`,
-    elapsed: 'Zeit',
     scans: 'Abtastungen',
     file: 'Datei',
     done: 'Aufgenommen',
@@ -914,10 +903,6 @@ const takeFaults: TakeFaults = {
   },
 };
 
-function counted(count: number, one: string, more: string): string {
-  return `${String(count)} ${count === 1 ? one : more}`;
-}
-
 const spanWords = (micros: number): string => english.spanWords(micros).replace('.', ',');
 
 const KINDS: Readonly<Record<ChangeKind, string>> = {
@@ -1007,7 +992,7 @@ function headline(notes: readonly Compared[]): string {
 }
 
 const part = (count: number, words: (all: string) => string): string[] =>
-  count === 0 ? [] : [words(count === 1 ? '1 Ton' : tones(count))];
+  count === 0 ? [] : [words(tones(count))];
 
 function joined(parts: readonly string[]): string {
   const last = parts.at(-1) ?? '';
@@ -1023,7 +1008,6 @@ const take: Texts['take'] = {
     help: 'Eine Aufnahme enthält, was die Felder messen. Öffne eine, um zu sehen und zu hören, was andere Regeln daraus gemacht hätten.',
     none: 'Noch wurde nichts aufgenommen. Nimm an einem Platz etwas auf, oder öffne eine Aufnahme von diesem Gerät.',
     waiting: 'Die Liste kommt, sobald der Raum verbunden ist.',
-    open: (name) => `${name} ansehen`,
     columns: { name: 'Aufnahme', at: 'Aufgenommen', size: 'Größe', of: 'Von' },
     room: 'dem ganzen Raum',
     seat: 'einem Platz',
@@ -1066,7 +1050,6 @@ const take: Texts['take'] = {
     levels: 'Die Pegel werden gezeichnet',
     explain: 'Die Aufnahme läuft noch einmal ab, mit je einer geänderten Regel',
   },
-  percent: (part) => `${String(Math.round(part * 100))} %`,
 
   summary: {
     heading: 'Kurz gesagt',
@@ -1076,7 +1059,7 @@ const take: Texts['take'] = {
     rules: 'Regeln',
     notes: 'Töne',
     score: 'Nach dem Gewünschten',
-    count: (count) => counted(count, 'Ton', 'Töne'),
+    count: tones,
     scored: (f, right, wanted, added) =>
       `F ${comma(english.share(f))}: ${String(right)} von ${counted(wanted, 'gewünschten Ton', 'gewünschten Tönen')} richtig, ${String(added)} nicht gewünscht`,
   },
@@ -1093,7 +1076,7 @@ const take: Texts['take'] = {
     heading: 'Pegel und Töne',
     picture: (pads, notes) =>
       `Pegel von ${counted(pads, 'Feld', 'Feldern')} über die Zeit, darunter ${counted(notes, 'Ton', 'Töne')} von A und B. Die Tabellen darunter sagen dasselbe in Worten.`,
-    keys: 'Tasten im Bild: ← und → bewegen die Linie (mit Umschalt: blättern), ↑ und ↓ wählen die Zeile, + und − zoomen, n und p gehen zum nächsten und vorigen Unterschied, Eingabe sagt, warum.',
+    keys: 'Tasten im Bild: ← und → bewegen die Linie (mit Umschalt: blättern), ↑ und ↓ wählen die Zeile, + und − zoomen, n und p gehen zum nächsten und vorigen Unterschied, Enter sagt, warum.',
     touch:
       'Drücke auf eine Stelle, um zu erfahren, warum dort ein Ton war oder keiner. Zwei Finger, oder Strg mit dem Rad, zoomen.',
     tools: 'Was gezeigt wird',
@@ -1120,7 +1103,6 @@ const take: Texts['take'] = {
         ...(long === null ? [] : [`${long} lang`]),
         ...(velocity === null ? [] : [`Anschlag ${String(velocity)}`]),
       ].join(', '),
-    whyHere: 'Warum hier?',
   },
   legend: {
     heading: 'Was das Bild zeigt',
@@ -1186,7 +1168,6 @@ const take: Texts['take'] = {
     columns: { rule: 'Mit', words: 'wäre es gewesen' },
     limits: 'Grenzen:',
     english: 'Die Erklärung gibt es nur auf Englisch.',
-    close: 'Schließen',
   },
 
   play: {
@@ -1200,7 +1181,6 @@ const take: Texts['take'] = {
     held: 'Der Browser hält den Klang zurück: Drücke noch einmal.',
     hidden: 'Still, solange die Seite verdeckt ist.',
     playing: (side, time) => `${side} bei ${time}`,
-    ended: 'Zu Ende.',
   },
 };
 

@@ -1,8 +1,5 @@
 import { drumName } from '../../../instrument/drum-names.js';
 import type { Fault, Note } from '../take/desk/messages.js';
-import type { Instrument } from '../../../instrument/types.js';
-import type { Compared } from '../../../takes/compare.js';
-import type { Verdict } from '../../../takes/compare-judge.js';
 import {
   changesWords,
   headline,
@@ -255,6 +252,7 @@ const shell = {
     lost: 'Connection lost: trying again by itself',
     refused: 'Refused',
   },
+  over: 'Ended',
   lostHelp:
     'What you see is how it was last. Playing goes on without this page. If this stays, look whether pluckwork still runs, and whether this device is in the same network.',
   refusedHelp:
@@ -389,14 +387,12 @@ const room = {
   },
   playHelp:
     'Touch the pads with fingers or the mouse: the nearer to the middle of a pad, the stronger. By keyboard: arrow keys go from pad to pad, Space holds one down (with Shift: at full strength), Enter keeps it held until Enter is pressed again, so that one mouse is enough for what takes two hands, Escape lets go of all and silences the room.',
-  held: 'kept held',
   pad: {
     fret: (open: string, fret: number) => `${open} fret ${String(fret)}`,
     pluck: (open: string) => `${open} pluck`,
     hole: (hole: number) => `hole ${String(hole)}`,
     mouth: 'mouth',
   },
-  strengthWords: (share: number) => `strength ${String(Math.round(share * 100))} %`,
 };
 
 /** Rules as controls. Keys are those of a rules file; one that is not here is shown as it is. */
@@ -441,7 +437,6 @@ const seatRules = {
     empty: 'Something must be written here.',
   },
   groups: {
-    logic: 'Own logic',
     touch: 'Touch',
     strength: 'Strength',
     velocity: 'Velocity',
@@ -452,7 +447,6 @@ const seatRules = {
     voices: 'Voices',
   } as Readonly<Record<string, string>>,
   groupAbout: {
-    logic: 'A program of your own instead of the built-in rules.',
     touch: 'When a pad counts as touched.',
     strength: 'How long to look for how hard a touch was.',
     velocity: 'How loud a touch is.',
@@ -502,7 +496,7 @@ const seatRules = {
   choices: {} as Readonly<Record<string, string>>,
 };
 
-const plural = (count: number, one: string, many: string): string =>
+const counted = (count: number, one: string, many = `${one}s`): string =>
   `${String(count)} ${count === 1 ? one : many}`;
 
 /** The seat view. */
@@ -569,8 +563,6 @@ const seat = {
     begins: 'a touch begins',
     ends: 'a touch may end',
     touched: 'touched',
-    level: 'level',
-    nothing: 'Nothing has come from this unit yet.',
   },
   pads: {
     heading: 'Pads',
@@ -602,7 +594,6 @@ const seat = {
     },
     touched: 'touched',
     free: 'free',
-    ratio: (ratio: string) => `signal to noise ${ratio} to 1`,
     what: 'What is wrong',
     cause: 'Probably because',
     next: 'Do this next',
@@ -658,15 +649,11 @@ const seat = {
     close: 'Close',
     again: 'Once more',
     keys: 'Keys here: U for Undo, S for Skip.',
-    doneList: (count: number) => `Done: ${plural(count, 'pad', 'pads')}`,
-    nothingToUndo: 'No pad is done yet.',
     file: (file: string) => `Saved as ${file}, and in effect now.`,
-    unfit: (count: number) => `${plural(count, 'pad is', 'pads are')} not fit yet:`,
+    unfit: (count: number) => `${counted(count, 'pad is', 'pads are')} not fit yet:`,
     allFit: 'All pads are fit.',
     next: 'Next:',
     unchanged: 'Nothing was changed: the seat plays as before.',
-    drawingPlain: 'Drawing of the instrument.',
-    drawing: (pad: string) => `Drawing of the instrument; ${pad} is marked.`,
   },
   record: {
     heading: 'Recording',
@@ -676,7 +663,6 @@ const seat = {
     on: 'Recording',
     ofRoom: 'The whole room is being recorded.',
     ofOther: (name: string) => `Seat ${name} is being recorded; one recording at a time.`,
-    elapsed: 'Time',
     scans: 'Scans',
     file: 'File',
     done: 'Recorded',
@@ -824,9 +810,6 @@ const takeFaults = {
   },
 };
 
-const counted = (count: number, noun: string): string =>
-  `${String(count)} ${noun}${count === 1 ? '' : 's'}`;
-
 /** The take view: what two rule sets make of a take, and why. */
 const take = {
   ...takeFaults,
@@ -835,7 +818,6 @@ const take = {
     help: 'A take holds what the pads read. Open one to see and hear what other rules would have made of it.',
     none: 'No take was recorded yet. Record one on a seat, or open one from this device.',
     waiting: 'The list comes once the room is connected.',
-    open: (name: string) => `Look at ${name}`,
     columns: { name: 'Take', at: 'Recorded', size: 'Size', of: 'Of' },
     room: 'the whole room',
     seat: 'one seat',
@@ -879,7 +861,6 @@ const take = {
     levels: 'Drawing the levels',
     explain: 'Running the take again with one rule changed at a time',
   },
-  percent: (part: number) => `${String(Math.round(part * 100))} %`,
 
   summary: {
     heading: 'In short',
@@ -933,7 +914,6 @@ const take = {
         ...(long === null ? [] : [`for ${long}`]),
         ...(velocity === null ? [] : [`velocity ${String(velocity)}`]),
       ].join(', '),
-    whyHere: 'Why here?',
   },
   legend: {
     heading: 'What the picture shows',
@@ -973,8 +953,8 @@ const take = {
     go: (number: number, time: string) => `Difference ${String(number)}: go to ${time}`,
     told: (number: number, of: number, time: string, where: string, words: string) =>
       `Difference ${String(number)} of ${String(of)} at ${time}, on ${where}: ${words}`,
-    changes: (one: Compared, instrument: Instrument) => changesWords(one, instrument),
-    verdict: (verdict: Verdict) => verdictWords(verdict),
+    changes: changesWords,
+    verdict: verdictWords,
     more: (count: number) => `Show ${String(count)} more`,
   },
   rules: {
@@ -1005,7 +985,6 @@ const take = {
     limits: 'A pad is',
     /** For languages in which the explanation itself is not there. */
     english: '',
-    close: 'Close',
   },
 
   play: {
@@ -1019,7 +998,6 @@ const take = {
     held: 'The browser holds the sound back: press Play once more.',
     hidden: 'Silent while the page is hidden.',
     playing: (side: string, time: string) => `${side} at ${time}`,
-    ended: 'Ended.',
   },
 };
 

@@ -22,7 +22,7 @@ export function RuleInput(props: RuleInputProps) {
       return (
         <input
           {...common}
-          class="choice seat-number"
+          class="choice"
           type="number"
           step={takes.whole ? 1 : 0.01}
           min={takes.least}

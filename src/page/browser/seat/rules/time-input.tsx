@@ -21,7 +21,7 @@ export function TimeInput({
     <div class="seat-time">
       <input
         id={id}
-        class="choice seat-number"
+        class="choice"
         type="number"
         min={0}
         step="any"
@@ -34,7 +34,7 @@ export function TimeInput({
         }}
       />
       <select
-        class="choice seat-unit"
+        class="choice"
         aria-label={`${label}: ${words.unit}`}
         value={parts.never ? 'never' : parts.unit}
         onChange={(event) => {

@@ -383,12 +383,17 @@ test('a board that decides touches itself has nothing to wire', async () => {
   expect(await page.getByRole('button', { name: 'Learn the wiring' }).count()).toBe(0);
 });
 
-test('tells of an ended room, and of a lost connection', async () => {
+test('tells of a lost connection, and of an ended room, which explains it', async () => {
   const page = await open();
-  room.tell('room', { ...room.state.room, playing: false });
-  await page.locator('.seat-moment').getByText('the room has ended').waitFor();
+  const moment = page.locator('.seat-moment');
   room.cut();
-  await page.locator('.seat-moment').getByText('how the seat was last').waitFor();
+  await moment.getByText('how the seat was last').waitFor();
+  await page.getByText('Connected').waitFor();
+  room.tell('room', { ...room.state.room, playing: false });
+  await moment.getByText('the room has ended').waitFor();
+  room.cut();
+  await page.getByText('Ended', { exact: true }).waitFor();
+  expect(await moment.textContent()).toContain('the room has ended');
   errors = errors.filter((words) => !words.includes('WebSocket'));
 });
 

@@ -1,4 +1,4 @@
-import type { Connection } from '../connection.js';
+import type { Link } from '../line.js';
 import type { PageRoom, PageSeat } from '../../link/state.js';
 
 /** What a person should know before all else of a seat; the words are in the texts under the same name. */
@@ -6,7 +6,7 @@ export type Moment = 'lost' | 'ended' | 'waiting' | 'pulled' | 'own' | null;
 
 /** What matters most now: a room that has ended explains a lost connection, which hides what the unit does. */
 export function momentOf(
-  link: Connection['link']['value'],
+  link: Link,
   room: Pick<PageRoom, 'playing'> | null,
   seat: Pick<PageSeat, 'plugged' | 'raw'>,
 ): Moment {

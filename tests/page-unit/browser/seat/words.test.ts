@@ -52,6 +52,7 @@ test('a lost connection comes before what the unit did last', () => {
   const room = { playing: true };
   expect(momentOf('lost', room, { plugged: 'lost', raw: true })).toBe('lost');
   expect(momentOf('open', { playing: false }, { plugged: 'here', raw: true })).toBe('ended');
+  expect(momentOf('lost', { playing: false }, { plugged: 'here', raw: true })).toBe('ended');
   expect(momentOf('open', room, { plugged: 'waiting', raw: false })).toBe('waiting');
   expect(momentOf('open', room, { plugged: 'lost', raw: true })).toBe('pulled');
   expect(momentOf('open', room, { plugged: 'here', raw: false })).toBe('own');

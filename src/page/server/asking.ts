@@ -1,10 +1,11 @@
 import { asked, guestAsk, type Ask } from '../link/asks.js';
 import type { Budget } from '../link/budget.js';
 import { CLOSING } from '../link/closing.js';
+import type { Answered } from './orders.js';
 import type { Page } from './page.js';
 
 /** Carries out what was asked; calls back with words that say why not, or null once it is done. */
-export type CarryOut = (page: Page, ask: Ask, answered: (refused: string | null) => void) => void;
+export type CarryOut = (page: Page, ask: Ask, answered: Answered) => void;
 
 const ENDS: ReadonlySet<Ask['ask']> = new Set(['silence', 'release']);
 

@@ -1,5 +1,6 @@
 import type { RoomTakeEvent } from '../../takes/room-line.js';
 import type { PagePlan } from '../host/messages.js';
+import type { Answered } from './orders.js';
 import type { Recorder } from './recorder.js';
 import type { StateTeller } from './state-teller.js';
 
@@ -49,7 +50,7 @@ export class RoomRecording {
   }
 
   /** What is still on its way belongs to the take: the playing thread sends it before it answers. */
-  end(answered: (refused: string | null) => void): void {
+  end(answered: Answered): void {
     const { recorder, askForReadings, kept } = this.#parts;
     const refused = recorder.ending();
     if (refused !== null) {

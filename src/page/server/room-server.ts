@@ -1,4 +1,6 @@
 import type { Notice } from '../../ports/contracts.js';
+import { homeOf, shown } from '../../ports/files-find.js';
+import { fileNames } from '../../ports/room-recorder.js';
 import type { Micros } from '../../time/micros.js';
 import type { FromPageThread, PageThreadData, ToPageThread } from '../host/messages.js';
 import type { Ask } from '../link/asks.js';
@@ -6,17 +8,13 @@ import type { Told } from '../link/told.js';
 import { GuideLead } from './guide-lead.js';
 import type { Guides, GuidesOut } from './guides/guides.js';
 import { Looks } from './looks.js';
-import { Orders } from './orders.js';
+import { Orders, type Answered } from './orders.js';
 import type { Page } from './page.js';
 import { Presses } from './presses.js';
 import { Recorder } from './recorder.js';
 import { RoomRecording } from './room-recording.js';
 import { StateTeller } from './state-teller.js';
 import { takesIn, type Takes } from './takes.js';
-import { fileNames } from '../../ports/room-recorder.js';
-import { homeOf, shown } from '../../ports/files-find.js';
-
-type Answered = (refused: string | null) => void;
 
 const NO_SEAT = 'There is no such seat in this room. Load the page anew.';
 

@@ -1,11 +1,11 @@
 import { batch, signal, type Signal } from '@preact/signals';
 import type { Ask } from '../link/asks.js';
 import { FRAME } from '../link/frames.js';
-import { decodeHistory } from '../link/history-frame.js';
+import { decodeHistory, type HistoryFrame } from '../link/history-frame.js';
 import { decodeLevels, emptyLevels, type LevelsFrame } from '../link/levels-frame.js';
 import type { PageSeat, PageState } from '../link/state.js';
 import type { Told } from '../link/told.js';
-import type { Connection, HistoryRows, Voices } from './connection.js';
+import type { Connection, Voices } from './connection.js';
 import { readVoices } from './connect-voices.js';
 import { openLine, type Socket } from './line.js';
 import type { Later } from './parts/wish.js';
@@ -39,11 +39,11 @@ export function connect({ open, later, chance, reload, notAsked }: Surroundings)
   };
   const guest = signal(false);
   const seed = signal(0);
-  const verdicts: Connection['verdicts'] & Signal = signal(null);
+  const verdicts = signal<Connection['verdicts']['value']>(null);
   const levels: { -readonly [Key in keyof LevelsFrame]: LevelsFrame[Key] } = emptyLevels([]);
   const answers = new Map<number, (refused: string | null) => void>();
   const lasting = new Map<'watch' | 'voices', Ask>();
-  const history = new Set<(rows: HistoryRows) => void>();
+  const history = new Set<(rows: HistoryFrame) => void>();
   const voices = new Set<(voices: Voices) => void>();
   let version: string | null = null;
   let id = 0;
@@ -87,7 +87,7 @@ export function connect({ open, later, chance, reload, notAsked }: Surroundings)
             const seat = levels.seats[i]!;
             return seat.pads.length === pads && seat.notes.length === strings;
           });
-        if (!same) (levels as { seats: LevelsFrame['seats'] }).seats = emptyLevels(sizes).seats;
+        if (!same) levels.seats = emptyLevels(sizes).seats;
         state.seats.value = one.now.map((seat, i) => kept(state.seats.peek()?.[i], seat));
         break;
       }

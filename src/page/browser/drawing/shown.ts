@@ -1,4 +1,4 @@
-import type { SeatLevels } from '../connection.js';
+import type { SeatLevelsFrame } from '../../link/levels-frame.js';
 
 /** How fast a level falls on the drawing, in units of its byte each second: it is seen, though it was short. */
 const FALL = 700;
@@ -27,7 +27,7 @@ export class Shown {
   }
 
   /** Takes the levels in at a time in ms; whether anything is to be painted anew. */
-  take({ pads, touched, notes, strengths }: SeatLevels, now: number): boolean {
+  take({ pads, touched, notes, strengths }: Readonly<SeatLevelsFrame>, now: number): boolean {
     const fall = this.steady ? 255 : (FALL * Math.min(100, Math.max(0, now - this.before))) / 1000;
     this.before = now;
     let changed = false;

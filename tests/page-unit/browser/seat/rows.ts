@@ -1,10 +1,10 @@
-import type { HistoryRows } from '../../../../src/page/browser/connection.js';
+import type { HistoryFrame } from '../../../../src/page/link/history-frame.js';
 
 /** Rows of one seat as they come from the service: a time in µs, then a level for each pad. */
 export function rows(
   list: readonly (readonly [t: number, ...levels: number[]])[],
   { on = 0.2, off = 0.12, lost = 0 } = {},
-): HistoryRows {
+): HistoryFrame {
   const pads = list[0]!.length - 1;
   return {
     seat: 0,

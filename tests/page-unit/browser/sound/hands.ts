@@ -1,6 +1,7 @@
 import { signal } from '@preact/signals';
 import type { SeatSound } from '../../../../src/engine/seat-sound.js';
 import type { Connection, Voices } from '../../../../src/page/browser/connection.js';
+import type { Link } from '../../../../src/page/browser/line.js';
 import type { Sink } from '../../../../src/page/browser/sound/sink.js';
 import type { Ask } from '../../../../src/page/link/asks.js';
 import type { PageSeat } from '../../../../src/page/link/state.js';
@@ -64,10 +65,10 @@ export function fakeConnection(): {
   connection: Connection;
   asked: Ask[];
   send: (voices: Voices) => void;
-  link: { value: 'connecting' | 'open' | 'lost' | 'refused' };
+  link: { value: Link };
   seats: { value: readonly PageSeat[] | null };
 } {
-  const link = signal<'connecting' | 'open' | 'lost' | 'refused'>('open');
+  const link = signal<Link>('open');
   const seats = signal<readonly PageSeat[] | null>([pageSeat('north')]);
   const asked: Ask[] = [];
   const listeners = new Set<(voices: Voices) => void>();

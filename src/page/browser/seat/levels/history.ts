@@ -1,4 +1,4 @@
-import type { HistoryRows } from '../../connection.js';
+import type { HistoryFrame } from '../../../link/history-frame.js';
 
 /** Ten seconds of a board that scans a thousand times a second. */
 const CAPACITY = 10_240;
@@ -37,7 +37,7 @@ export class LevelHistory {
   }
 
   /** Adds rows. Where time falls, the service has begun anew, and what was here is let go. */
-  add(rows: HistoryRows): void {
+  add(rows: HistoryFrame): void {
     if (rows.on.length !== this.pads) return;
     this.learn(rows);
     if (rows.lost > 0) this.gapNext = true;
@@ -90,7 +90,7 @@ export class LevelHistory {
     return low;
   }
 
-  private learn({ on, off }: HistoryRows): void {
+  private learn({ on, off }: HistoryFrame): void {
     const same = on.every((level, pad) => level === this.on[pad] && off[pad] === this.off[pad]);
     if (same) return;
     this.on = on.slice();

@@ -1,4 +1,4 @@
-import { FRAME, type SeatSize } from './frames.js';
+import { FRAME, NO_NOTE, type SeatSize } from './frames.js';
 
 /** One seat's part of a levels frame, filled anew by each. */
 export interface SeatLevelsFrame {
@@ -32,7 +32,7 @@ export function emptyLevels(sizes: readonly SeatSize[]): LevelsFrame {
   const seats = sizes.map(({ pads, strings }) => ({
     pads: new Uint8Array(pads),
     touched: new Uint8Array(pads),
-    notes: new Uint8Array(strings).fill(255),
+    notes: new Uint8Array(strings).fill(NO_NOTE),
     strengths: new Uint8Array(strings),
     begun: 0,
   }));

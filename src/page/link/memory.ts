@@ -1,4 +1,4 @@
-import type { SeatSize } from './frames.js';
+import { NO_NOTE, type SeatSize } from './frames.js';
 import { VOICE_BYTES } from './voice-record.js';
 
 /**
@@ -65,7 +65,7 @@ export const GUARD = 8;
  */
 export function createMemory(sizes: readonly SeatSize[]): PageMemory {
   const memory = { sizes, buffer: new SharedArrayBuffer(layOut(sizes, null).bytes) };
-  for (const { notes } of partsOf(memory).seats) notes.fill(255);
+  for (const { notes } of partsOf(memory).seats) notes.fill(NO_NOTE);
   return memory;
 }
 

@@ -1,9 +1,9 @@
 import { useId } from 'preact/hooks';
 import { Shape, type Standing } from '../parts/status.js';
 import { texts } from '../texts/texts.js';
+import type { Speaker } from './contract.js';
 import { decibelWords, loudnessView, type LoudnessStanding } from './loudness-view.js';
 import type { SoundHere } from './sound-here.js';
-import type { Speaker } from './speaker.js';
 
 /** The ends of the bar, in LUFS. */
 const LOW = -50;

@@ -1,15 +1,12 @@
 import { computed, effect, signal, type ReadonlySignal } from '@preact/signals';
 import type { Ceiling } from '../../../instrument/ceiling.js';
 import type { Connection } from '../connection.js';
-import { keep, kept } from '../parts/kept.js';
-import { PAGE_CEILING } from './ceiling.js';
-import { pageSound } from './live.js';
+import { ceilingHere } from './ceiling.js';
+import type { Speaker } from './contract.js';
 import { keepAwake } from './keep-awake.js';
-import { openSpeaker, type Speaker } from './speaker.js';
-
-/** Low at first: nobody knows yet how loud this device is. */
-const FIRST_LEVEL = 0.5;
-const LEVEL = 'speaker-level';
+import { keepLevelHere, levelHere } from './level-here.js';
+import { pageSound } from './live.js';
+import { openSpeaker } from './speaker.js';
 
 /** This device as the room's loudspeaker: turned on and off by a person. */
 export class SoundHere {
@@ -26,7 +23,7 @@ export class SoundHere {
   private readonly open = signal<Speaker | null>(null);
   private readonly busy = signal(false);
   private readonly why = signal<string | null>(null);
-  private readonly own = signal(keptLevel());
+  private readonly own = signal(levelHere());
   private leave: (() => void)[] = [];
 
   constructor(private readonly connection: Connection) {
@@ -34,10 +31,7 @@ export class SoundHere {
     this.opening = this.busy;
     this.fault = this.why;
     this.level = this.own;
-    this.ceiling = computed(() => {
-      const engines = connection.state.engines.value ?? [];
-      return engines.find(({ ceiling }) => ceiling)?.ceiling ?? PAGE_CEILING;
-    });
+    this.ceiling = computed(() => ceilingHere(connection.state.engines.value));
     this.others = computed(() => {
       const engines = connection.state.engines.value ?? [];
       return engines.filter(({ on }) => on).map(({ name }) => name);
@@ -52,9 +46,8 @@ export class SoundHere {
     const { connection } = this;
     try {
       const seats = (connection.state.seats.peek() ?? []).map(pageSound);
-      const speaker = await openSpeaker({
-        ...{ seats, seed: connection.seed.peek(), ceiling: this.ceiling.peek() },
-      });
+      const seed = connection.seed.peek();
+      const speaker = await openSpeaker({ seats, seed, ceiling: this.ceiling.peek() });
       speaker.setLevel(this.own.peek());
       this.leave = [speaker.live(connection), keepAwake(), this.followState(speaker)];
       this.open.value = speaker;
@@ -76,7 +69,7 @@ export class SoundHere {
   /** @param level 0 to 1, on the amplitude */
   setLevel(level: number): void {
     this.own.value = level;
-    keep(LEVEL, String(level));
+    keepLevelHere(level);
     this.open.peek()?.setLevel(level);
   }
 
@@ -86,9 +79,4 @@ export class SoundHere {
       speaker.setup(this.connection.seed.value, this.ceiling.value);
     });
   }
-}
-
-function keptLevel(): number {
-  const level = Number(kept(LEVEL) ?? FIRST_LEVEL);
-  return level >= 0 && level <= 1 ? level : FIRST_LEVEL;
 }

@@ -5,10 +5,10 @@ import { Help, More } from '../parts/help.js';
 import { Slider } from '../parts/slider.js';
 import { Status, type Standing } from '../parts/status.js';
 import { texts } from '../texts/texts.js';
+import type { Speaker } from './contract.js';
 import { LoudnessHere } from './loudness-here.js';
 import { decibels, decibelWords } from './loudness-view.js';
 import { SoundHere } from './sound-here.js';
-import type { Speaker } from './speaker.js';
 
 interface SpeakerPanelProps {
   readonly connection: Connection;

@@ -11,8 +11,6 @@ import { PROCESSOR, type FromRenderer } from './messages.js';
 import type { VoiceEvent } from '../../../room/voice.js';
 import { WorkerDevice } from './worker-device.js';
 
-export type { PlayOptions, Speaker, SpeakerOptions, SpeakerState } from './contract.js';
-
 /** How often the clocks are compared and positions told, and every how many times loudness is asked for. */
 const TICK_MS = 40;
 const ASK_EVERY = 5;

@@ -2,13 +2,11 @@ import { signal, type ReadonlySignal } from '@preact/signals';
 import type { Window } from '../../../takes/compare-run.js';
 import type { Micros } from '../../../time/micros.js';
 import type { Connection } from '../connection.js';
-import { kept } from '../parts/kept.js';
-import { PAGE_CEILING } from '../sound/ceiling.js';
-import type { openSpeaker, Speaker } from '../sound/speaker.js';
+import { ceilingHere } from '../sound/ceiling.js';
+import type { Speaker } from '../sound/contract.js';
+import { levelHere } from '../sound/level-here.js';
+import type { openSpeaker } from '../sound/speaker.js';
 import type { Result } from './desk/messages.js';
-
-/** As where this device sounds the room: what a person chose there holds here too. */
-const FIRST_LEVEL = 0.5;
 
 export type Side = 'a' | 'b';
 
@@ -39,14 +37,11 @@ export function playbackOn(connection: Connection, open: typeof openSpeaker): Pl
     if (speaker?.sound === own && speaker.made.state.peek() !== 'failed') return speaker.made;
     speaker?.close();
     speaker = null;
-    const ceiling = connection.state.engines.peek()?.find((one) => one.ceiling)?.ceiling;
     const made = await open({
       seats: [sound],
       seed: connection.seed.peek(),
-      ceiling: ceiling ?? PAGE_CEILING,
+      ceiling: ceilingHere(connection.state.engines.peek()),
     });
-    const level = Number(kept('speaker-level') ?? FIRST_LEVEL);
-    made.setLevel(level >= 0 && level <= 1 ? level : FIRST_LEVEL);
     const ended = made.state.subscribe((now) => (state.value = now));
     speaker = {
       ...{ made, sound: own },
@@ -68,6 +63,8 @@ export function playbackOn(connection: Connection, open: typeof openSpeaker): Pl
         const made = await speakerFor(result);
         // Somebody went away, or pressed another button meanwhile.
         if (own !== latest) return;
+        // As where this device sounds the room: what a person chose there holds here too.
+        made.setLevel(levelHere());
         if (made.state.peek() === 'held') await made.resume();
         made.play(result[side].events, {
           from,

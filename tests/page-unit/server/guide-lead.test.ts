@@ -90,11 +90,13 @@ it('a guide is led by the page that began it, and by another once that is gone',
 });
 
 it('why a guide does not begin is told, and it then belongs to nobody', async () => {
-  const { host, refuse } = await guided();
+  const { host, out, refuse } = await guided();
   const [page, other] = [new FakePage(host.port), new FakePage(host.port)];
   refuse('The board decides itself. Nothing is to be wired.');
   expect(await page.ask(begin)).toMatch(/decides itself/);
   refuse(null);
+  // While steps are on, only whom they belong to may go on with them.
+  out.guide(GUIDE);
   expect(await other.ask(begin)).toBeNull();
 });
 

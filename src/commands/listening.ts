@@ -1,4 +1,5 @@
 import { merge, type Subscription } from 'rxjs';
+import { isOnPage } from '../instrument/room-from.js';
 import { openSources, planSeat, type PlannedSeat, type UnitOptions } from '../ports/connect.js';
 import type { OpenSeat } from '../ports/files-seat.js';
 import { liveClock } from '../ports/live-clock.js';
@@ -27,7 +28,7 @@ export function listen(
   heard: (event: WireEvent) => void,
 ): Listening {
   const { from, name } = ready.seat;
-  if ('player' in from && from.player === 'screen') {
+  if (isOnPage(from)) {
     throw new Failure(
       `${name} is played by a finger or the mouse on the page: do this there, while the room plays`,
     );

@@ -1,3 +1,4 @@
+import { isOnPage } from '../instrument/room-from.js';
 import type { From, OscMessages, To } from '../instrument/types.js';
 
 /** Where a seat's readings come from, in words. */
@@ -9,7 +10,7 @@ export function fromWords(from: From): string {
     return `OSC on UDP port ${String(from.osc)}${notes}`;
   }
   if ('take' in from) return `the take ${from.take}`;
-  return from.player === 'screen' ? 'a finger or the mouse on the page' : 'the demo player';
+  return isOnPage(from) ? 'a finger or the mouse on the page' : 'the demo player';
 }
 
 /** Where the notes go, in words. */

@@ -2,7 +2,7 @@ import * as z from 'zod';
 import { SECOND } from '../time/micros.js';
 import type { Complaint } from './explain.js';
 import { duration, portNumber, text } from './scalars.js';
-import type { Room } from './types.js';
+import type { From, Room } from './types.js';
 
 const wire = z
   .enum(['notes', 'pressure', 'control', 'control-14', 'frames'])
@@ -44,10 +44,17 @@ export const from = z.union([
   }),
 ]);
 
+/** Whether a seat is played by a finger or a mouse on the page. */
+export function isOnPage(
+  from: From,
+): from is Extract<From, { player: unknown }> & { readonly player: 'screen' } {
+  return 'player' in from && from.player === 'screen';
+}
+
 /** Only a unit on the page is made up by what the room says. */
 export function checkPlayers({ seats }: Room): Complaint[] {
   return seats.flatMap(({ from }, i) => {
-    if (!('player' in from) || from.player === 'screen') return [];
+    if (!('player' in from) || isOnPage(from)) return [];
     return (['wires', 'built'] as const).flatMap((key) => {
       const value = from[key];
       if (value === undefined) return [];

@@ -1,6 +1,7 @@
 import { soundOf, type SeatSound } from '../engine/seat-sound.js';
 import { padCount } from '../instrument/instrument.js';
 import { printedOrder } from '../instrument/instrument-pads.js';
+import { isOnPage } from '../instrument/room-from.js';
 import type { From, MidiWire, OscMessages, To } from '../instrument/types.js';
 import type { PadsPlan } from '../pads/plan.js';
 import type { SeatPlan } from '../pipeline.js';
@@ -111,7 +112,7 @@ export function openSources(
     } else if ('osc' in from) {
       const port = osc.get(from.osc) ?? new Map<string, OscSeat>();
       osc.set(from.osc, port.set(name, { ...from, seat }));
-    } else if ('player' in from && from.player === 'screen') {
+    } else if (isOnPage(from)) {
       const { wires = 'straight', built = 'carefully' } = from;
       const order = printedOrder(plan.instrument);
       screen.push({ seat, name, order, full: plan.pads.full, wires, built });

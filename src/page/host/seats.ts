@@ -1,6 +1,7 @@
 import { isDeepStrictEqual } from 'node:util';
 import { placeCount, padCount } from '../../instrument/instrument-pads.js';
 import { padNames } from '../../instrument/pad-names.js';
+import { isOnPage } from '../../instrument/room-from.js';
 import type { Instrument, Rules } from '../../instrument/types.js';
 import { swapped, type SeatPlan } from '../../pipeline.js';
 import type { PlannedSeat } from '../../ports/connect.js';
@@ -51,8 +52,7 @@ export class HostSeat {
   }
 
   get screen(): boolean {
-    const { from } = this.#ready.seat;
-    return 'player' in from && from.player !== 'demo';
+    return isOnPage(this.#ready.seat.from);
   }
 
   get base(): Rules {

@@ -32,9 +32,10 @@ export function playbackOn(connection: Connection, open: typeof openSpeaker): Pl
   let speaker: { made: Speaker; sound: string; close: () => void } | null = null;
   let latest = 0;
 
-  async function speakerFor({ sound }: Result): Promise<Speaker> {
-    const own = JSON.stringify(sound);
-    if (speaker?.sound === own && speaker.made.state.peek() !== 'failed') return speaker.made;
+  /** null: nobody waits for it any more. */
+  async function speakerFor({ sound }: Result, own: number): Promise<Speaker | null> {
+    const wanted = JSON.stringify(sound);
+    if (speaker?.sound === wanted && speaker.made.state.peek() !== 'failed') return speaker.made;
     speaker?.close();
     speaker = null;
     const made = await open({
@@ -42,9 +43,14 @@ export function playbackOn(connection: Connection, open: typeof openSpeaker): Pl
       seed: connection.seed.peek(),
       ceiling: ceilingHere(connection.state.engines.peek()),
     });
+    // Somebody went away, or pressed another button, which opens a speaker of its own.
+    if (own !== latest) {
+      await made.close();
+      return null;
+    }
     const ended = made.state.subscribe((now) => (state.value = now));
     speaker = {
-      ...{ made, sound: own },
+      ...{ made, sound: wanted },
       close: () => {
         ended();
         void made.close();
@@ -60,12 +66,12 @@ export function playbackOn(connection: Connection, open: typeof openSpeaker): Pl
       opening.value = true;
       fault.value = null;
       try {
-        const made = await speakerFor(result);
-        // Somebody went away, or pressed another button meanwhile.
-        if (own !== latest) return;
+        const made = await speakerFor(result, own);
+        if (!made) return;
         // As where this device sounds the room: what a person chose there holds here too.
         made.setLevel(levelHere());
         if (made.state.peek() === 'held') await made.resume();
+        if (own !== latest) return;
         made.play(result[side].events, {
           from,
           to,

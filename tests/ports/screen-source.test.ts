@@ -3,45 +3,17 @@ import { describe, expect, it } from 'vitest';
 import { PLAIN } from '../../src/instrument/rules.js';
 import { seatWay } from '../../src/pipeline.js';
 import type { Notice } from '../../src/ports/contracts.js';
-import { liveClock, type Timers } from '../../src/ports/live-clock.js';
+import { liveClock } from '../../src/ports/live-clock.js';
 import { screenOf, screenSource, type ScreenSource } from '../../src/ports/screen-source.js';
 import type { NoteEvent } from '../../src/playing/note.js';
 import type { Seated } from '../../src/time/alongside.js';
 import { through } from '../../src/time/through.js';
 import type { WireEvent } from '../../src/wire/scan.js';
 import { bassPlan } from '../support/bass.js';
-
-/** Timers that are run by hand, each up to `late` ms late. */
-function handTimers(late = 0): Timers & { run(until: number): void; jump(ms: number): void } {
-  let now = 0;
-  let queue: { at: number; call: () => void }[] = [];
-  const add = (at: number, call: () => void): (() => void) => {
-    const one = { at, call };
-    queue.push(one);
-    return () => {
-      queue = queue.filter((other) => other !== one);
-    };
-  };
-  return {
-    now: () => now,
-    after: (ms, call) => add(now + ms + late, call),
-    soon: (call) => add(now, call),
-    run(until) {
-      for (;;) {
-        const next = queue.sort((a, b) => a.at - b.at)[0];
-        if (!next || next.at > until) break;
-        queue.shift();
-        now = Math.max(now, next.at);
-        next.call();
-      }
-      now = Math.max(now, until);
-    },
-    jump: (ms) => (now += ms),
-  };
-}
+import { lateTimers } from '../support/late-timers.js';
 
 interface Open {
-  readonly timers: ReturnType<typeof handTimers>;
+  readonly timers: ReturnType<typeof lateTimers>;
   readonly source: ScreenSource;
   readonly heard: Seated<WireEvent>[];
   readonly told: Notice[];
@@ -49,7 +21,7 @@ interface Open {
 }
 
 function open(late = 0): Open {
-  const timers = handTimers(late);
+  const timers = lateTimers(() => 1, late, 0);
   const told: Notice[] = [];
   const heard: Seated<WireEvent>[] = [];
   const order = Array.from({ length: 20 }, (_, pad) => pad);
@@ -134,7 +106,7 @@ describe('the source of units on the page', () => {
   });
 
   it('ends notes that are held when it is pulled out, and plays on afterwards', () => {
-    const timers = handTimers();
+    const timers = lateTimers(() => 0, 0, 0);
     const clock = liveClock(timers);
     const order = Array.from({ length: 20 }, (_, pad) => pad);
     const source = screenSource({

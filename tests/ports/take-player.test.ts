@@ -1,33 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { liveClock, type Timers } from '../../src/ports/live-clock.js';
+import { liveClock } from '../../src/ports/live-clock.js';
 import { takePlayer } from '../../src/ports/take-player.js';
 import type { WireEvent } from '../../src/wire/scan.js';
-
-/** Timers that are always `late` ms late, run by hand. */
-function handTimers(late: number): Timers & { run(): void } {
-  let now = 0;
-  let queue: { at: number; call: () => void }[] = [];
-  const add = (at: number, call: () => void): (() => void) => {
-    const one = { at, call };
-    queue.push(one);
-    return () => {
-      queue = queue.filter((other) => other !== one);
-    };
-  };
-  return {
-    now: () => now,
-    after: (ms, call) => add(now + ms + late, call),
-    soon: (call) => add(now, call),
-    run() {
-      for (;;) {
-        const next = queue.sort((a, b) => a.at - b.at).shift();
-        if (!next) return;
-        now = Math.max(now, next.at);
-        next.call();
-      }
-    },
-  };
-}
+import { lateTimers } from '../support/late-timers.js';
 
 const scans = [0, 4_000, 8_000, 8_000, 500_000].map((t): WireEvent => ({
   type: 'scan',
@@ -38,7 +13,7 @@ const scans = [0, 4_000, 8_000, 8_000, 500_000].map((t): WireEvent => ({
 
 describe('takePlayer', () => {
   it('brings every event with its own time, however late the timers are', () => {
-    const timers = handTimers(2.5);
+    const timers = lateTimers(() => 1, 2.5);
     const heard: unknown[] = [];
     takePlayer(3, scans, liveClock(timers), timers).events.subscribe({
       next: ({ t, seat, event }) => heard.push([t, event.t, seat]),
@@ -57,7 +32,7 @@ describe('takePlayer', () => {
   });
 
   it('ends at once when it is closed', async () => {
-    const timers = handTimers(0);
+    const timers = lateTimers(() => 1, 0);
     const heard: unknown[] = [];
     const player = takePlayer(0, scans, liveClock(timers), timers);
     player.events.subscribe({

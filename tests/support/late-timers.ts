@@ -1,12 +1,18 @@
 import type { Timers } from '../../src/ports/live-clock.js';
 
-/** Node's timers in a time of their own: each is late by up to `late` ms, by chance. */
+/**
+ * Node's timers in a time of their own: each is late by up to `late` ms, by chance. A turn of the event
+ * loop takes `turn` ms.
+ */
 export function lateTimers(
   random: () => number,
   late = 3,
+  turn = 0.02,
 ): Timers & {
   /** Calls what is due until `ms`, or until nothing is. */
   run(ms?: number): void;
+  /** Lets time go by as where the computer is too busy to call anything. */
+  jump(ms: number): void;
 } {
   let now = 0;
   /** In the order of time; of two at once the one that was asked for first. */
@@ -28,7 +34,7 @@ export function lateTimers(
   return {
     now: () => now,
     after: (ms, call) => add(now + ms + late * random(), call),
-    soon: (call) => add(now + 0.02, call),
+    soon: (call) => add(now + turn, call),
     run(until = Infinity) {
       for (let next = queue[0]; next && next.at <= until; next = queue[0]) {
         queue.shift();
@@ -37,5 +43,6 @@ export function lateTimers(
       }
       if (until !== Infinity) now = Math.max(now, until);
     },
+    jump: (ms) => (now += ms),
   };
 }

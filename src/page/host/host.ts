@@ -19,7 +19,7 @@ import { switched, type SwitchedEngine } from './engine-switch.js';
 import { holds } from './holds.js';
 import { hostState } from './host-state.js';
 import { keeping } from './keeping.js';
-import type { HostState, PageLink, PageThreadData } from './messages.js';
+import { HOST_PARTS, type HostState, type PageLink, type PageThreadData } from './messages.js';
 import { notices } from './notices.js';
 import { ordering } from './ordering.js';
 import { posting } from './posting.js';
@@ -149,7 +149,7 @@ export function pageHost(options: PageHostOptions): PageHost {
   }
 
   function tellAll(): void {
-    for (const part of ['room', 'seats', 'engines', 'notices'] as const) news(part);
+    for (const part of HOST_PARTS) news(part);
     for (const [seat, { pagePlan }] of seats.entries()) {
       serving?.post({ type: 'plan', seat, plan: pagePlan });
     }
@@ -160,7 +160,7 @@ export function pageHost(options: PageHostOptions): PageHost {
     ...{ network: options.network, takeFolders: options.takeFolders, port: options.port },
     ...{ origin: performance.timeOrigin, version: options.version, seed: options.seed },
     state: Object.fromEntries(
-      (['room', 'seats', 'engines', 'notices'] as const).map((part) => [part, parts.make(part)]),
+      HOST_PARTS.map((part) => [part, parts.make(part)]),
     ) as unknown as HostState,
   });
 

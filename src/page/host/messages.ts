@@ -31,7 +31,8 @@ export interface PageThreadData {
 }
 
 /** The parts of the state that the playing thread tells. */
-export type HostState = Pick<PageState, 'room' | 'seats' | 'engines' | 'notices'>;
+export const HOST_PARTS = ['room', 'seats', 'engines', 'notices'] as const;
+export type HostState = Pick<PageState, (typeof HOST_PARTS)[number]>;
 
 /** From the playing thread to the page thread. */
 export type ToPageThread =

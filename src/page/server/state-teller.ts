@@ -1,3 +1,4 @@
+import { HOST_PARTS } from '../host/messages.js';
 import type { PageState } from '../link/state.js';
 import type { Page, Part } from './page.js';
 
@@ -9,9 +10,7 @@ const PAGE_BYTES_PER_SECOND = 400_000;
 const LEAST_PAUSE = 50;
 const LONGEST_PAUSE = 2_000;
 
-const PARTS: readonly Part[] = [
-  ...(['room', 'seats', 'engines', 'notices', 'guide', 'recording', 'takes'] as const),
-];
+const PARTS: readonly Part[] = [...HOST_PARTS, 'guide', 'recording', 'takes'];
 
 /**
  * Tells pages the state. Only the latest of each part is kept, so that however fast it changes, and

@@ -34,9 +34,9 @@ export function explainingOf({ state }: Connection, model: TakeModel, desk: Desk
   return {
     ...{ question, answer, fault, busy },
     async ask(asked) {
-      const own = ++latest;
       const by = byOf(model[asked.side].peek(), state.seats.peek() ?? []);
       if (!by) return null;
+      const own = ++latest;
       batch(() => {
         question.value = asked;
         fault.value = null;

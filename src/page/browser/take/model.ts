@@ -5,7 +5,7 @@ import type { Connection } from '../connection.js';
 import { byOf, likelyB, PLAYED, type Choice } from './choosing.js';
 import type { DeskLine } from './desk-line.js';
 import { faultOf } from './desk/faults.js';
-import type { Fault, Note, Opened, Progress, Result, Source } from './desk/messages.js';
+import type { DeviceFile, Fault, Note, Opened, Progress, Result } from './desk/messages.js';
 
 /** What is being done, and how far it has come. */
 export type Busy = Progress | null;
@@ -32,7 +32,8 @@ export interface TakeModel {
   readonly numbered: ReadonlySignal<readonly Numbered[]>;
   /** What is shown of it. */
   readonly span: Signal<Window>;
-  open(source: Source): Promise<void>;
+  /** Opens a file of this device, or a take by the name under which the service has it. */
+  open(given: File | string): Promise<void>;
   choose(chosen: { seat?: number; a?: Choice; b?: Choice }): void;
   judgeBy(file: File | null): Promise<void>;
 }
@@ -50,6 +51,7 @@ export function takeModel({ state }: Connection, desk: DeskLine): TakeModel & { 
   const span = signal<Window>({ from: 0, to: 1 });
   const numbered = computed(() => numberDifferences(result.value?.notes ?? []));
   let latest = 0;
+  let judging = 0;
   let shown: string | null = null;
   /** What else B may be, as long as nobody has chosen it. */
   let likely: Choice[] = [];
@@ -64,7 +66,11 @@ export function takeModel({ state }: Connection, desk: DeskLine): TakeModel & { 
   async function compare(): Promise<void> {
     const own = ++latest;
     const [byA, byB] = [byOf(a.peek(), seatsNow()), byOf(b.peek(), seatsNow())];
-    if (!byA || !byB) return;
+    if (!byA || !byB) {
+      // What was being compared is not wanted any more.
+      busy.value = null;
+      return;
+    }
     batch(() => {
       busy.value = { step: 'a', share: null };
       fault.value = null;
@@ -113,7 +119,7 @@ export function takeModel({ state }: Connection, desk: DeskLine): TakeModel & { 
 
   return {
     ...{ opened, openFault, seat, a, b, wanted, wantedFault, busy, result, fault, numbered, span },
-    async open(source) {
+    async open(given) {
       const own = ++latest;
       batch(() => {
         for (const one of [opened, openFault, result, fault]) one.value = null;
@@ -121,6 +127,8 @@ export function takeModel({ state }: Connection, desk: DeskLine): TakeModel & { 
       });
       shown = null;
       try {
+        const source =
+          typeof given === 'string' ? { listed: given } : { device: await contentOf(given) };
         const found = await desk.ask('open', { source }, tell(own));
         if (own !== latest) return;
         batch(() => {
@@ -152,14 +160,19 @@ export function takeModel({ state }: Connection, desk: DeskLine): TakeModel & { 
       });
     },
     async judgeBy(file) {
+      const own = ++judging;
       try {
-        const given = file && { name: file.name, bytes: await file.arrayBuffer() };
+        const given = file && (await contentOf(file));
+        // The last choice counts, however long each file takes to be read.
+        if (own !== judging) return;
         const { count, notes } = await desk.ask('wanted', { file: given });
+        if (own !== judging) return;
         batch(() => {
           wantedFault.value = null;
           wanted.value = given && { name: given.name, count, notes };
         });
       } catch (error) {
+        if (own !== judging) return;
         batch(() => {
           wantedFault.value = faultOf(error);
           wanted.value = null;
@@ -173,4 +186,9 @@ export function takeModel({ state }: Connection, desk: DeskLine): TakeModel & { 
       desk.end();
     },
   };
+}
+
+/** @throws DOMException where it has been moved or changed since it was chosen */
+async function contentOf(file: File): Promise<DeviceFile> {
+  return { name: file.name, bytes: await file.arrayBuffer() };
 }

@@ -7,7 +7,6 @@ import { openSpeaker } from '../sound/speaker.js';
 import { texts } from '../texts/texts.js';
 import { Choices } from './choices.js';
 import { openDesk, type DeskThread } from './desk-line.js';
-import type { Source } from './desk/messages.js';
 import { explainingOf } from './explaining.js';
 import { lookingAt } from './looking.js';
 import { takeModel } from './model.js';
@@ -92,7 +91,7 @@ function OneTake({ connection, given }: OneTakeProps) {
   }, []);
   const { model, looking, explaining, playback } = parts;
   useEffect(() => {
-    void sourceOf(given).then((source) => model.open(source));
+    void model.open(given);
     return () => {
       playback.end();
       model.end();
@@ -122,9 +121,4 @@ function OneTake({ connection, given }: OneTakeProps) {
       {result.value ? <Shown {...parts} result={result.value} name={name} /> : null}
     </>
   );
-}
-
-async function sourceOf(given: File | string): Promise<Source> {
-  if (typeof given === 'string') return { listed: given };
-  return { device: { name: given.name, bytes: await given.arrayBuffer() } };
 }

@@ -38,7 +38,8 @@ export function RulesChoice({ connection, asking, seat, rules, names }: RulesCho
             disabled={chosen === rules.name}
             onPress={() => {
               void asking.ask({ ask: 'rules', seat, name: chosen }).then((why) => {
-                if (why === null) wanted.value = null;
+                // Another may have been chosen while the answer was on its way.
+                if (why === null && wanted.peek() === chosen) wanted.value = null;
               });
             }}
           >

@@ -58,9 +58,13 @@ export function humOf({ parts }: Hum, { waves }: Mains): number {
   );
 }
 
-/** Learns from what is left of a reading at rest, `step` after the one before. */
-export function followHum(hum: Hum, { waves }: Mains, left: number, step: Micros): void {
-  if (!(step <= LONGEST_STEP)) return;
+/**
+ * Learns from what is left of a reading at rest, `step` after the one before.
+ *
+ * @returns false where that is too long to tell hum
+ */
+export function followHum(hum: Hum, { waves }: Mains, left: number, step: Micros): boolean {
+  if (!(step <= LONGEST_STEP)) return false;
   hum.heard += 1;
   const gain = 2 * left * Math.max(STEP, 1 / (FIRST_STEPS + hum.heard));
   const { parts } = hum;
@@ -68,4 +72,5 @@ export function followHum(hum: Hum, { waves }: Mains, left: number, step: Micros
   parts[1] = parts[1]! + gain * waves[1]!;
   parts[2] = parts[2]! + gain * waves[2]!;
   parts[3] = parts[3]! + gain * waves[3]!;
+  return true;
 }

@@ -1,7 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { levels } from '../../src/pads/levels.js';
+import { touches } from '../../src/pads/touches.js';
 import type { Levels } from '../../src/pads/touch.js';
-import { SECOND, type Micros } from '../../src/time/micros.js';
+import { chain } from '../../src/time/chain.js';
+import { MILLISECOND, SECOND, type Micros } from '../../src/time/micros.js';
 import type { Scan } from '../../src/wire/scan.js';
 import { BASS, PLAIN } from '../support/bass.js';
 import { runStage } from '../support/run-stage.js';
@@ -42,6 +44,24 @@ describe('the noise of a calibrated pad', () => {
 
   it('is twice as high as calibrated while rest and hum are not known', () => {
     expect(noiseAt(0.1, 1)).toBeGreaterThan(2 * SIGMA);
+  });
+
+  it.each([100, 50, 20])('is not guessed from too few readings, %i ms apart: no touch', (apart) => {
+    const pads = Array.from({ length: 20 }, () => ({
+      ...{ rest: 1_000, span: 130, noise: 5 * SIGMA, coupling: [] },
+    }));
+    const inputs = pads.map((_, pad) => pad);
+    const plan = { pads: 20, build: { wiring: inputs, pads }, full: FULL, decided: false };
+    for (let seed = 1; seed <= 60; seed++) {
+      const random = randomOf(seed, 'slow board');
+      const scans: Scan[] = [];
+      for (let t: Micros = 0; t <= 5 * SECOND; t += apart * MILLISECOND) {
+        const raws = pads.map(() => Math.round(1_000 + SIGMA * random.gauss()));
+        scans.push({ type: 'scan', t, inputs, raws });
+      }
+      const told = runStage(chain('pads', levels(plan, PLAIN), touches(plan, PLAIN)), scans);
+      expect(told.filter(({ type }) => type === 'strike')).toEqual([]);
+    }
   });
 
   it('does not grow with a thumb that lies there first and comes again, and hide it', () => {

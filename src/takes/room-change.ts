@@ -1,24 +1,12 @@
 import * as z from 'zod';
 import { keyPath } from '../instrument/read.js';
 import type { Change } from '../room/change.js';
+import { roomChange, seatChange, stated } from './change-shape.js';
 import type { RoomTakeSeat } from './room-header.js';
 import { whichSeat } from './room-seats.js';
 
-const ofSeat = z.strictObject({
-  seat: z.string(),
-  level: z.number().min(0).max(1).optional(),
-  pan: z.number().min(-1).max(1).optional(),
-  mute: z.boolean().optional(),
-  solo: z.boolean().optional(),
-  lead: z.boolean().optional(),
-  sound: z.int().min(1).max(128).optional(),
-});
-
-const ofRoom = z.strictObject({
-  scale: z.array(z.int().min(0).max(11)).min(1).nullable().optional(),
-  duck: z.number().min(0).max(60).optional(),
-  voices: z.int().min(1).max(512).optional(),
-});
+const ofSeat = z.strictObject({ seat: z.string(), ...seatChange });
+const ofRoom = z.strictObject(roomChange);
 
 /** Reads what a line says that a person changed. A string is what is wrong with it. */
 export function parseChange(
@@ -50,12 +38,4 @@ export function formatChange(change: Change, seats: readonly RoomTakeSeat[]): st
   const what = { ...change, type: undefined, t: undefined };
   if (change.type === 'room-change') return JSON.stringify({ t, change: what });
   return JSON.stringify({ t, change: { ...what, seat: seats[change.seat]?.name } });
-}
-
-type Stated<Value> = { [Key in keyof Value]: Exclude<Value[Key], undefined> };
-
-/** The same without keys that are there and undefined, which `Change` does not have. */
-function stated<Value extends object>(value: Value): Stated<Value> {
-  const entries = Object.entries(value).filter(([, one]) => one !== undefined);
-  return Object.fromEntries(entries) as Stated<Value>;
 }

@@ -4,6 +4,7 @@ import type { LiveRoom } from '../../ports/live-room.js';
 import type { RulesChoice } from '../../ports/rules-choice.js';
 import type { ScreenSource } from '../../ports/screen-source.js';
 import type { Service } from '../../ports/service.js';
+import { stated } from '../../takes/change-shape.js';
 import type { Ask } from '../link/asks.js';
 import type { SwitchedEngine } from './engine-switch.js';
 import type { Holds } from './holds.js';
@@ -76,13 +77,13 @@ export function carryOut(order: Order, on: Orderable): Answer | Promise<Answer> 
   switch (order.ask) {
     case 'seat': {
       const { seat, level, pan, mute, solo, lead, sound } = order;
-      const change = defined({ level, pan, mute, solo, lead, sound });
+      const change = stated({ level, pan, mute, solo, lead, sound });
       service.change({ type: 'seat-change', seat, ...change });
       return null;
     }
     case 'room': {
       const { scale, duck, voices } = order;
-      service.change({ type: 'room-change', ...defined({ scale, duck, voices }) });
+      service.change({ type: 'room-change', ...stated({ scale, duck, voices }) });
       return null;
     }
     case 'silence':
@@ -202,12 +203,4 @@ async function build(on: Orderable, index: number, name: string, made: Build): P
   }
   changed('seats');
   return answer;
-}
-
-/** Without what was left out. */
-function defined<Value extends object>(
-  value: Value,
-): { [K in keyof Value]?: Exclude<Value[K], undefined> } {
-  const entries = Object.entries(value).filter(([, one]) => one !== undefined);
-  return Object.fromEntries(entries) as never;
 }

@@ -1,4 +1,6 @@
 import { z } from 'zod';
+import { pad } from '../../instrument/scalars.js';
+import { roomChange, seatChange } from '../../takes/change-shape.js';
 
 /*
  * What a page may ask for. Pages are not to be trusted more than any other program on the network:
@@ -6,7 +8,6 @@ import { z } from 'zod';
  */
 
 const seat = z.int().min(0).max(255);
-const pad = z.int().min(0).max(255);
 
 /** These only look, so that guests may ask for them too. */
 const looking = [
@@ -17,23 +18,8 @@ const looking = [
 ] as const;
 
 const doing = [
-  z.strictObject({
-    ask: z.literal('seat'),
-    seat,
-    level: z.number().min(0).max(1).optional(),
-    pan: z.number().min(-1).max(1).optional(),
-    mute: z.boolean().optional(),
-    solo: z.boolean().optional(),
-    lead: z.boolean().optional(),
-    sound: z.int().min(1).max(128).optional(),
-  }),
-  z.strictObject({
-    ask: z.literal('room'),
-    /** Pitch classes, 0 is C; null: every note is played as it is. */
-    scale: z.array(z.int().min(0).max(11)).min(1).max(12).nullable().optional(),
-    duck: z.number().min(0).max(60).optional(),
-    voices: z.int().min(1).max(256).optional(),
-  }),
+  z.strictObject({ ask: z.literal('seat'), seat, ...seatChange }),
+  z.strictObject({ ask: z.literal('room'), ...roomChange }),
   z.strictObject({ ask: z.literal('silence') }),
   z.strictObject({ ask: z.literal('engine'), engine: z.int().min(0).max(255), on: z.boolean() }),
   /** A finger on the drawing. `strength` is 0 to 1. It ends when the page goes away. */

@@ -20,7 +20,6 @@ import { rulesChoice, type RulesChoice } from '../ports/rules-choice.js';
 import { screenOf } from '../ports/screen-source.js';
 import { startService } from '../ports/service.js';
 import { tellLoudness } from '../ports/sound/loudness-words.js';
-import { writeWhole } from '../ports/take-file.js';
 import { warmUp } from '../ports/warm-up.js';
 import { pageHost, type PageHost } from '../page/host/host.js';
 import type { RoomPlan } from '../room/plan.js';
@@ -28,6 +27,7 @@ import type { Clock } from '../time/clock.js';
 import { SECOND } from '../time/micros.js';
 import type { VoiceEvent, VoiceOn } from '../room/voice.js';
 import { EXIT, FOLDER, folderOf, textOf, type Call, type Command, type Exit } from './cli.js';
+import { endRecording } from './play-kept.js';
 import { PAGE_OPTIONS, pageWish, tellLinks, type PageWish } from './play-page.js';
 import { fromWords, toWords } from './room-words.js';
 import { silencing } from './silencing.js';
@@ -192,18 +192,13 @@ async function run(call: Call): Promise<Exit> {
   for (const engine of engines) {
     tellLoudness(engine.loudness?.() ?? null, engine.name, tell);
   }
-  if (recorder && directory !== undefined) {
-    const files = await recorder.close();
-    const wav = join(directory, 'room.wav');
-    tell({ level: 'info', what: `Writing the sound to ${wav}` });
+  try {
     const ceiling = ceilingOf(room.to);
-    const options = { seats: sounds, seed: 1, soundfont: null, ceiling, tell };
-    const { bytes, loudness } = await recorder.sound(options);
-    writeWhole(wav, bytes);
-    tellLoudness(loudness, wav, tell);
-    tell({ level: 'info', what: `Kept: ${[...files, wav].join(', ')}` });
+    if (recorder && directory !== undefined)
+      await endRecording(recorder, { directory, seats: sounds, ceiling, tell });
+  } finally {
+    await page?.close();
   }
-  await page?.close();
   return EXIT.done;
 }
 

@@ -1,0 +1,27 @@
+import { join } from 'node:path';
+import type { SeatSound } from '../engine/seat-sound.js';
+import type { Ceiling } from '../instrument/ceiling.js';
+import type { Tell } from '../ports/contracts.js';
+import type { RoomRecorder } from '../ports/room-recorder.js';
+import { tellLoudness } from '../ports/sound/loudness-words.js';
+import { writeWhole } from '../ports/take-file.js';
+
+interface Kept {
+  readonly directory: string;
+  readonly seats: readonly SeatSound[];
+  readonly ceiling: Ceiling;
+  readonly tell: Tell;
+}
+
+/** Ends what `play --record` kept, and writes the sound of it. */
+export async function endRecording(recorder: RoomRecorder, kept: Kept): Promise<void> {
+  const { directory, seats, ceiling, tell } = kept;
+  const files = await recorder.close();
+  const wav = join(directory, 'room.wav');
+  tell({ level: 'info', what: `Writing the sound to ${wav}` });
+  const options = { seats, seed: 1, soundfont: null, ceiling, tell };
+  const { bytes, loudness } = await recorder.sound(options);
+  writeWhole(wav, bytes);
+  tellLoudness(loudness, wav, tell);
+  tell({ level: 'info', what: `Kept: ${[...files, wav].join(', ')}` });
+}

@@ -7,7 +7,7 @@ import { More, Help } from '../parts/help.js';
 import type { Connection } from '../connection.js';
 import type { PageSeat } from '../../link/state.js';
 import { Board } from './board.js';
-import { coloursNow } from './colours.js';
+import { coloursNow, type Colours } from './colours.js';
 import { draw } from './draw.js';
 import { Holds } from './holds.js';
 import { onFrame } from './loop.js';
@@ -74,8 +74,7 @@ function usePainting(connection: Connection, index: number, seat: PageSeat, draw
     if (!element || !pen) return;
     const steady = matchMedia('(prefers-reduced-motion: reduce)').matches;
     const shown = new Shown(drawing.pads.length, seat.strings, steady);
-    const colours = coloursNow();
-    let painted = -1;
+    let painted: Colours | null = null;
     let stale = true;
     const size = new ResizeObserver(([entry]) => {
       const scale = Math.min(2, devicePixelRatio);
@@ -90,9 +89,10 @@ function usePainting(connection: Connection, index: number, seat: PageSeat, draw
     const stop = onFrame(element, index, (now) => {
       const levels = connection.levels.seats[index];
       const changed = levels !== undefined && shown.take(levels, now);
-      if (!changed && !stale && painted === colours.number) return;
+      const colours = coloursNow.peek();
+      if (!changed && !stale && painted === colours) return;
       stale = false;
-      painted = colours.number;
+      painted = colours;
       paint(pen, { drawing, shown, colours, noteWords, width: element.width });
     });
     return () => {

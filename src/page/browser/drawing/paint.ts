@@ -43,12 +43,12 @@ function paintPad(pen: Pen, pad: PadShape, { shown, colours, width }: Painting):
   if (level < 0.02 && !touched && !dark) return;
   if (dark) {
     outline(pen, pad, width);
-    pen.fillStyle = colours['key-dark'];
+    pen.fillStyle = colours.dark;
     pen.fill();
   }
   if (touched) {
     outline(pen, pad, width);
-    pen.fillStyle = colours['copper-strong'];
+    pen.fillStyle = colours.strong;
     pen.fill();
     pen.strokeStyle = colours.ink;
     pen.lineWidth = Math.max(2, width * 0.009);
@@ -99,7 +99,7 @@ function sign(pen: Pen, box: Box, words: string, strength: number, painting: Pai
   const { drawing, colours, width } = painting;
   const [x, y, wide, high] = [box.x * width, box.y * width, box.width * width, box.height * width];
   if (drawing.kind === 'keys') {
-    pen.fillStyle = colours['card-raised'];
+    pen.fillStyle = colours.raised;
     pen.fillRect(x, y, wide, high);
   }
   pen.fillStyle = colours.ink;
@@ -109,7 +109,7 @@ function sign(pen: Pen, box: Box, words: string, strength: number, painting: Pai
   pen.textBaseline = 'middle';
   pen.fillText(words, x + wide / 2, y + high * 0.38, wide);
   const bar = Math.max(2, high * 0.12);
-  pen.fillStyle = colours['copper-strong'];
+  pen.fillStyle = colours.strong;
   pen.fillRect(x + wide * 0.1, y + high * 0.8, wide * 0.8 * strength, bar);
   pen.strokeStyle = colours.ink;
   pen.lineWidth = 1;

@@ -8,6 +8,7 @@ import { texts } from '../texts/texts.js';
 import type { Result } from './desk/messages.js';
 import { WHICH, type Looking, type Which } from './looking.js';
 import { pitchOf, placeOfNote } from './names.js';
+import { Table } from './parts/table.js';
 import { timeIn } from './telling.js';
 
 /** More rows than these are made only when they are asked for. */
@@ -52,38 +53,24 @@ export function Differences({ result, looking, onGo }: DifferencesProps) {
       {listed.length === 0 ? (
         <p>{any ? t.noneOf : t.none}</p>
       ) : (
-        <div
-          class="take-wide take-tall"
-          tabIndex={0}
-          role="group"
-          aria-labelledby="take-differences"
+        <Table
+          name={{ id: 'take-differences' }}
+          columns={[
+            ...[columns.number, columns.time, columns.where, columns.a, columns.b],
+            ...[columns.what, ...(result.judged ? [columns.right] : [])],
+          ]}
+          tall
         >
-          <table class="take-table">
-            <thead>
-              <tr>
-                {[
-                  ...[columns.number, columns.time, columns.where, columns.a, columns.b],
-                  ...[columns.what, ...(result.judged ? [columns.right] : [])],
-                ].map((name) => (
-                  <th key={name} scope="col">
-                    {name}
-                  </th>
-                ))}
-              </tr>
-            </thead>
-            <tbody>
-              {shown.map((one) => (
-                <Difference
-                  key={one.number}
-                  numbered={one}
-                  result={result}
-                  current={one.number === looking.current.value}
-                  onGo={onGo}
-                />
-              ))}
-            </tbody>
-          </table>
-        </div>
+          {shown.map((one) => (
+            <Difference
+              key={one.number}
+              numbered={one}
+              result={result}
+              current={one.number === looking.current.value}
+              onGo={onGo}
+            />
+          ))}
+        </Table>
       )}
       {shown.length < listed.length ? (
         <div class="row">

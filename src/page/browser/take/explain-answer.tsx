@@ -2,6 +2,7 @@ import { Help } from '../parts/help.js';
 import { texts } from '../texts/texts.js';
 import type { Explained } from './desk/messages.js';
 import { Notes } from './parts/said.js';
+import { Table } from './parts/table.js';
 
 /** What was read, what came of it, and what would have changed it. The words are the core's, in English. */
 export function Answer({ answer }: { readonly answer: Explained }) {
@@ -59,26 +60,16 @@ export function Answer({ answer }: { readonly answer: Explained }) {
         <>
           <h4>{t.checked}</h4>
           <Help>{t.checkedHelp}</Help>
-          <div class="take-wide" tabIndex={0} role="group" aria-label={t.checked}>
-            <table class="take-table">
-              <thead>
-                <tr>
-                  <th scope="col">{t.columns.rule}</th>
-                  <th scope="col">{t.columns.words}</th>
-                </tr>
-              </thead>
-              <tbody lang="en">
-                {checked.map(({ rule, words }) => (
-                  <tr key={rule}>
-                    <th scope="row">
-                      <code>{rule}</code>
-                    </th>
-                    <td class="take-words">{words}</td>
-                  </tr>
-                ))}
-              </tbody>
-            </table>
-          </div>
+          <Table name={{ words: t.checked }} columns={[t.columns.rule, t.columns.words]}>
+            {checked.map(({ rule, words }) => (
+              <tr key={rule} lang="en">
+                <th scope="row">
+                  <code>{rule}</code>
+                </th>
+                <td class="take-words">{words}</td>
+              </tr>
+            ))}
+          </Table>
         </>
       )}
     </div>

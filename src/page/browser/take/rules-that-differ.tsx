@@ -1,5 +1,6 @@
 import { texts } from '../texts/texts.js';
 import type { Result } from './desk/messages.js';
+import { Table } from './parts/table.js';
 
 /** Which keys of the two rule sets differ, and what each does. */
 export function RulesThatDiffer({ rules }: Pick<Result, 'rules'>) {
@@ -12,34 +13,24 @@ export function RulesThatDiffer({ rules }: Pick<Result, 'rules'>) {
       {rules.length === 0 ? (
         <p>{t.none}</p>
       ) : (
-        <div class="take-wide" tabIndex={0} role="group" aria-labelledby="take-rules">
-          <table class="take-table">
-            <thead>
-              <tr>
-                {[columns.key, columns.a, columns.b, columns.about].map((name) => (
-                  <th key={name} scope="col">
-                    {name}
-                  </th>
-                ))}
-              </tr>
-            </thead>
-            <tbody>
-              {rules.map((one) => (
-                <tr key={one.key} class={one.matters ? '' : 'soft'}>
-                  <th scope="row">
-                    {labels[one.key] ?? one.key} <code>{one.key}</code>
-                  </th>
-                  <td>{one.a}</td>
-                  <td>{one.b}</td>
-                  <td class="take-words">
-                    {one.matters ? null : <>{t.idle} </>}
-                    {about[one.key] ?? <span lang="en">{one.about}</span>}
-                  </td>
-                </tr>
-              ))}
-            </tbody>
-          </table>
-        </div>
+        <Table
+          name={{ id: 'take-rules' }}
+          columns={[columns.key, columns.a, columns.b, columns.about]}
+        >
+          {rules.map((one) => (
+            <tr key={one.key} class={one.matters ? '' : 'soft'}>
+              <th scope="row">
+                {labels[one.key] ?? one.key} <code>{one.key}</code>
+              </th>
+              <td>{one.a}</td>
+              <td>{one.b}</td>
+              <td class="take-words">
+                {one.matters ? null : <>{t.idle} </>}
+                {about[one.key] ?? <span lang="en">{one.about}</span>}
+              </td>
+            </tr>
+          ))}
+        </Table>
       )}
     </section>
   );

@@ -2,6 +2,7 @@ import type { Score } from '../../../takes/score.js';
 import { SECOND } from '../../../time/micros.js';
 import { texts } from '../texts/texts.js';
 import type { Result, RunResult } from './desk/messages.js';
+import { Table } from './parts/table.js';
 
 /** All of it in a sentence, and both sides. */
 export function Summary({ result }: { readonly result: Result }) {
@@ -25,23 +26,13 @@ export function Summary({ result }: { readonly result: Result }) {
         {t.headline(result.notes)}
       </p>
       <p class="soft">{t.of(instrument.name, all.seconds(length / SECOND, 1))}</p>
-      <div class="take-wide" tabIndex={0} role="group" aria-labelledby="take-summary">
-        <table class="take-table">
-          <thead>
-            <tr>
-              {[t.side, t.rules, t.notes, ...(judged ? [t.score] : [])].map((name) => (
-                <th key={name} scope="col">
-                  {name}
-                </th>
-              ))}
-            </tr>
-          </thead>
-          <tbody>
-            {side('A', a, judged?.a)}
-            {side('B', b, judged?.b)}
-          </tbody>
-        </table>
-      </div>
+      <Table
+        name={{ id: 'take-summary' }}
+        columns={[t.side, t.rules, t.notes, ...(judged ? [t.score] : [])]}
+      >
+        {side('A', a, judged?.a)}
+        {side('B', b, judged?.b)}
+      </Table>
     </section>
   );
 }

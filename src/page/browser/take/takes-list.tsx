@@ -2,6 +2,7 @@ import type { Connection } from '../connection.js';
 import { Help } from '../parts/help.js';
 import { linkTo } from '../route.js';
 import { language, texts } from '../texts/texts.js';
+import { Table } from './parts/table.js';
 
 /** All takes that the service has, the latest first. */
 export function TakesList({ connection }: { readonly connection: Connection }) {
@@ -14,35 +15,25 @@ export function TakesList({ connection }: { readonly connection: Connection }) {
   return (
     <>
       <Help>{list.help}</Help>
-      <div class="take-wide" tabIndex={0} role="group" aria-label={list.heading}>
-        <table class="take-table">
-          <thead>
-            <tr>
-              {[columns.name, columns.at, columns.of, columns.size].map((name) => (
-                <th key={name} scope="col">
+      <Table
+        name={{ words: list.heading }}
+        columns={[columns.name, columns.at, columns.of, columns.size]}
+      >
+        {[...takes]
+          .sort((a, b) => b.at - a.at)
+          .map(({ name, at, bytes, room }) => (
+            <tr key={name}>
+              <th scope="row">
+                <a class="take-link" href={linkTo({ view: 'take', name })}>
                   {name}
-                </th>
-              ))}
+                </a>
+              </th>
+              <td>{time.format(at)}</td>
+              <td>{room ? list.room : list.seat}</td>
+              <td>{list.size(bytes)}</td>
             </tr>
-          </thead>
-          <tbody>
-            {[...takes]
-              .sort((a, b) => b.at - a.at)
-              .map(({ name, at, bytes, room }) => (
-                <tr key={name}>
-                  <th scope="row">
-                    <a class="take-link" href={linkTo({ view: 'take', name })}>
-                      {name}
-                    </a>
-                  </th>
-                  <td>{time.format(at)}</td>
-                  <td>{room ? list.room : list.seat}</td>
-                  <td>{list.size(bytes)}</td>
-                </tr>
-              ))}
-          </tbody>
-        </table>
-      </div>
+          ))}
+      </Table>
     </>
   );
 }

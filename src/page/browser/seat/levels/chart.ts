@@ -1,4 +1,5 @@
 import { onFrame } from '../../drawing/loop.js';
+import { coloursOf } from '../../style/colours.js';
 import { repainted } from '../../style/scheme.js';
 import { drawLines } from './lines.js';
 import type { LevelHistory } from './history.js';
@@ -88,24 +89,17 @@ export class Chart {
     }
     const size: StripSize = { width, strip, ratio };
     this.redraw(size);
-    const colours = {
-      line: this.colour('ink'),
-      rest: this.colour('card-sunk'),
-      touched: this.colour('copper-pale'),
-      mark: this.colour('copper'),
-    };
+    const colours = coloursOf({
+      ...{ line: 'ink', rest: 'card-sunk', touched: 'copper-pale', mark: 'copper' },
+    });
     return new Strips(history, order, size, this.seconds * 1_000_000, colours);
   }
 
   private redraw(size: StripSize): void {
     const { still, history, order } = this.parts;
     const context = still.getContext('2d');
-    const colours = { line: this.colour('ink-soft'), grid: this.colour('line') };
+    const colours = coloursOf({ line: 'ink-soft', grid: 'line' });
     if (context) drawLines(context, history, order, size, this.seconds, colours);
     this.thresholds = history.thresholds;
-  }
-
-  private colour(name: string): string {
-    return getComputedStyle(this.parts.moving).getPropertyValue(`--${name}`).trim();
   }
 }

@@ -1,30 +1,12 @@
-/** The page's colours, as the style sheet has them now. */
-export interface Colours {
-  readonly card: string;
-  readonly raised: string;
-  readonly sunk: string;
-  readonly ink: string;
-  readonly soft: string;
-  readonly copper: string;
-  readonly strong: string;
-  readonly pale: string;
-  readonly line: string;
-  readonly level: string;
-  readonly bad: string;
-  readonly focus: string;
-}
+import { coloursOf } from '../../style/colours.js';
 
-const NAMES: Readonly<Record<keyof Colours, string>> = {
+const NAMES = {
   ...{ card: 'card', raised: 'card-raised', sunk: 'card-sunk', ink: 'ink', soft: 'ink-soft' },
   ...{ copper: 'copper', strong: 'copper-strong', pale: 'copper-pale', line: 'line' },
   ...{ level: 'good', bad: 'bad', focus: 'focus' },
-};
+} as const;
 
-export function coloursOf(element: Element): Colours {
-  const style = getComputedStyle(element);
-  const found = Object.entries(NAMES).map(([key, name]) => [
-    key,
-    style.getPropertyValue(`--${name}`).trim(),
-  ]);
-  return Object.fromEntries(found) as unknown as Colours;
-}
+/** The colours of the take's pictures. */
+export type Colours = Readonly<Record<keyof typeof NAMES, string>>;
+
+export const coloursNow = (): Colours => coloursOf(NAMES);

@@ -13,7 +13,7 @@ import { namesOfPads, pitchOf, placeNames } from '../names.js';
 import type { Playback } from '../playback.js';
 import { actsOn } from './acts.js';
 import { boxesOf } from './boxes.js';
-import { coloursOf } from './colours.js';
+import { coloursNow } from './colours.js';
 import { keyDone } from './keys.js';
 import { Overview } from './overview-line.js';
 import type { Scene } from './paint.js';
@@ -64,7 +64,7 @@ export function TimeView({ model, looking, result, playback, onAsk, way }: TimeV
     const words = texts.value;
     if (!element || width === 0) return null;
     return {
-      ...{ result, layout, boxes, width, rem, colours: coloursOf(element) },
+      ...{ result, layout, boxes, width, rem, colours: coloursNow() },
       span: model.span.value,
       font: `${String(0.75 * rem)}px ${getComputedStyle(element).fontFamily}`,
       pitch: (note) => pitchOf(note, result.instrument, words),

@@ -29,7 +29,7 @@ export interface Calibration {
 const LATEST = 250;
 /** A touch's own readings: those at least this share of the way to its furthest one. */
 const PLATEAU = 0.8;
-/** A touch of less than this share of the firmest one was no firm one. */
+/** A touch of less than this share of the firmest one was no firm one: those differ by some 5 % (memory). */
 const FIRM = 0.8;
 /** Shares under this are not told from noise; none is larger than a touch of the pad itself. */
 const LEAST_SHARE = 0.012;
@@ -86,7 +86,7 @@ function meanOf(values: readonly number[]): number {
 /**
  * A full touch by all touches of a pad: their mean, without those that are far from the firmest one.
  * The mean of two tells a span better than the higher of them does (normal distribution: 0.71 and
- * 0.83 deviations of one touch).
+ * 0.83 deviations of one touch). Ranks of strengths are the same by either, as far as can be told.
  */
 function spanOf(changes: readonly number[]): number {
   const firmest = Math.max(...changes.map((change) => Math.abs(change)));

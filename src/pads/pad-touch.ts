@@ -99,9 +99,9 @@ const STRUCK = 2;
 /**
  * A finger that is laid down takes 80 ms or more (as slowly as thumbs come to rest; memory), and is at
  * 2x − x² of its way at the share x of its time. One that is further by more than the noise has struck.
- * It was there for so long at most before it showed; what it comes to is not a full touch, which
- * leaves room for a sensor whose response is not linear, with so much more. From half a full touch on
- * it has struck in any case: 36 % of the way takes 16 ms.
+ * It was there for a scan at most before it showed; what it comes to is not a full touch, which
+ * leaves room for a sensor whose response is not linear, with CURVED more (a choice, no source). From
+ * half a full touch on it has struck in any case: 36 % of the way takes 16 ms.
  */
 const LAID_DOWN: Micros = 80 * MILLISECOND;
 const UNSEEN: Micros = 4 * MILLISECOND;

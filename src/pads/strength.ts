@@ -31,8 +31,8 @@ const TWO = { before: -0.2, first: -0.14, second: 1.14, rises: -0.47, slowly: -0
  * 8 ms however hard) strengths rank 0.013 better to 0.001 worse than by the second reading alone, less
  * a quarter of the one before the first.
  *
- * @param before the last level before the touch
- * @param rise levels from the onset on, at least one
+ * @param before the last level before the touch's first reading
+ * @param rise levels from that reading on, at least one
  */
 export function reachOf(before: number, rise: readonly number[]): number {
   const peak = Math.max(...rise);

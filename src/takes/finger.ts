@@ -35,7 +35,10 @@ const SLOWEST: Micros = 15 * MILLISECOND;
 const FASTEST: Micros = 4 * MILLISECOND;
 const LEAVING: Micros = 6 * MILLISECOND;
 
-/** No finger is quicker on and off; a click that is over at once must not be lost between two scans. */
+/**
+ * No finger is quicker on and off (memory); a click that is over at once must not be lost between two
+ * scans.
+ */
 const SHORTEST_ON: Micros = 30 * MILLISECOND;
 const SHORTEST_OFF: Micros = 40 * MILLISECOND;
 

@@ -16,6 +16,8 @@ export interface Limits {
   /** A page that has so many bytes still to come, or has not answered for `lateMs`, gets no frames. */
   readonly behindBytes: number;
   readonly lateMs: number;
+  /** What a page holds down that has not answered for so long is let go of. */
+  readonly lostMs: number;
   /** A page that has been behind or has not answered for so long is closed. */
   readonly slowMs: number;
   /** How often each page is asked to answer. */
@@ -32,6 +34,7 @@ export const LIMITS: Limits = {
   refusals: { perSecond: 10, burst: 300 },
   behindBytes: 131_072,
   lateMs: 1_500,
+  lostMs: 3_000,
   slowMs: 20_000,
   pingMs: 1_000,
 };

@@ -49,6 +49,11 @@ export class Page {
     return this.#closing;
   }
 
+  /** It gives no sign of life: the network to it may be gone, and with it the finger on a pad. */
+  lost(now: number): boolean {
+    return this.#asked !== null && now - this.#asked > this.#limits.lostMs;
+  }
+
   /** Too much is on its way to it already: what comes many times a second is left out for it. */
   behind(now: number): boolean {
     const late = this.#asked !== null && now - this.#asked > this.#limits.lateMs;

@@ -118,16 +118,20 @@ async function fetched(
 /** As long as it is now: one that is being recorded grows meanwhile. */
 async function sendTake(response: ServerResponse, path: string): Promise<void> {
   const file = await open(path);
-  const { size } = await file.stat();
-  const type = path.endsWith('.gz') ? 'application/gzip' : 'application/x-ndjson; charset=utf-8';
-  begin(response, 200, {
-    'Cache-Control': 'no-store',
-    'Content-Type': type,
-    'Content-Length': String(size),
-  });
-  const bytes = size === 0 ? Readable.from([]) : file.createReadStream({ end: size - 1 });
-  // Where it breaks off, the connection does too, by which the browser knows.
-  await pipeline(bytes, response).finally(() => file.close());
+  try {
+    const { size } = await file.stat();
+    const type = path.endsWith('.gz') ? 'application/gzip' : 'application/x-ndjson; charset=utf-8';
+    begin(response, 200, {
+      'Cache-Control': 'no-store',
+      'Content-Type': type,
+      'Content-Length': String(size),
+    });
+    const bytes = size === 0 ? Readable.from([]) : file.createReadStream({ end: size - 1 });
+    // Where it breaks off, the connection does too, by which the browser knows.
+    await pipeline(bytes, response);
+  } finally {
+    await file.close();
+  }
 }
 
 function missing(name: string, kind: string): FetchFault {

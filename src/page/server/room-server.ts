@@ -119,9 +119,7 @@ export class RoomServer {
   /** A page has gone: all that it held is let go of. */
   leave(page: Page): void {
     if (!this.pages.delete(page)) return;
-    for (const { seat, pad } of this.#presses.leave(page)) {
-      this.#orders.give({ ask: 'release', seat, pad });
-    }
+    this.#letGo(page);
     this.#watch();
     if (this.pages.size === 0) this.#orders.give({ ask: 'look', on: false });
     this.#lookedAt();
@@ -172,6 +170,7 @@ export class RoomServer {
     for (const page of [...this.pages]) {
       page.wake(now);
       if (page.closing) this.leave(page);
+      else if (page.lost(now)) this.#letGo(page);
     }
     this.state.flush(now);
   }
@@ -185,6 +184,12 @@ export class RoomServer {
   async end(): Promise<void> {
     await this.#recording.close();
     this.state.flush(performance.now(), true);
+  }
+
+  #letGo(page: Page): void {
+    for (const { seat, pad } of this.#presses.leave(page)) {
+      this.#orders.give({ ask: 'release', seat, pad });
+    }
   }
 
   #askForReadings(answered?: () => void): void {

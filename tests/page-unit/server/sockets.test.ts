@@ -312,6 +312,20 @@ describe('a page that does not read', () => {
     expect(page.closed).toBeNull();
   });
 
+  it('for some seconds holds nothing down any more, but stays open and may play on', async () => {
+    const host = await startHost({ limits: { pingMs: 20, lateMs: 50, lostMs: 100 } });
+    const [page, other] = [new FakePage(host.port), new FakePage(host.port)];
+    await page.ask({ ask: 'press', seat: 0, pad: 1, strength: 1 });
+    await other.ask({ ask: 'press', seat: 0, pad: 2, strength: 1 });
+    page.socket.pause();
+    await eventually(() => host.orders.some(({ ask }) => ask === 'release'));
+    page.socket.resume();
+    expect(await page.ask({ ask: 'press', seat: 0, pad: 3, strength: 1 })).toBeNull();
+    expect(page.closed).toBeNull();
+    const released = host.orders.filter(({ ask }) => ask === 'release');
+    expect(released).toEqual([{ ask: 'release', seat: 0, pad: 1 }]);
+  });
+
   it('for long is closed, and the others are served on', async () => {
     const host = await startHost({ limits: { pingMs: 20, lateMs: 50, slowMs: 150 } });
     const page = new FakePage(host.port);

@@ -1,5 +1,5 @@
 import type { WireKind } from '../pads/wire-kind.js';
-import type { WirePlan } from '../pads/wire-notice.js';
+import { GRACE, type WirePlan } from '../pads/wire-notice.js';
 import type { OpenSeat } from '../ports/files-seat.js';
 import { liveClock } from '../ports/live-clock.js';
 import type { Take } from '../takes/read.js';
@@ -18,8 +18,6 @@ export interface WireTask {
   readonly names: readonly string[];
 }
 
-/** How long the last answer may still be taken back. */
-const GRACE: Micros = 3 * SECOND;
 const HOLD_HELP = 'To take a mistake back, touch the last pad again and hold it for 2 s';
 const KEYS_HELP = `Keys: u takes back, s skips a dead pad, q stops. ${HOLD_HELP}, or press u`;
 /** A unit that is silent for this long is not there, in milliseconds. */

@@ -1,4 +1,7 @@
-import type { Micros } from '../time/micros.js';
+import { SECOND, type Micros } from '../time/micros.js';
+
+/** How long a person may still take the last answer back; then what was learned is kept. */
+export const GRACE: Micros = 3 * SECOND;
 
 /** How a wiring is to be learned. */
 export interface WirePlan {

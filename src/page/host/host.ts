@@ -32,8 +32,10 @@ import { startThread } from './thread.js';
 
 export interface PageHostOptions extends Pick<
   PageThreadData,
-  'folder' | 'roomName' | 'port' | 'network' | 'takeFolders' | 'version' | 'seed'
+  'folder' | 'port' | 'network' | 'takeFolders' | 'version' | 'seed'
 > {
+  /** The room as it was asked for: a name or a path. */
+  readonly roomName: string;
   readonly planned: readonly PlannedSeat[];
   /** By seat, in a few words, where its readings come from. */
   readonly from: readonly string[];
@@ -156,7 +158,7 @@ export function pageHost(options: PageHostOptions): PageHost {
   }
 
   const data = (): PageThreadData => ({
-    ...{ memory, folder, roomName, plans: seats.map(({ pagePlan }) => pagePlan) },
+    ...{ memory, folder, plans: seats.map(({ pagePlan }) => pagePlan) },
     ...{ network: options.network, takeFolders: options.takeFolders, port: options.port },
     ...{ origin: performance.timeOrigin, version: options.version, seed: options.seed },
     state: Object.fromEntries(

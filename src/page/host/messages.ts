@@ -15,9 +15,8 @@ export interface PageThreadData {
   readonly state: HostState;
   /** By seat. */
   readonly plans: readonly PagePlan[];
-  /** Where a person keeps their files, and the room as it was asked for. */
+  /** Where a person keeps their files. */
   readonly folder: string;
-  readonly roomName: string;
   /** Wanted port; where it is taken, any free one. 0: any free one. */
   readonly port: number;
   /** Open to the network, with keys; false: this computer only. */
@@ -66,7 +65,7 @@ export type FromPageThread =
   /** Every second, from the first on: a thread that has fallen silent is sent nothing, then ended. */
   | { readonly type: 'alive' }
   /** Where the page is served. */
-  | { readonly type: 'serving'; readonly port: number; readonly links: readonly PageLink[] };
+  | { readonly type: 'serving'; readonly links: readonly PageLink[] };
 
 /** A link that opens the page. */
 export interface PageLink {

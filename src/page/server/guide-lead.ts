@@ -1,4 +1,4 @@
-import type { Micros } from '../../time/micros.js';
+import { MILLISECOND, type Micros } from '../../time/micros.js';
 import type { RoomTakeEvent } from '../../takes/room-line.js';
 import type { PagePlan } from '../host/messages.js';
 import type { Ask } from '../link/asks.js';
@@ -12,7 +12,7 @@ type GuideAsk = Extract<Ask, { ask: 'guide' }>;
  * Readings come in batches, a few milliseconds after they were read. Guides are told the time so much
  * later, so that it does not run ahead of them.
  */
-const BEHIND: Micros = 150_000;
+const BEHIND: Micros = 150 * MILLISECOND;
 
 /** What guides need of the rest. */
 export interface GuideLeadParts<Page> {

@@ -139,7 +139,7 @@ export async function servePages(options: PageServerOptions): Promise<PageServer
 
   port = await listen(server, data.port, data.network);
   await room.takes.refresh();
-  send({ type: 'serving', port, links: linksTo(port, keys) });
+  send({ type: 'serving', links: linksTo(port, keys) });
 
   return {
     hear: (message) => {

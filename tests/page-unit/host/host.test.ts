@@ -384,7 +384,7 @@ describe('a page thread that', () => {
 
   it('says where it serves, and tells people, has that passed on', () => {
     const links = [{ url: 'http://127.0.0.1:8480/', guest: false }];
-    room.thread().say({ type: 'serving', port: 8480, links });
+    room.thread().say({ type: 'serving', links });
     expect(room.links).toEqual([links]);
     room.thread().say({ type: 'notice', notice: { level: 'info', what: 'a word' } });
     expect(room.told.at(-1)?.what).toBe('a word');

@@ -75,7 +75,7 @@ export async function startHost(options: HostOptions = {}) {
   const takes = join(folder, 'recordings');
   const memory = createMemory(seats.map(() => ({ pads: 20, strings: 4 })));
   const data: PageThreadData = {
-    ...{ memory, folder, roomName: 'demo', port, network, takeFolders: [takes] },
+    ...{ memory, folder, port, network, takeFolders: [takes] },
     ...{ version: '1.2.3', seed: 7, origin: performance.timeOrigin },
     plans: seats.map(() => ({ ...bassPlan(), logic: undefined })),
     state: {

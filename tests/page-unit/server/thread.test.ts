@@ -39,7 +39,7 @@ async function startThread() {
       ...{ seats: [bassSeat('north')], engines: [], notices: [] },
     },
     plans: [{ instrument: plan.instrument, pads: plan.pads, rules: plan.rules }],
-    ...{ folder, roomName: 'demo', port: 0, network: false, takeFolders: [folder] },
+    ...{ folder, port: 0, network: false, takeFolders: [folder] },
     ...{ version: '1.2.3', seed: 7, origin: performance.timeOrigin },
   };
   const worker = new Worker(BUILT, { workerData: data, execArgv: [] });
@@ -53,7 +53,8 @@ async function startThread() {
   await eventually(() => heard.some(({ type }) => type === 'serving'));
   const serving = heard.find((one) => one.type === 'serving')!;
   const say = (message: ToPageThread): void => worker.postMessage(message);
-  return { heard, exit, say, port: serving.type === 'serving' ? serving.port : 0 };
+  const port = serving.type === 'serving' ? Number(new URL(serving.links[0]!.url).port) : 0;
+  return { heard, exit, say, port };
 }
 
 it('the thread serves pages, says that it goes on, and ends when it is told to', async () => {

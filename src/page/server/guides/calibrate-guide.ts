@@ -7,6 +7,7 @@ import { wiringOf } from '../../../pads/plan.js';
 import { logged } from '../../../pads/scan-log.js';
 import { touchLog } from '../../../pads/touch-log.js';
 import { filledIn } from '../../../pads/wire-build.js';
+import { GRACE } from '../../../pads/wire-notice.js';
 import { watchInputs, type WatchEvent, type WireKey } from '../../../pads/wire-watch.js';
 import { NEVER, type Micros } from '../../../time/micros.js';
 import { through } from '../../../time/through.js';
@@ -14,7 +15,6 @@ import type { WireEvent } from '../../../wire/scan.js';
 import type { GuidedSeat } from './guides.js';
 import {
   ALL_DONE,
-  GRACE,
   guideClock,
   LET_GO_FIRST,
   NOTHING_BACK,

@@ -29,8 +29,6 @@ export interface Guiding {
   readonly end: GuideEnd | null;
 }
 
-/** The last pad may still be taken back for so long; then what was learned is kept. */
-export const GRACE: Micros = 3_000_000;
 /** Of each pad so many touches are kept: more make a calibration no better. */
 export const TOUCHES_KEPT = 3;
 

@@ -3,13 +3,12 @@ import { padNames } from '../../../instrument/pad-names.js';
 import { unfitWords } from '../../../pads/calibration-words.js';
 import { touchLog } from '../../../pads/touch-log.js';
 import { unfitOf, wiredBuild } from '../../../pads/wire-build.js';
-import type { Answer, WireNotice } from '../../../pads/wire-notice.js';
+import { GRACE, type Answer, type WireNotice } from '../../../pads/wire-notice.js';
 import { wireSession } from '../../../pads/wire-session.js';
 import { CALIBRATION_WORDS, wireWords, type WireTalk } from '../../../pads/wire-words.js';
 import type { GuidedSeat } from './guides.js';
 import {
   ALL_DONE,
-  GRACE,
   guideClock,
   LET_GO_FIRST,
   NOTHING_BACK,

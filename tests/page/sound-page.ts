@@ -3,7 +3,8 @@ import { createServer } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
-import { chromium, type Browser, type Page } from 'playwright-core';
+import type { Browser, Page } from 'playwright-core';
+import { launch, POLICY } from './support/browser.js';
 
 /** Hands on every block that comes to it. */
 const RECORDER = `registerProcessor('recorder', class extends AudioWorkletProcessor {
@@ -13,9 +14,6 @@ const RECORDER = `registerProcessor('recorder', class extends AudioWorkletProces
   }
 });`;
 
-/** The page's own rules for what may load (see the server's headers): what is shown here must keep to them. */
-const POLICY =
-  "default-src 'none'; script-src 'self'; style-src 'self'; connect-src 'self'; img-src 'self' data:; worker-src 'self'; font-src 'none'";
 /** A host that the browser takes for another machine, so that the page is not a secure context. */
 export const FAR = 'tablet.test';
 
@@ -57,15 +55,8 @@ export async function soundPage(): Promise<SoundPage> {
   await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
   const { port } = server.address() as AddressInfo;
   const browsers: Browser[] = [];
-  const launch = async (more: readonly string[]): Promise<Browser> => {
-    const browser = await chromium.launch({
-      executablePath: process.env['CHROMIUM'] ?? '/usr/bin/chromium',
-      args: [
-        ...['--no-sandbox', '--disable-quic', '--disable-background-networking'],
-        `--host-resolver-rules=MAP ${FAR} 127.0.0.1`,
-        ...more,
-      ],
-    });
+  const begin = async (autoplay: string): Promise<Browser> => {
+    const browser = await launch(`--host-resolver-rules=MAP ${FAR} 127.0.0.1`, autoplay);
     browsers.push(browser);
     return browser;
   };
@@ -78,11 +69,11 @@ export async function soundPage(): Promise<SoundPage> {
     await page.waitForFunction('globalThis.hands');
     return page;
   };
-  const free = await launch(['--autoplay-policy=no-user-gesture-required']);
+  const free = await begin('--autoplay-policy=no-user-gesture-required');
   return {
     open: (host = '127.0.0.1') => openIn(free, host),
     async openStrict(said) {
-      const strict = await launch(['--autoplay-policy=document-user-activation-required']);
+      const strict = await begin('--autoplay-policy=document-user-activation-required');
       const page = await strict.newPage();
       page.on('console', (message) => {
         said(message.text());

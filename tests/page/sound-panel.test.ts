@@ -1,11 +1,11 @@
-import { readFile } from 'node:fs/promises';
-import { createRequire } from 'node:module';
 import type { Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import type { PageEngine } from '../../src/page/link/state.js';
 import { on } from '../engine/builtin/helpers.js';
 import { pageSeat } from '../page-unit/browser/sound/hands.js';
 import { soundPage, type SoundPage } from './sound-page.js';
+import { seriousFindings } from './support/browser.js';
+import { soon } from './support/soon.js';
 
 /* The panel in a real Chromium, with keys alone, and as axe-core judges it. */
 let browser: SoundPage;
@@ -39,19 +39,6 @@ async function show(): Promise<void> {
   await page.screenshot({ path: `${folder}/${name}.png`, fullPage: true });
 }
 
-/** What axe-core finds serious or worse. */
-async function serious(): Promise<string[]> {
-  const file = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
-  // What a test evaluates passes the page's policy by.
-  await page.evaluate(await readFile(file, 'utf8'));
-  return (await page.evaluate(`(async () => {
-    const found = await axe.run(document.getElementById('panel'));
-    return found.violations
-      .filter(({ impact }) => impact === 'serious' || impact === 'critical')
-      .map(({ id, nodes }) => id + ': ' + nodes.map(({ html }) => html).join(' '));
-  })()`)) as string[];
-}
-
 const turnOn = async (): Promise<void> => {
   await page.getByRole('button', { name: 'Sound on this device' }).focus();
   await page.keyboard.press('Enter');
@@ -71,7 +58,7 @@ describe('the panel', () => {
     await page.getByText('Off: nothing sounds on this device.').waitFor();
     expect(await page.getByRole('slider').count()).toBe(0);
     await show();
-    expect(await serious()).toEqual([]);
+    expect(await seriousFindings(page, '#panel')).toEqual([]);
   });
 
   it('turns on, shows how loud it is against the room’s ceiling, and off, by keys', async () => {
@@ -80,13 +67,13 @@ describe('the panel', () => {
     expect(await page.evaluate('fake.asked')).toEqual([{ ask: 'voices', on: true }]);
     await play();
     const meter = page.getByRole('meter');
-    await expect
-      .poll(() => meter.getAttribute('aria-valuetext'), { timeout: 5_000 })
-      .toMatch(/limit: −\d+ of at most −26 LUFS/);
+    await soon(() => meter.getAttribute('aria-valuetext')).toMatch(
+      /limit: −\d+ of at most −26 LUFS/,
+    );
     await page.getByText(/Highest peak −\d+ of at most −8 dBTP/).waitFor();
     await page.getByText(/Sounds about \d+ ms after the touch/).waitFor();
     await show();
-    expect(await serious()).toEqual([]);
+    expect(await seriousFindings(page, '#panel')).toEqual([]);
     await page.getByRole('button', { name: 'Turn it off' }).focus();
     await page.keyboard.press('Space');
     await page.getByText('Off: nothing sounds on this device.').waitFor();
@@ -100,12 +87,10 @@ describe('the panel', () => {
     expect(await slider.getAttribute('aria-valuetext')).toBe('50 % (−6 dB)');
     await slider.focus();
     for (let i = 0; i < 6; i++) await page.keyboard.press('ArrowLeft');
-    await expect.poll(() => slider.getAttribute('aria-valuetext')).toBe('20 % (−14 dB)');
-    await expect
-      .poll(() => page.evaluate(`localStorage.getItem('pluckwork-speaker-level')`))
-      .toBe('0.2');
+    await soon(() => slider.getAttribute('aria-valuetext')).toBe('20 % (−14 dB)');
+    await soon(() => page.evaluate(`localStorage.getItem('pluckwork-speaker-level')`)).toBe('0.2');
     await page.keyboard.press('Home');
-    await expect.poll(() => slider.getAttribute('aria-valuetext')).toBe('silent');
+    await soon(() => slider.getAttribute('aria-valuetext')).toBe('silent');
   });
 
   it('says that the link is lost', async () => {
@@ -125,7 +110,7 @@ describe('the panel', () => {
     await play();
     await page.getByText('LUFS').first().waitFor();
     await show();
-    expect(await serious()).toEqual([]);
+    expect(await seriousFindings(page, '#panel')).toEqual([]);
     const over = 'document.documentElement.scrollWidth - document.documentElement.clientWidth';
     expect(await page.evaluate(over)).toBeLessThanOrEqual(0);
   });

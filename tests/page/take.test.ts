@@ -1,15 +1,13 @@
 import { readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import { gzipSync } from 'node:zlib';
 import type { Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
-import { describeRules } from '../../src/instrument/rules.js';
 import { compareTake } from '../commands/compare-hands.js';
 import { busyTake } from '../support/busy-take.js';
-import { PLAIN } from '../support/bass.js';
+import { seriousFindings } from './support/browser.js';
+import { soon } from './support/soon.js';
 import { openBench, openPage, seatPlaying, type Bench } from './take/hands.js';
 
-const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 const CASES = new URL('../takes/cases/', import.meta.url).pathname;
 
 let bench: Bench;
@@ -53,25 +51,6 @@ const shown = (page: Page) => page.locator('.take-tools output').innerText();
 const press = async (page: Page, ...keys: string[]): Promise<void> => {
   for (const key of keys) await page.keyboard.press(key);
 };
-
-async function serious(page: Page): Promise<unknown[]> {
-  // The page's own policy forbids scripts of others, not those of a test.
-  await page.evaluate(AXE);
-  const found = await page.evaluate(async () => {
-    const { axe } = globalThis as unknown as { axe: { run(): Promise<AxeResults> } };
-    return (await axe.run()).violations;
-  });
-  return found
-    .filter(({ impact }) => impact === 'serious' || impact === 'critical')
-    .map(({ id, nodes }) => ({ id, nodes: nodes.map(({ html }) => html) }));
-}
-interface AxeResults {
-  readonly violations: readonly {
-    readonly id: string;
-    readonly impact: string;
-    readonly nodes: readonly { readonly html: string }[];
-  }[];
-}
 
 describe('a take of the list', () => {
   it('is opened from it, against what plays at its seat now, and says what differs', async () => {
@@ -146,7 +125,7 @@ describe('a take of a whole room', () => {
     await page.getByLabel('Seat', { exact: true }).selectOption({ label: 'south' });
     await page.getByText('Neither plays a note.').waitFor();
     // What was said of the other seat is gone.
-    expect(await page.getByTestId('answer').count()).toBe(0);
+    await soon(() => page.getByTestId('answer').count()).toBe(0);
     expect(wrong).toEqual([]);
     bench.takes.delete('room.take.jsonl');
   });
@@ -206,15 +185,15 @@ describe('the picture', () => {
     const { page, wrong } = await openHand();
     await picture(page).focus();
     await press(page, 'p');
-    expect(await told(page).innerText()).toMatch(
+    await soon(() => told(page).innerText()).toMatch(
       /^Difference 1 of 6 at 6\.11 s, on A1 fret 3: \d+\.\d ms longer$/,
     );
     await press(page, 'p');
-    expect(await told(page).innerText()).toBe(
+    await soon(() => told(page).innerText()).toBe(
       'Difference 6 of 6 at 10.31 s, on G2 fret 4: added in B',
     );
     const current = page.locator('tr[aria-current=true]');
-    expect(await current.innerText()).toContain('G2 fret 4');
+    await soon(() => current.innerText()).toContain('G2 fret 4');
     await press(page, 'Enter');
     await page.getByTestId('answer').waitFor();
     const answer = await page.getByTestId('answer').innerText();
@@ -232,12 +211,12 @@ describe('the picture', () => {
     const { page } = await openHand();
     await picture(page).focus();
     await press(page, 'ArrowRight', 'ArrowRight');
-    expect(await told(page).innerText()).toMatch(/^\d+\.\d{3} s, G2 fret 1: level -?\d\.\d\d$/);
+    await soon(() => told(page).innerText()).toMatch(/^\d+\.\d{3} s, G2 fret 1: level -?\d\.\d\d$/);
     await press(page, 'ArrowDown', 'ArrowDown');
-    expect(await told(page).innerText()).toMatch(/, G2 fret 3: level/);
+    await soon(() => told(page).innerText()).toMatch(/, G2 fret 3: level/);
     const before = await shown(page);
     await press(page, 'Shift+ArrowLeft');
-    expect(await shown(page)).not.toBe(before);
+    await soon(() => shown(page)).not.toBe(before);
   });
 
   it('zooms by keys, by buttons, by the wheel with Ctrl, and by two fingers', async () => {
@@ -249,16 +228,16 @@ describe('the picture', () => {
     const start = await long();
     await picture(page).focus();
     await press(page, '+');
-    expect(await long()).toBeCloseTo(start / 2, 1);
+    await soon(long).toBeCloseTo(start / 2, 1);
     await page.getByRole('button', { name: 'Zoom out' }).click();
-    expect(await long()).toBeCloseTo(start, 1);
+    await soon(long).toBeCloseTo(start, 1);
     await picture(page).hover();
     await page.keyboard.down('Control');
     await page.mouse.wheel(0, -320);
     await page.keyboard.up('Control');
-    await expect.poll(long).toBeCloseTo(start / 2, 1);
+    await soon(long).toBeCloseTo(start / 2, 1);
     await page.getByRole('button', { name: 'Whole take' }).click();
-    expect(await long()).toBeCloseTo(12.5, 1);
+    await soon(long).toBeCloseTo(12.5, 1);
 
     const box = (await picture(page).boundingBox())!;
     const cdp = await page.context().newCDPSession(page);
@@ -270,7 +249,7 @@ describe('the picture', () => {
     await touch('touchStart', 300, 500);
     for (let by = 20; by <= 100; by += 20) await touch('touchMove', 300 - by, 500 + by);
     await touch('touchEnd');
-    await expect.poll(long).toBeLessThan(8);
+    await soon(long).toBeLessThan(8);
   });
 
   it('says why at a place that is pressed', async () => {
@@ -285,7 +264,7 @@ describe('the picture', () => {
     expect(await page.getByTestId('answer').innerText()).toMatch(
       /^E1 at 1\.0\d\d s \(E1 open\): no fret was held: the open string/,
     );
-    expect(await page.getByLabel('Pad', { exact: true }).inputValue()).toBe('19');
+    await soon(() => page.getByLabel('Pad', { exact: true }).inputValue()).toBe('19');
   });
 
   it('draws levels, notes and differences, which pixels show', async () => {
@@ -299,7 +278,7 @@ describe('the picture', () => {
           found.add((data[i]! << 16) | (data[i + 1]! << 8) | data[i + 2]!);
         return found.size;
       });
-    expect(await colours()).toBeGreaterThan(20);
+    await soon(colours).toBeGreaterThan(20);
   });
 });
 
@@ -307,8 +286,8 @@ describe('the table and the form do all that the picture does', () => {
   it('by rows that lead to their place, and by a time and a pad to be explained', async () => {
     const { page } = await openHand();
     await page.getByRole('button', { name: /^Difference 6: go to/ }).click();
-    expect(await told(page).innerText()).toContain('Difference 6 of 6');
-    expect(await picture(page).evaluate((one) => one === document.activeElement)).toBe(true);
+    await soon(() => told(page).innerText()).toContain('Difference 6 of 6');
+    await soon(() => picture(page).evaluate((one) => one === document.activeElement)).toBe(true);
     await page.getByLabel('Time in seconds').fill('6,1');
     await page.getByLabel('Pad', { exact: true }).selectOption({ label: 'A1 pluck' });
     await page.getByRole('button', { name: 'Explain' }).click();
@@ -328,13 +307,13 @@ describe('listening', () => {
     const { page, wrong } = await openHand();
     await page.getByRole('button', { name: 'Play A' }).click();
     const time = page.getByRole('region', { name: 'Listen' }).locator('output');
-    await expect.poll(() => time.innerText(), { timeout: 20_000 }).toMatch(/^A at \d+\.\d s$/);
+    await soon(() => time.innerText()).toMatch(/^A at \d+\.\d s$/);
     const first = await time.innerText();
-    await expect.poll(() => time.innerText(), { timeout: 20_000 }).not.toBe(first);
+    await soon(() => time.innerText()).not.toBe(first);
     await page.getByRole('button', { name: 'Stop' }).click();
-    await expect.poll(() => time.innerText()).toBe('');
+    await soon(() => time.innerText()).toBe('');
     await page.getByRole('button', { name: 'Play B' }).click();
-    await expect.poll(() => time.innerText(), { timeout: 20_000 }).toMatch(/^B at /);
+    await soon(() => time.innerText()).toMatch(/^B at /);
     expect(wrong).toEqual([]);
   });
 });
@@ -396,16 +375,11 @@ describe.each([
     await picture(page).focus();
     await press(page, 'p', 'p', 'Enter');
     await page.getByTestId('answer').waitFor();
-    expect(await serious(page)).toEqual([]);
+    expect(await seriousFindings(page)).toEqual([]);
     const wider = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
     expect(wider).toBeLessThanOrEqual(0);
     const pictures = process.env.PLUCKWORK_PICTURES;
     if (pictures) await page.screenshot({ path: `${pictures}/take ${name}.png`, fullPage: true });
     expect(wrong).toEqual([]);
   });
-});
-
-it('knows every rule that can differ by a name of its own', async () => {
-  const { en } = await import('../../src/page/browser/texts/en.js');
-  for (const { key } of describeRules(PLAIN)) expect(en.seat.rules.labels[key]).toBeDefined();
 });

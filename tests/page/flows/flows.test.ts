@@ -4,9 +4,11 @@ import type { Page } from 'playwright-core';
 import { parseRules } from '../../../src/instrument/rules.js';
 import type { Build } from '../../../src/instrument/types.js';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { axeFindings } from '../support/browser.js';
+import { CLOSING } from '../../../src/page/link/closing.js';
+import { seriousFindings } from '../support/browser.js';
 import { notesOf, realRoom, type RealRoom } from '../support/real-room.js';
-import { padOf, SOON, tap, tile } from './hands.js';
+import { soon } from '../support/soon.js';
+import { padOf, tap, tile } from './hands.js';
 
 /*
  * Each flow as a teacher or a pupil goes through it, with a room that plays in a process of its own.
@@ -33,6 +35,13 @@ afterAll(async () => {
   await room.close();
 });
 
+/** The words that say what sounds at a seat; its drawing has the names of its strings in any case. */
+const sounding = (seat: string): Promise<string | null> =>
+  tile(page, seat).locator('.sounding').textContent();
+/** The pitches that a seat has played, in their order. */
+const played = (seat: string): string[] =>
+  notesOf(room.program, seat).map((note) => note.split(' ')[0]!);
+
 describe('a room on its page', () => {
   it('plays by finger: the held fret sets the pitch, the pluck sounds it', async () => {
     const bass = tile(page, 'bass');
@@ -40,62 +49,66 @@ describe('a room on its page', () => {
     // Calibrated as it starts: what comes before is how the pads rest.
     await page.waitForTimeout(2_500);
     await tap(page, padOf(bass, A1_PLUCK));
-    await expect.poll(() => notesOf(room.program, 'bass').length, SOON).toBe(1);
+    await soon(() => notesOf(room.program, 'bass').length).toBe(1);
     // Enter keeps a fret held, so that one mouse is enough for fret and pluck.
     await padOf(bass, A1_FRET_2).focus();
     await page.keyboard.press('Enter');
     await tap(page, padOf(bass, A1_PLUCK));
-    await expect.poll(() => notesOf(room.program, 'bass').length, SOON).toBe(2);
+    await soon(() => notesOf(room.program, 'bass').length).toBe(2);
     await page.keyboard.press('Enter');
-    expect(notesOf(room.program, 'bass').map((note) => note.split(' ')[0])).toEqual(['A1', 'B1']);
-    await bass.getByText('B1').first().waitFor();
+    expect(played('bass')).toEqual(['A1', 'B1']);
+    await soon(() => sounding('bass')).toContain('B1');
     // In scientific pitch names, A4 is 440 Hz, A1 55 Hz; two frets up is B1 (ISO 16, design).
   });
 
   it('ends a unit’s notes when it is pulled out, and plays it again when it is plugged in', async () => {
     const bass = tile(page, 'bass');
     await tap(page, padOf(bass, E1_PLUCK));
-    await bass.getByText('E1').first().waitFor();
+    await soon(() => sounding('bass')).toContain('E1');
     await bass.getByRole('button', { name: /Pull out/ }).click();
     await bass.getByText('Unplugged').waitFor();
-    await expect.poll(() => bass.locator('.sounding').textContent(), SOON).toContain('nothing');
-    const before = notesOf(room.program, 'bass').length;
+    await soon(() => sounding('bass')).toContain('nothing');
+    await soon(() => played('bass').at(-1)).toBe('E1');
+    const before = played('bass').length;
     await tap(page, padOf(bass, E1_PLUCK));
     await bass.getByRole('button', { name: /Plug in/ }).click();
     await bass.getByText('Plugged in').waitFor();
     await page.waitForTimeout(2_500);
+    expect(played('bass')).toHaveLength(before);
     await tap(page, padOf(bass, E1_PLUCK));
-    await expect.poll(() => notesOf(room.program, 'bass').length, SOON).toBe(before + 1);
+    await soon(() => played('bass').length).toBe(before + 1);
   });
 
   it('mutes, and silences by button and by key', async () => {
     const keys = tile(page, 'keys');
     const mute = keys.getByRole('button', { name: /^Mute/ });
     await tap(page, padOf(keys, 0));
-    await expect.poll(() => notesOf(room.program, 'keys').length, SOON).toBe(1);
+    await soon(() => notesOf(room.program, 'keys').length).toBe(1);
     await mute.click();
-    await expect.poll(() => mute.getAttribute('aria-pressed'), SOON).toBe('true');
+    await soon(() => mute.getAttribute('aria-pressed')).toBe('true');
     await tap(page, padOf(keys, 0));
     await page.waitForTimeout(500);
-    expect(notesOf(room.program, 'keys')).toHaveLength(1);
+    expect(played('keys')).toEqual(['C4']);
     await mute.click();
-    await expect.poll(() => mute.getAttribute('aria-pressed'), SOON).toBe('false');
+    await soon(() => mute.getAttribute('aria-pressed')).toBe('false');
     // A latched key sounds on until it is silenced.
     await padOf(keys, 4).focus();
     await page.keyboard.press('Enter');
-    await expect.poll(() => keys.locator('.sounding').textContent(), SOON).toContain('E4');
+    await soon(() => sounding('keys')).toContain('E4');
+    // Were the muted one only late, it would come before this one.
+    await soon(() => played('keys')).toEqual(['C4', 'E4']);
     await page.keyboard.press('Escape');
-    await expect.poll(() => keys.locator('.sounding').textContent(), SOON).toContain('nothing');
+    await soon(() => sounding('keys')).toContain('nothing');
     await padOf(keys, 4).focus();
     await page.keyboard.press('Enter');
     await padOf(keys, 5).focus();
     await page.keyboard.press('Enter');
-    await expect.poll(() => keys.locator('.sounding').textContent(), SOON).toContain('F4');
+    await soon(() => sounding('keys')).toContain('F4');
     await page.getByRole('button', { name: /Silence/ }).click();
-    await expect.poll(() => keys.locator('.sounding').textContent(), SOON).toContain('nothing');
+    await soon(() => sounding('keys')).toContain('nothing');
     // What was kept held is let go of too, or the next touch of it would be none.
     for (const pad of [4, 5]) {
-      expect(await padOf(keys, pad).getAttribute('aria-pressed')).toBe('false');
+      await soon(() => padOf(keys, pad).getAttribute('aria-pressed')).toBe('false');
     }
   });
 
@@ -108,19 +121,27 @@ describe('a room on its page', () => {
       const words = (await step.textContent()) ?? '';
       return /^Touch: (.*)$/.exec(words)?.[1] ?? null;
     };
-    await expect.poll(asked, SOON).not.toBeNull();
-    const first = (await asked())!;
+    /** The pad that is asked for next; null once none is. */
+    const next = async (before: string | null): Promise<string | null> => {
+      await soon(async () => {
+        const now = await asked();
+        return now === null ? (await step.textContent()) === 'Done' : now !== before;
+      }).toBe(true);
+      return asked();
+    };
+    const first = (await next(null))!;
     await tap(seat, padOf(steps, padNamed(first)), 300);
-    await expect.poll(asked, SOON).not.toBe(first);
+    expect(await next(first)).not.toBeNull();
     await steps.getByRole('button', { name: /Undo the last pad/ }).click();
-    await expect.poll(asked, SOON).toBe(first);
-    for (let count = 0; count < 20; count++) {
-      const pad = (await asked())!;
+    await soon(asked).toBe(first);
+    const touched: string[] = [];
+    for (let pad: string | null = first; pad !== null; pad = await next(pad)) {
+      touched.push(pad);
       await seat.waitForTimeout(300);
       await tap(seat, padOf(steps, padNamed(pad)), 300);
-      await expect.poll(asked, SOON).not.toBe(pad);
     }
-    await expect.poll(() => step.textContent(), SOON).toBe('Done');
+    expect(new Set(touched).size).toBe(20);
+    expect(touched).toHaveLength(20);
     expect(existsSync(join(room.folder.path, 'builds', 'mixed.json'))).toBe(true);
     expect(readFileSync(join(room.folder.path, 'rooms', 'flows.yaml'), 'utf8')).toContain(
       'build: mixed',
@@ -129,7 +150,7 @@ describe('a room on its page', () => {
     const drawing = seat.getByRole('region', { name: 'Levels', exact: true });
     const before = notesOf(room.program, 'mixed').length;
     await tap(seat, padOf(drawing, A1_PLUCK));
-    await expect.poll(() => notesOf(room.program, 'mixed').length, SOON).toBe(before + 1);
+    await soon(() => notesOf(room.program, 'mixed').length).toBe(before + 1);
     expect(notesOf(room.program, 'mixed').at(-1)).toMatch(/^A1 /);
     await seat.close();
   });
@@ -141,12 +162,16 @@ describe('a room on its page', () => {
     const before = readFileSync(file, 'utf8');
     await steps.getByRole('button', { name: 'Calibrate' }).click();
     const step = seat.locator('.seat-step');
-    await expect.poll(() => step.textContent(), SOON).toMatch(/^Touch/);
+    await soon(() => step.textContent()).toMatch(/^Touch/);
     for (let pad = 0; pad < 20; pad++) {
       await tap(seat, padOf(steps, pad), 300);
+      // The last one ends the steps, so that how far they are is not shown any more.
+      if (pad < 19) {
+        await soon(() => steps.getByRole('progressbar').getAttribute('value')).toBe(`${pad + 1}`);
+      }
       await seat.waitForTimeout(250);
     }
-    await expect.poll(() => step.textContent(), SOON).toBe('Done');
+    await soon(() => step.textContent()).toBe('Done');
     const [was, is] = [
       JSON.parse(before) as Build,
       JSON.parse(readFileSync(file, 'utf8')) as Build,
@@ -154,7 +179,7 @@ describe('a room on its page', () => {
     expect(is.wiring).toEqual(was.wiring);
     expect(is.pads).toHaveLength(20);
     expect(is.pads).not.toEqual(was.pads);
-    expect(await serious(seat)).toEqual([]);
+    expect(await seriousFindings(seat)).toEqual([]);
     await seat.close();
   });
 
@@ -162,23 +187,23 @@ describe('a room on its page', () => {
     const seat = await room.open('#/seat/bass');
     const drawing = seat.getByRole('region', { name: 'Levels', exact: true });
     const rules = seat.getByRole('region', { name: 'Rules', exact: true });
-    const played = (): string[] => notesOf(room.program, 'bass').map((one) => one.split(' ')[0]!);
     await seat.waitForTimeout(1_000);
 
-    const hammer = async (): Promise<string[]> => {
-      const before = played().length;
+    /** Plucks, and presses a fret while that sounds; gives what was played from then on. */
+    const hammer = async (): Promise<() => string[]> => {
+      const before = played('bass').length;
       await tap(seat, padOf(drawing, A1_PLUCK));
-      await expect.poll(() => played().length, SOON).toBe(before + 1);
+      await soon(() => played('bass').length).toBe(before + 1);
       await seat.waitForTimeout(400);
       await tap(seat, padOf(drawing, A1_FRET_2), 300);
       await seat.waitForTimeout(600);
-      return played().slice(before);
+      return () => played('bass').slice(before);
     };
-    expect(await hammer()).toEqual(['A1']);
+    await soon(await hammer()).toEqual(['A1']);
     await rules.getByLabel('Hammer-on').selectOption({ label: 'yes' });
     await rules.getByRole('button', { name: 'Try', exact: true }).click();
-    await rules.getByText(/tried/).first().waitFor();
-    expect(await hammer()).toEqual(['A1', 'B1']);
+    await rules.getByText('1 value is tried, and not kept yet').waitFor();
+    await soon(await hammer()).toEqual(['A1', 'B1']);
     await rules.getByLabel('Keep as').fill('ours');
     await rules.getByRole('button', { name: 'Keep', exact: true }).click();
     await rules.getByText(/Kept as “ours”/).waitFor();
@@ -190,8 +215,8 @@ describe('a room on its page', () => {
     expect(readFileSync(join(room.folder.path, 'rooms', 'flows.yaml'), 'utf8')).toContain(
       'rules: ours',
     );
-    expect(await hammer()).toEqual(['A1', 'B1']);
-    expect(await serious(seat)).toEqual([]);
+    await soon(await hammer()).toEqual(['A1', 'B1']);
+    expect(await seriousFindings(seat)).toEqual([]);
     await seat.close();
   });
 
@@ -209,10 +234,8 @@ describe('a room on its page', () => {
     await seat.getByRole('link', { name: /Look at/ }).click();
     await seat.getByLabel('B, rules').selectOption({ label: 'plain' });
     // By the rules that are kept, the fret hammers on; by plain ones it does not.
-    await expect
-      .poll(() => seat.getByTestId('headline').textContent(), SOON)
-      .toMatch(/^B misses 1 note of A\./);
-    expect(await serious(seat)).toEqual([]);
+    await soon(() => seat.getByTestId('headline').textContent()).toMatch(/^B misses 1 note of A\./);
+    expect(await seriousFindings(seat)).toEqual([]);
     await seat.close();
   });
 
@@ -222,40 +245,40 @@ describe('a room on its page', () => {
     const count = (): number => notesOf(room.program, 'keys').length;
     await padOf(keys, 7).focus();
     await held.keyboard.press('Enter');
-    await expect
-      .poll(() => tile(page, 'keys').locator('.sounding').textContent(), SOON)
-      .toContain('G4');
+    await soon(() => sounding('keys')).toContain('G4');
     // What a page holds is let go with it.
     await held.reload();
-    await expect
-      .poll(() => tile(page, 'keys').locator('.sounding').textContent(), SOON)
-      .toContain('nothing');
-    await held.evaluate(() => {
-      const flood = new WebSocket(location.href.replace('http', 'ws').replace(/#.*/, '') + 'link');
-      flood.onopen = () => {
-        for (let id = 0; id < 50_000; id++) {
-          flood.send(JSON.stringify({ id, ask: { ask: 'seat', seat: 0, level: Math.random() } }));
-        }
-      };
-    });
+    await soon(() => sounding('keys')).toContain('nothing');
+    const closed = held.evaluate(
+      () =>
+        new Promise<number>((done) => {
+          const link = location.href.replace('http', 'ws').replace(/#.*/, '') + 'link';
+          const flood = new WebSocket(link);
+          flood.onclose = ({ code }) => {
+            done(code);
+          };
+          flood.onopen = () => {
+            for (let id = 0; id < 50_000; id++) {
+              const ask = { ask: 'seat', seat: 0, level: Math.random() };
+              flood.send(JSON.stringify({ id, ask }));
+            }
+          };
+        }),
+    );
     const before = count();
     for (let note = 0; note < 5; note++) await tap(page, padOf(tile(page, 'keys'), note), 100);
-    await expect.poll(count, SOON).toBe(before + 5);
+    await soon(count).toBe(before + 5);
+    expect(await closed).toBe(CLOSING.flood);
     await held.close();
     await tap(page, padOf(tile(page, 'keys'), 0), 100);
-    await expect.poll(count, SOON).toBe(before + 6);
+    await soon(count).toBe(before + 6);
   });
 
   it('has nothing serious for axe-core in the room view, and nothing failed in its pages', async () => {
-    expect(await serious(page)).toEqual([]);
+    expect(await seriousFindings(page)).toEqual([]);
     expect(room.trouble).toEqual([]);
   });
 });
-
-/** What axe-core finds that is serious or worse. */
-async function serious(of: Page): Promise<string[]> {
-  return (await axeFindings(of)).filter((finding) => /^(serious|critical)/.test(finding));
-}
 
 /** `A1 fret 2` or `A1 pluck` as the pad's number in the instrument file. */
 function padNamed(name: string): number {

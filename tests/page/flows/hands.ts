@@ -1,8 +1,5 @@
 import type { Locator, Page } from 'playwright-core';
 
-/** Long enough for the way of a touch and a frame to the page, on a busy machine. */
-export const SOON = { timeout: 20_000 };
-
 /** A pad of the one drawing that can be played in a part of the page. */
 export function padOf(within: Locator | Page, pad: number): Locator {
   return within.locator(`.pad-button[data-pad="${String(pad)}"]`).first();

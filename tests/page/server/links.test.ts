@@ -4,6 +4,7 @@ import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, expect, it, onTestFinished } from 'vitest';
 import { startHost } from '../../page-unit/server/fake-host.js';
 import { launch } from '../support/browser.js';
+import { soon } from '../support/soon.js';
 
 /*
  * What the rules of browsers make of the links, keys and headers: the cookie of a link that was opened
@@ -111,6 +112,5 @@ it('nothing that is not its own is run or loaded, and its own connection is', as
   const host = await startHost({ script });
   const { page, said } = await open(`http://127.0.0.1:${String(host.port)}/`);
   expect(JSON.parse(await said())).toMatchObject({ told: 'hello', guest: false });
-  await page.waitForFunction(`document.title.includes('img-src')`);
-  expect(await page.title()).toBe('connect-src img-src script-src script-src-elem');
+  await soon(() => page.title()).toBe('connect-src img-src script-src script-src-elem');
 });

@@ -5,11 +5,9 @@ import type { Told } from '../../../src/page/link/told.js';
 import { movingLevels } from './made-up-levels.js';
 import { servePage, type ServedPage } from './serve-page.js';
 
-export interface MadeUpService extends Pick<ServedPage, 'url' | 'asks' | 'close'> {
+export interface MadeUpService extends Pick<ServedPage, 'url' | 'asks' | 'cut' | 'close'> {
   /** Tells every page a part of the state anew. */
   tell(told: Told): void;
-  /** Breaks every page's connection off; they may come back. */
-  cut(): void;
 }
 
 interface Options {
@@ -67,10 +65,7 @@ export async function madeUpService(options: Options): Promise<MadeUpService> {
     1000 / (rate === 0 ? 30 : rate),
   );
   return {
-    ...{ url: served.url, asks: served.asks, tell },
-    cut() {
-      served.cut(true);
-    },
+    ...{ url: served.url, asks: served.asks, cut: served.cut, tell },
     close() {
       clearInterval(timer);
       return served.close();

@@ -7,10 +7,8 @@ import { WebSocketServer, type WebSocket } from 'ws';
 import { asked, type Ask } from '../../../src/page/link/asks.js';
 import type { PageState } from '../../../src/page/link/state.js';
 import type { Told } from '../../../src/page/link/told.js';
+import { POLICY } from './browser.js';
 
-/** What the service allows the page; the page's own server has the same line. */
-const CSP =
-  "default-src 'none'; script-src 'self'; style-src 'self'; connect-src 'self'; img-src 'self' data:; worker-src 'self'; font-src 'none'";
 const TYPES: Readonly<Record<string, string>> = {
   ...{ '.html': 'text/html', '.js': 'text/javascript', '.css': 'text/css' },
 };
@@ -37,7 +35,7 @@ export interface ServedPage {
 
 /** Serves the page as it is built from its sources, with a made-up room: no service is needed. */
 export async function servePage({ state, guest, carryOut }: MadeUp): Promise<ServedPage> {
-  const files = await bundled();
+  const files = await (bundling ??= bundled());
   const asks: Ask[] = [];
   let open = true;
   const server = createServer((request, response) => {
@@ -45,7 +43,7 @@ export async function servePage({ state, guest, carryOut }: MadeUp): Promise<Ser
     const name = path === '/' ? '/index.html' : path;
     const bytes = files.get(name);
     response.statusCode = bytes ? 200 : 404;
-    response.setHeader('Content-Security-Policy', CSP);
+    response.setHeader('Content-Security-Policy', POLICY);
     response.setHeader('Content-Type', TYPES[extname(name)] ?? 'text/plain');
     response.end(bytes);
   });
@@ -87,6 +85,9 @@ export async function servePage({ state, guest, carryOut }: MadeUp): Promise<Ser
     },
   };
 }
+
+/** Built once for all tests of a file: the sources stay as they are meanwhile. */
+let bundling: ReturnType<typeof bundled> | undefined;
 
 /** The page's files, built in memory by the options that the program is built with. */
 async function bundled(): Promise<ReadonlyMap<string, Uint8Array>> {

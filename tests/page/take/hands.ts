@@ -2,10 +2,12 @@ import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
-import { chromium, type Browser, type Page } from 'playwright-core';
+import type { Browser, Page } from 'playwright-core';
 import { describeRules } from '../../../src/instrument/rules.js';
 import type { PageSeat } from '../../../src/page/link/state.js';
 import { loadBuild, loadInstrument, loadRules } from '../../../src/ports/files.js';
+import { launch, POLICY } from '../support/browser.js';
+import { madeUpSeat } from '../support/made-up-seat.js';
 
 /*
  * The take view alone, as the built page has it, with a small service beside it that knows how to send
@@ -14,10 +16,6 @@ import { loadBuild, loadInstrument, loadRules } from '../../../src/ports/files.j
 const BROWSER = fileURLToPath(new URL('../../../src/page/browser/', import.meta.url));
 const FOLDER = fileURLToPath(new URL('../../../config/', import.meta.url));
 export const RULES = ['arpeggio', 'instant', 'legato', 'plain', 'strum'];
-
-/** What the page's own policy is: see the rules of the page's server. */
-const POLICY =
-  "default-src 'none'; script-src 'self'; style-src 'self'; connect-src 'self'; img-src 'self' data:; worker-src 'self'; font-src 'none'";
 
 const HARNESS = `
 import { render } from 'preact';
@@ -127,13 +125,7 @@ export async function openBench(): Promise<Bench> {
       });
   });
   await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
-  const browser = await chromium.launch({
-    executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium',
-    args: [
-      ...['--no-sandbox', '--disable-quic', '--disable-background-networking'],
-      '--autoplay-policy=user-gesture-required',
-    ],
-  });
+  const browser = await launch('--autoplay-policy=user-gesture-required');
   return Object.assign(bench, {
     ...{ browser, takes, fetched },
     url: `http://127.0.0.1:${String((server.address() as AddressInfo).port)}/`,
@@ -170,10 +162,7 @@ export async function seatPlaying(
   const values = Object.fromEntries(
     describeRules(await loadRules(rules, FOLDER)).map(({ key, value }) => [key, value]),
   );
-  return {
-    ...{ name, strings: 4, plugged: 'here', from: 'the demo player', screen: false, raw: true },
-    ...{ instrument: await loadInstrument('bass-4x4', FOLDER), padNames: [], build: null },
-    mix: { level: 0.8, pan: 0, mute: false, solo: false, lead: false, sound: 34 },
+  return madeUpSeat(name, 'bass-4x4', {
     rules: { name: rules, values: { ...values, ...tried }, tried: Object.keys(tried), fault: null },
-  };
+  });
 }

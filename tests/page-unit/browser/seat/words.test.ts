@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest';
+import { describeRules } from '../../../../src/instrument/rules.js';
 import { ruleControls } from '../../../../src/page/host/rule-controls.js';
 import type { PageGuide } from '../../../../src/page/link/state.js';
 import { adviceOf } from '../../../../src/pads/check-advice.js';
@@ -22,6 +23,14 @@ test('every rule has a label, and in German its sentence and its choices', () =>
     expect(de.seat.rules.about[key], `${key} of ${String(kind)}`).toBeTruthy();
     if (takes.type !== 'choice') continue;
     for (const choice of takes.of) expect(de.seat.rules.choices[choice], choice).toBeTruthy();
+  }
+});
+
+test('what can differ between two takes has a label, the logic of one’s own among it', () => {
+  const keys = describeRules().map(({ key }) => key);
+  expect(keys).toContain('logic');
+  for (const { seat } of [en, de]) {
+    for (const key of keys) expect(seat.rules.labels[key], key).toBeTruthy();
   }
 });
 

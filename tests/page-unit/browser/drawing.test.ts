@@ -155,6 +155,8 @@ describe('the strength of a touch by its place', () => {
             expect(strength).toBeGreaterThanOrEqual(0.35 - TINY);
             expect(strength).toBeLessThanOrEqual(1);
             expect(strengthAt(pad, ...middle(pad))).toBeCloseTo(1, 9);
+            const [, across] = middle(pad);
+            expect(strengthAt(pad, pad.x, across)).toBeCloseTo(0.35, 9);
           }
         },
       ),

@@ -1,7 +1,8 @@
-import { effect, signal } from '@preact/signals';
+import { effect } from '@preact/signals';
 import { h, render } from 'preact';
 import { SpeakerPanel } from '../../src/page/browser/sound/speaker-panel.js';
 import { openSpeaker } from '../../src/page/browser/sound/speaker.js';
+import { connectionTo } from '../page-unit/browser/sound/fake-connection.js';
 
 /* What tests/page/sound*.test.ts have the browser do. It is bundled as the page itself is. */
 
@@ -80,33 +81,6 @@ function recordRoughly(node, connect, to) {
   connect.call(tap, to);
 }
 
-/** A connection whose other end is the test. */
-function fakeConnection(seats, engines) {
-  const listeners = new Set();
-  const asked = [];
-  const none = signal(null);
-  const link = signal('open');
-  const state = { room: none, notices: none, guide: none, recording: none, takes: none };
-  const connection = {
-    state: { ...state, seats: signal(seats), engines: signal(engines) },
-    ...{ link, guest: signal(true), seed: signal(1), verdicts: none },
-    levels: { frame: 0, t: 0, seats: [] },
-    ask: (wish) => {
-      asked.push(wish);
-      return Promise.resolve(null);
-    },
-    onHistory: () => () => undefined,
-    onVoices: (listener) => {
-      listeners.add(listener);
-      return () => listeners.delete(listener);
-    },
-  };
-  const send = (voices) => {
-    for (const listener of listeners) listener(voices);
-  };
-  return { connection, asked, link, send };
-}
-
 const pause = (ms) => new Promise((resolve) => setTimeout(resolve, ms));
 
 /** Sends voices as a service would whose clock began `behind` ms after the page's, some `jitter` late. */
@@ -124,7 +98,7 @@ async function playLive(fake, notes, jitter, behind = 1234) {
 
 Object.assign(globalThis, {
   hands: {
-    ...{ offline, base64, recordDestinations, recorded, contexts, fakeConnection, playLive, pause },
+    ...{ offline, base64, recordDestinations, recorded, contexts, connectionTo, playLive, pause },
     ...{ openSpeaker, h, render, SpeakerPanel },
   },
 });

@@ -45,7 +45,7 @@ async function run(page: Page, body: string): Promise<Run> {
   const options = JSON.stringify({ seats: SEATS, seed: 7, ceiling: CLASS_CEILING });
   return (await page.evaluate(`(async () => {
     hands.recordDestinations();
-    const fake = hands.fakeConnection(null, null);
+    const fake = hands.connectionTo(null, null);
     const speaker = await hands.openSpeaker(${options});
     for (let i = 0; i < 100 && speaker.state.value !== 'on'; i++) await hands.pause(20);
     await hands.pause(500);

@@ -24,7 +24,7 @@ beforeEach(async () => {
   };
   const seats = [pageSeat('north')];
   await page.evaluate(`
-    globalThis.fake = hands.fakeConnection(${JSON.stringify(seats)}, ${JSON.stringify([engine])});
+    globalThis.fake = hands.connectionTo(${JSON.stringify(seats)}, ${JSON.stringify([engine])});
     hands.render(hands.h(hands.SpeakerPanel, { connection: fake.connection }), document.getElementById('panel'));
   `);
 });

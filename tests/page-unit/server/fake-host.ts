@@ -4,7 +4,6 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { onTestFinished } from 'vitest';
 import { WebSocket } from 'ws';
-import { padNames } from '../../../src/instrument/pad-names.js';
 import type { Order } from '../../../src/page/host/carry-out.js';
 import type {
   FromPageThread,
@@ -20,21 +19,16 @@ import type { Told } from '../../../src/page/link/told.js';
 import type { Guides, GuidesOut } from '../../../src/page/server/guides/guides.js';
 import { LIMITS, type Limits } from '../../../src/page/server/limits.js';
 import { servePages } from '../../../src/page/server/page-server.js';
-import { BASS, bassPlan } from '../../support/bass.js';
+import { madeUpSeat } from '../../page/support/made-up-seat.js';
+import { bassPlan } from '../../support/bass.js';
 
 /** What the page's files hold in these tests. */
 export const PAGE =
   '<!doctype html><title>page</title><p id="said"></p><script type="module" src="page.js"></script>';
 
 /** A seat with the touch bass, and nothing heard yet. */
-export function bassSeat(name: string): PageSeat {
-  return {
-    ...{ name, instrument: BASS, padNames: padNames(BASS), strings: 4, plugged: 'waiting' },
-    ...{ from: 'the page', screen: true, raw: true, build: null },
-    mix: { level: 0.8, pan: 0, mute: false, solo: false, lead: false, sound: 34 },
-    rules: { name: 'plain', values: {}, tried: [], fault: null },
-  };
-}
+export const bassSeat = (name: string): PageSeat =>
+  madeUpSeat(name, 'bass-4x4', { plugged: 'waiting', screen: true, build: null });
 
 export const NO_GUIDES: Guides = {
   begin: () => 'Nothing is guided in this test.',

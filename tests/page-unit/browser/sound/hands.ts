@@ -1,13 +1,10 @@
-import { signal } from '@preact/signals';
 import type { SeatSound } from '../../../../src/engine/seat-sound.js';
-import type { Connection, Voices } from '../../../../src/page/browser/connection.js';
-import type { Link } from '../../../../src/page/browser/line.js';
 import type { Sink } from '../../../../src/page/browser/sound/sink.js';
-import type { Ask } from '../../../../src/page/link/asks.js';
 import type { PageSeat } from '../../../../src/page/link/state.js';
 import type { VoiceEvent } from '../../../../src/room/voice.js';
-import { BASS, PLAIN } from '../../../support/bass.js';
+import { madeUpSeat } from '../../../page/support/made-up-seat.js';
 import { seatSound } from '../../../support/seat-sound.js';
+import { connectionTo, type FakeConnection } from './fake-connection.js';
 
 /** A device that keeps what it is given, on clocks that the test sets. */
 export class FakeSink implements Sink {
@@ -52,49 +49,9 @@ export class FakeSink implements Sink {
 }
 
 export function pageSeat(name: string, level = 0.8): PageSeat {
-  return {
-    ...{ name, instrument: BASS, padNames: [], strings: 4, plugged: 'here', from: 'test' },
-    ...{ screen: false, raw: true, build: null },
-    mix: { level, pan: 0, mute: false, solo: false, lead: false, sound: 34 },
-    rules: { name: PLAIN.name, values: {}, tried: [], fault: null },
-  };
+  const seat = madeUpSeat(name, 'bass-4x4');
+  return { ...seat, mix: { ...seat.mix, level } };
 }
 
-/** A connection whose other end is the test. */
-export function fakeConnection(): {
-  connection: Connection;
-  asked: Ask[];
-  send: (voices: Voices) => void;
-  link: { value: Link };
-  seats: { value: readonly PageSeat[] | null };
-} {
-  const link = signal<Link>('open');
-  const seats = signal<readonly PageSeat[] | null>([pageSeat('north')]);
-  const asked: Ask[] = [];
-  const listeners = new Set<(voices: Voices) => void>();
-  const nothing = signal(null);
-  const connection: Connection = {
-    state: {
-      ...{ room: nothing, engines: nothing, notices: nothing, guide: nothing, recording: nothing },
-      ...{ seats, takes: nothing },
-    },
-    link,
-    guest: signal(true),
-    seed: signal(1),
-    verdicts: nothing,
-    ask: (wish) => {
-      asked.push(wish);
-      return Promise.resolve(null);
-    },
-    levels: { frame: 0, t: 0, seats: [] },
-    onHistory: () => () => undefined,
-    onVoices(listener) {
-      listeners.add(listener);
-      return () => listeners.delete(listener);
-    },
-  };
-  const send = (voices: Voices): void => {
-    for (const listener of listeners) listener(voices);
-  };
-  return { connection, asked, send, link, seats };
-}
+/** A connection whose other end is the test, to a room of one seat. */
+export const fakeConnection = (): FakeConnection => connectionTo([pageSeat('north')], null);

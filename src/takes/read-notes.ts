@@ -1,6 +1,7 @@
 import { foundWords } from '../instrument/words.js';
 import type { VoiceEvent } from '../room/voice.js';
 import type { Micros } from '../time/micros.js';
+import { withoutMark } from './read.js';
 import type { TakeProblem } from './take.js';
 
 /** One note as a list of notes has it, wanted or played; null is what the list does not say. */
@@ -85,9 +86,6 @@ export function kindOfFile(text: string): 'take' | 'notes' | 'neither' {
     return 'neither';
   }
 }
-
-/** Some editors begin a text with a byte order mark. */
-const withoutMark = (text: string): string => text.replace(/^\uFEFF/, '');
 
 function parse(content: string, last: boolean): Line {
   let value: unknown;

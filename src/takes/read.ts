@@ -27,8 +27,13 @@ export class NotATake extends Error {
   override readonly name = 'NotATake';
 }
 
+/** Some editors begin a text with a byte order mark. */
+export const withoutMark = (text: string): string => text.replace(/^\uFEFF/, '');
+
 /** Opens the text of a take (already unpacked). Throws NotATake where its header cannot be read. */
-export function openTake(text: string): OpenTake {
+export function openTake(whole: string): OpenTake {
+  const text = withoutMark(whole);
+  if (text.trim() === '') throw new NotATake('the take is empty: nothing was recorded in it');
   const first = text.indexOf('\n');
   const header = parseHeader(first < 0 ? text : text.slice(0, first));
   if (typeof header === 'string') throw new NotATake(header);

@@ -1,5 +1,5 @@
 import { formatBuild, parseBuild } from '../instrument/build.js';
-import { FileFault } from '../instrument/fault.js';
+import { FileFault, problemWhat } from '../instrument/fault.js';
 import { instrumentAsWritten, parseInstrument } from '../instrument/instrument.js';
 import { parseRules } from '../instrument/rules.js';
 import type { Micros } from '../time/micros.js';
@@ -24,7 +24,7 @@ export function parseSwap(t: Micros, value: unknown): Swap | string {
   } catch (error) {
     if (!(error instanceof FileFault)) throw error;
     const [first] = error.problems;
-    return `the files in it cannot be read: ${first?.key ?? ''}: found ${first?.found ?? ''}, allowed: ${first?.allowed ?? ''}`;
+    return `the files in it cannot be read${first ? `: ${problemWhat(first)}` : ''}`;
   }
 }
 

@@ -27,7 +27,9 @@ describe('a take', () => {
   });
 
   it.each([
-    ['', 'not JSON'],
+    ['', 'the take is empty: nothing was recorded'],
+    ['\n', 'the take is empty'],
+    ['notes', 'not JSON'],
     ['[1,2]', 'not a header'],
     ['{"inputs":3}', 'no "take" key'],
     ['{"take":2,"inputs":3,"full":9}', 'version is 2'],
@@ -36,6 +38,12 @@ describe('a take', () => {
   ])('refuses the header %j', (text, what) => {
     expect(() => openTake(text)).toThrow(NotATake);
     expect(() => openTake(text)).toThrow(what);
+  });
+
+  it('reads a take that an editor has saved with a byte order mark', () => {
+    const { events, problems } = read(`\uFEFF${HEADER}\n[1,0,5]\n`);
+    expect(problems).toEqual([]);
+    expect(events).toHaveLength(1);
   });
 
   it('passes over lines that cannot be read, and says which and why', () => {

@@ -101,7 +101,7 @@ async function buildOf(
   return parseBuild(JSON.stringify(named), `${path} (build in its header)`);
 }
 
-/** A take names the rules it was played by, but they may be long gone: then plain will do. */
+/** A take that names no rules is played by plain; the rules that it names may be long gone, or wrong. */
 async function rulesOf(
   path: string,
   header: TakeHeader,
@@ -116,8 +116,13 @@ async function rulesOf(
   try {
     return await files.rules(named);
   } catch (error) {
-    if (!(error instanceof FileFault) || named === 'plain') throw error;
+    if (named === 'plain' || !isMissing(error, named)) throw error;
     const what = `the rules "${named}" that the take was played by are not there`;
     throw new TakePlanFault(what, 'rules');
   }
+}
+
+/** Whether there is no file of that name: one that is there and wrong has more to say of itself. */
+function isMissing(error: unknown, name: string): boolean {
+  return error instanceof FileFault && error.problems.every(({ at, file }) => !at && file === name);
 }

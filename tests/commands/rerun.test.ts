@@ -181,6 +181,8 @@ describe('what is missing ends with 1 and is named', () => {
       /^error: old\.jsonl: the rules "gone" that the take was played by are not there; name others with --rules\.\n$/,
       'old.jsonl',
     );
+    folder.write('rules/gone.yaml', 'touch:\n  on: 7\n');
+    await missing(/^error: rules\/gone\.yaml:2:7: touch\.on: found 7, allowed: /, 'old.jsonl');
   });
 
   it('the build', async () => {

@@ -49,9 +49,9 @@ function shortly(
   { path, seats, seat }: Titles,
   names: Names,
 ): Pick<InWords, 'title' | 'answer'> {
-  const { at, from, rules, instrument, happenings } = explained;
+  const { at, from, to, rules, instrument, happenings } = explained;
   const of = seats.length > 1 ? `, seat ${seats[seat] ?? ''}` : '';
-  const title = `${path}${of} at ${timeWords(at)}, ${spanWords(at - from)} to either side (${instrument.name}; rules ${rules.name})`;
+  const title = `${path}${of} at ${timeWords(at)}, ${spanWords(to - at)} to either side (${instrument.name}; rules ${rules.name})`;
   const main = nearestOf(happenings, at);
   if (!main) return { title, answer: ['Nothing happened there.', ...nearestLines(explained)] };
   const { ended, ends } = main;

@@ -108,6 +108,8 @@ describe('explain', () => {
     expect(out).toContain('Nothing happened there.\n');
     expect(out).toContain('The nearest note before: E1 at 1.008 s (E1 open).\n');
     expect(out).toContain('The nearest note after: C2 at 6.108 s (A1 fret 3).\n');
+    const first = await explain('hand.take.jsonl', '--at', '0s');
+    expect(first.out).toMatch(/^hand\.take\.jsonl at 0\.000 s, 300 ms to either side/);
   });
 
   it('gives all of it as JSON, also to a file beside the words', async () => {

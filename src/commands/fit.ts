@@ -1,4 +1,4 @@
-import { existsSync } from 'node:fs';
+import { existsSync, statSync } from 'node:fs';
 import { performance } from 'node:perf_hooks';
 import { fitPool } from '../ports/fit-pool.js';
 import { alreadyThere, rulesHome, saveNew } from '../ports/fit-save.js';
@@ -46,7 +46,12 @@ function outOf(call: Call): { path: string; name: string; force: boolean } | nul
     return null;
   }
   const path = rulesHome(out, folderOf(call));
-  if (!force && existsSync(path)) throw new UsageFault(alreadyThere(path));
+  if (existsSync(path)) {
+    if (statSync(path).isDirectory()) {
+      throw new UsageFault(`${shown(path)}: it is a folder; choose another name`);
+    }
+    if (!force) throw new UsageFault(alreadyThere(path));
+  }
   const name = path.replace(/^.*[\\/]/, '').replace(/\.[^.]*$/, '');
   return { path, name, force };
 }
@@ -106,7 +111,8 @@ async function run(call: Call): Promise<Exit> {
   const opened = (performance.now() - began) / 1_000;
   const { fitted, runs } = await searchIn(gathered, call, Math.max(1, seconds - opened));
   const file = rulesFile(out?.name ?? 'fitted', gathered, fitted);
-  if (out) await saveNew(out.path, file, out.force);
+  // Where it cannot be kept it is said all the same: the search took a while.
+  const unkept = out && (await saveNew(out.path, file, out.force).then(() => null, asFault));
   if (call.values.json === true) {
     const { user, system } = process.cpuUsage();
     const took = {
@@ -114,10 +120,11 @@ async function run(call: Call): Promise<Exit> {
       cpuSeconds: (user + system) / 1e6,
     };
     call.say(JSON.stringify(fitJson(gathered, fitted, { window, runs, ...took })));
+    if (unkept) throw unkept;
     return EXIT.done;
   }
   for (const line of accountLines(gathered, fitted)) call.say(line);
-  if (out) {
+  if (out && !unkept) {
     const name = shown(out.path);
     call.say('');
     call.say(`Kept as ${name}. Hear it, or see what differs: play with "rules: ${name}", or`);
@@ -127,8 +134,11 @@ async function run(call: Call): Promise<Exit> {
       call.say(line);
     }
   }
+  if (unkept) throw unkept;
   return EXIT.done;
 }
+
+const asFault = (error: unknown): Error => error as Error;
 
 const { seat, instrument, build } = TAKE_OPTIONS;
 

@@ -154,6 +154,22 @@ describe('fit, given something wrong,', () => {
     expect(read('rules/kept.yaml')).toMatch(/^# As plain: nothing did better on 3 takes/);
   });
 
+  it('says rules that cannot be kept, and looks for a folder in their place before it searches', async () => {
+    const args = [...THREE, '--keys', 'strings.stop', '--out'];
+    put('a-file', '');
+    const unkept = await run('fit', ...args, 'a-file/kept.yaml');
+    expect(unkept.code).toBe(1);
+    expect(unkept.err).toMatch(/^error: a-file\/kept\.yaml: /);
+    expect(unkept.out).toMatch(/\n# As plain: nothing did better on 3 takes/);
+    expect(unkept.out).not.toContain('Kept as');
+    put('rules/full.yaml/x', '');
+    for (const more of [[], ['--force']]) {
+      const folder = await run('fit', ...args, 'full', ...more);
+      expect([folder.code, folder.out]).toEqual([2, '']);
+      expect(folder.err).toContain('rules/full.yaml: it is a folder; choose another name');
+    }
+  });
+
   it.each<[string[], RegExp, number?]>([
     [[], /the take is missing/],
     [['1.take.jsonl'], /every take needs its own wanted notes: 1 take, .* 0 times/],

@@ -7,7 +7,8 @@ import { saveBuild } from '../ports/files.js';
 import { unfitWords } from '../pads/calibration-words.js';
 import { EXIT, FOLDER, folderOf, Failure, textOf, UsageFault } from './cli.js';
 import type { Call, Command, Exit } from './cli.js';
-import { gatherLive, gatherTake, roomOrTake, type Asking, type Gathered } from './gathering.js';
+import { gatherLive, gatherTake, roomOrTake, unheardWords } from './gathering.js';
+import type { Asking, Gathered } from './gathering.js';
 
 /** What a calibration works on. */
 interface ToLearn extends Gathered {
@@ -47,14 +48,15 @@ async function run(call: Call): Promise<Exit> {
   const gathered =
     'room' in from ? await live(from.room, call, folder) : await fromTake(from.take, call, folder);
   const { scans, instrument, wiring, full, buildName } = gathered;
+  if (!scans.some(({ inputs }) => inputs.length > 0)) {
+    throw new Failure(`no readings came: ${unheardWords(call)}; nothing was written`);
+  }
   const count = padCount(instrument);
   const result = calibratePads(scans, wiring, count, full);
   tellUnfit(result, instrument, call);
   if (result.pads.every((pad) => pad === null)) {
     throw new Failure(
-      scans.length === 0
-        ? 'no readings came: check the board\'s cable and the seat\'s "from"; nothing was written'
-        : 'no pad could be calibrated, so nothing was written: touch each pad once, one at a time',
+      'no pad could be calibrated, so nothing was written: touch each pad once, one at a time',
     );
   }
   const build: Build = { wiring, pads: result.pads };

@@ -10,7 +10,7 @@ import { checkText } from './check-text.js';
 import { orderWords } from '../pads/check-words.js';
 import { EXIT, FOLDER, folderOf, Failure, textOf, UsageFault } from './cli.js';
 import type { Call, Command, Exit } from './cli.js';
-import { gatherLive, gatherTake, roomOrTake, type Gathered } from './gathering.js';
+import { gatherLive, gatherTake, roomOrTake, unheardWords, type Gathered } from './gathering.js';
 
 interface ToCheck extends Gathered {
   /** What is checked, for the report's head. */
@@ -51,7 +51,7 @@ async function run(call: Call): Promise<Exit> {
   const { scans, instrument, unit } = gathered;
   if (!scans.some(({ inputs }) => inputs.length > 0)) {
     throw new Failure(
-      `no readings came from ${unit}, so nothing can be judged: check the board's cable and the seat's "from"`,
+      `no readings came from ${unit}, so nothing can be judged: ${unheardWords(call)}`,
     );
   }
   const names = padNames(instrument);

@@ -44,6 +44,13 @@ export function roomOrTake(call: Call): { room: string } | { take: string } {
   throw new UsageFault('the room or --take is missing');
 }
 
+/** What to do where no readings came. */
+export function unheardWords(call: Call): string {
+  return textOf(call, 'take') === undefined
+    ? 'check the board\'s cable and the seat\'s "from"'
+    : 'there are none in the take, so record another one';
+}
+
 /**
  * Gathers the readings of a take.
  *

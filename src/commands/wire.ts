@@ -13,6 +13,7 @@ import { NEVER, SECOND } from '../time/micros.js';
 import { unfitWords } from '../pads/calibration-words.js';
 import { EXIT, Failure, FOLDER, folderOf, textOf, UsageFault } from './cli.js';
 import type { Call, Command, Exit } from './cli.js';
+import { unheardWords } from './gathering.js';
 import { durationOf } from './record.js';
 import { takeOf } from './take-options.js';
 import { wireLive, wireTake, type WireTask } from './wire-gather.js';
@@ -69,13 +70,12 @@ async function fromTake(path: string, call: Call, folder: string): Promise<Wante
 function requireEnd(
   session: WireSession,
   order: readonly number[],
+  call: Call,
 ): NonNullable<WireSession['end']> {
   const { end, scans } = session;
   const count = end?.answers.length ?? 0;
   if (!scans.some(({ inputs }) => inputs.length > 0)) {
-    throw new Failure(
-      'no readings came: check the board\'s cable and the seat\'s "from"; nothing was written',
-    );
+    throw new Failure(`no readings came: ${unheardWords(call)}; nothing was written`);
   }
   if (end?.type !== 'kept') {
     throw new Failure(
@@ -115,7 +115,7 @@ async function run(call: Call): Promise<Exit> {
   call.tell({ level: 'info', what: `The printed order: ${orderWords(order, names)}` });
 
   const session = await wanted.learn({ kind, order, names });
-  const end = requireEnd(session, order);
+  const end = requireEnd(session, order, call);
   const made = wiredBuild(end, session.scans, kind, old);
   for (const line of wiringTable(end, made.build.wiring, printedOrder(instrument), names)) {
     call.say(line);

@@ -123,6 +123,13 @@ describe('calibrate --take', () => {
       /error: no pad could be calibrated, so nothing was written: touch each pad once/,
     );
     expect(existsSync(join(folder.path, 'builds/none.json'))).toBe(false);
+    folder.write('nothing.jsonl', take([]));
+    const nothing = await pluckwork('calibrate', '--take', 'nothing.jsonl', '--build', 'none');
+    expect(nothing).toMatchObject({ code: 1, out: '' });
+    // Not that every pad's wire is to be looked at.
+    expect(nothing.err).toBe(
+      'error: no readings came: there are none in the take, so record another one; nothing was written.\n',
+    );
   });
 });
 

@@ -74,6 +74,7 @@ describe('pluckwork check', () => {
     const empty = await check('--take', 'empty.take.jsonl');
     expect(empty).toMatchObject({ code: 1, out: '' });
     expect(empty.err).toContain('error: no readings came from empty.take.jsonl');
+    expect(empty.err).toContain('there are none in the take, so record another one');
     const decided = { instrument: 'stick', decided: true };
     folder.write('decided.take.jsonl', textOf(stickTake(), decided));
     const own = await check('--take', 'decided.take.jsonl');

@@ -199,7 +199,7 @@ describe('wire, from a take', () => {
       ...[2, expect.stringContaining('--build is missing')],
     ]);
     expect(await said('--take', 'empty.take.jsonl', '--build', 'no')).toEqual([
-      ...[1, expect.stringContaining('no readings came')],
+      ...[1, expect.stringContaining('no readings came: there are none in the take')],
     ]);
     expect(existsSync(join(folder.path, 'builds/no.json'))).toBe(false);
   });

@@ -73,6 +73,15 @@ function parse(command: Command, args: readonly string[]): { values: Values; wor
   }
 }
 
+/** A script's variable that is not set leaves an empty text, of which files of no name would be made. */
+function refuseEmpty(values: Values, words: readonly string[], command: Command): void {
+  const option = Object.keys(values).find((name) => [values[name]].flat().includes(''));
+  if (option !== undefined) {
+    throw new UsageFault(`--${option} was given an empty text: say which, or leave it out`);
+  }
+  if (words.includes('')) throw new UsageFault(`an empty word was given to "${command.name}"`);
+}
+
 async function runCommand(command: Command, args: readonly string[]): Promise<Exit> {
   const { values, words } = parse(command, args);
   if (values.help === true) {
@@ -85,6 +94,7 @@ async function runCommand(command: Command, args: readonly string[]): Promise<Ex
   if (words.length > command.words) {
     throw new UsageFault(`"${words[command.words]!}" is one word too many for "${command.name}"`);
   }
+  refuseEmpty(values, words, command);
   const tell = values.log === 'json' ? tellAsJson() : tellPlainly;
   const say = (line: string): void => {
     process.stdout.write(`${line}\n`);

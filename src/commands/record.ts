@@ -1,6 +1,7 @@
 import { existsSync } from 'node:fs';
+import { isOnPage } from '../instrument/room-from.js';
 import { planSeat, type PlannedSeat, type UnitOptions } from '../ports/connect.js';
-import { loadWholeRoom } from '../ports/files-room.js';
+import { loadWholeRoom, type WholeRoom } from '../ports/files-room.js';
 import { loadSeat } from '../ports/files-seat.js';
 import { roomPlan } from '../ports/room-plan.js';
 import { fileNames } from '../ports/room-recorder.js';
@@ -28,10 +29,11 @@ export function durationOf(call: Call, option: string): number {
   const text = textOf(call, option);
   if (text === undefined) return NEVER;
   const value = parseDuration(text);
-  if (value === undefined || value <= 0) {
+  if (value === undefined) {
     throw new UsageFault(`--${option} takes a time with its unit, such as 30s, not "${text}"`);
   }
-  return value;
+  if (value > 0) return value;
+  throw new UsageFault(`--${option} takes a time longer than 0, such as 30s, not "${text}"`);
 }
 
 /** The first name that no take has yet: an earlier recording is not to be lost. */
@@ -40,6 +42,16 @@ function freeName(stem: string): string {
     const path = `${stem}${n === 1 ? '' : `-${String(n)}`}.take.jsonl`;
     if (!existsSync(path)) return path;
   }
+}
+
+/** No page is served here, so that nobody could play a unit that is on it. */
+function refuseOnPage(room: string, seats: WholeRoom['seats']): void {
+  if (!seats.every(({ seat }) => isOnPage(seat.from))) return;
+  const names = seats.map(({ seat }) => seat.name).join(', ');
+  throw new Failure(
+    `${names}: played by a finger or the mouse on the page; ` +
+      `"pluckwork play ${room} --record DIR" keeps what is played there`,
+  );
 }
 
 /** What is recorded, and where to. */
@@ -59,12 +71,14 @@ async function begin(room: string, call: Call): Promise<Recording> {
   if (wanted === undefined) {
     const whole = await loadWholeRoom(room, folder);
     if (whole.seats.length > 1) {
+      refuseOnPage(room, whole.seats);
       const seats = whole.seats.map(planSeat);
       const take = recordRoomTake(named('room'), seats, roomPlan(whole.room, whole.seats));
       return { seats, units: { folder }, ...take };
     }
   }
   const { ready, others } = await loadSeat(room, wanted, folder);
+  refuseOnPage(room, [ready]);
   const { name, rules } = ready.seat;
   const planned = planSeat(ready);
   const take = recordTake(named(fileNames([name])[0]!), takeHeader(name, planned.plan, rules));

@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import { afterAll, afterEach, describe, expect, it } from 'vitest';
 import { readingsOf } from '../../src/takes/gestures.js';
 import { freePort } from '../engines/csound-process.js';
@@ -112,6 +113,22 @@ describe('record, live over OSC', () => {
     await (await board(port)).play('left/right', readingsOf([], UNIT, 400_000, 4));
     expect((await program.ended).code).toBe(0);
     expect(program.err).toContain('recordings/left-right.take.jsonl');
+  });
+
+  it('records no unit of the page, which nobody could play, and leaves an earlier take alone', async () => {
+    folder.write(
+      'rooms/page.yaml',
+      'seats:\n  - { name: north, instrument: bass-4x4, from: { player: screen } }\n',
+    );
+    const out = folder.write('earlier.jsonl', 'an earlier take\n');
+    for (const seat of [[], ['--seat', 'north']]) {
+      const ended = await pluckwork('record', 'page', '--for', '500ms', '--out', out, ...seat);
+      expect(ended.code).toBe(1);
+      expect(ended.err).toMatch(
+        /error: north: played by .* "pluckwork play page --record DIR" keeps/,
+      );
+    }
+    expect(readFileSync(out, 'utf8')).toBe('an earlier take\n');
   });
 
   it('ends with 1 where no board sends, and with words for it', async () => {

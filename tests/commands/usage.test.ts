@@ -56,6 +56,22 @@ describe('wrong usage ends with 2, prints nothing to standard output, and says w
       '--for takes a time with its unit, such as 30s, not "30"',
       'record --help',
     ],
+    [
+      ['record', 'osc', '--for', '0s'],
+      '--for takes a time longer than 0, such as 30s, not "0s"',
+      'record --help',
+    ],
+    [
+      ['calibrate', '--take', 'x', '--build', ''],
+      '--build was given an empty text: say which, or leave it out',
+      'calibrate --help',
+    ],
+    [
+      ['compare', 'x', '--rules', 'plain', '--rules', ''],
+      '--rules was given an empty text: say which, or leave it out',
+      'compare --help',
+    ],
+    [['rerun', ''], 'an empty word was given to "rerun"', 'rerun --help'],
     [['calibrate'], 'the room or --take is missing', 'calibrate --help'],
     [
       ['calibrate', '--take', 'x'],

@@ -20,6 +20,7 @@ export interface Listening {
  * Opens a seat's source and hands on what it brings, with times from the first event on.
  *
  * @param longest ends by itself after this long; NEVER for until it is stopped
+ * @throws Failure where the seat is played on the page, which is not served here
  */
 export function listen(
   { ready, others, folder }: OpenSeat,

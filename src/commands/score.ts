@@ -52,9 +52,9 @@ function windowOf(call: Call): Micros {
 }
 
 /**
- * Reads a file of wanted notes, telling of lines that cannot be read.
+ * Reads a file of wanted notes, telling of lines that cannot be read, and where none are wanted.
  *
- * @throws Failure or TakeFileFault where it holds none
+ * @throws Failure or TakeFileFault where it cannot be read, is a take, or no line of it is a note
  */
 export function wantedNotes(path: string, call: Call): Listed {
   const text = unpacked(path);
@@ -80,7 +80,12 @@ async function playedNotes(path: string, call: Call): Promise<Listed> {
   const kind = kindOfFile(text);
   if (kind === 'notes') {
     const idle = Object.keys(TAKE_OPTIONS).find((name) => call.values[name] !== undefined);
-    if (idle === undefined) return listNotes(path, text, call);
+    if (idle === undefined) {
+      if (text.trim() === '') {
+        call.tell({ level: 'warn', what: 'the file is empty: nothing was played', where: path });
+      }
+      return listNotes(path, text, call);
+    }
     throw new UsageFault(`--${idle} is for running a take, but ${path} is a notes file`);
   }
   if (kind === 'neither') {

@@ -46,7 +46,8 @@ export function mayBeBrush(
 
 /**
  * Whether a pluck has to wait for the strength of one beside it, which is just beginning. One that is
- * firm beside a full touch is so beside any: notes of a chord need not wait for each other then.
+ * firm beside a full touch (level 1) does not: a still harder one might make it a brush, but then every
+ * note of a chord would wait for the others.
  */
 export function maySoonBeBrush(
   { shown }: Pick<Strike, 'shown'>,

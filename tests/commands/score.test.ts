@@ -142,6 +142,15 @@ describe('score', () => {
 });
 
 describe('score, given something wrong,', () => {
+  it('says that nothing was played where the file is empty', async () => {
+    put('empty.jsonl', '');
+    const { code, err } = await scored('empty.jsonl');
+    expect({ code, err }).toEqual({
+      code: 0,
+      err: 'warning: the file is empty: nothing was played (empty.jsonl).\n',
+    });
+  });
+
   it('tells of bad lines in the wanted notes, counts them, and goes on', async () => {
     put('torn.jsonl', `${lines(TUNE.slice(0, 2))}{"t":5,"type":"on","note":"A1"}\n{"t":9,"ty`);
     const { code, out, err } = await scored('tune.take.jsonl', '--wanted', 'torn.jsonl', '--json');

@@ -49,7 +49,7 @@ const FOLLOW_NOISE: Micros = 2 * SECOND;
  * trial; without the look, the delay of 99 % of notes is 3 to 7 ms longer on three of twenty worst
  * units of tests/sim.
  */
-const HUM_KNOWN: Micros = 300 * MILLISECOND;
+const HUM_KNOWN: Micros = 200 * MILLISECOND;
 const LOOK: Micros = 500 * MILLISECOND;
 /**
  * A wild reading, such as the first ones of a touch, counts for no more than this many deviations,

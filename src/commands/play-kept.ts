@@ -13,15 +13,21 @@ interface Kept {
   readonly tell: Tell;
 }
 
-/** Ends what `play --record` kept, and writes the sound of it. */
+/**
+ * Ends what `play --record` kept, and writes the sound of it.
+ *
+ * @throws TakeFileFault where a file could not be written; all others are
+ */
 export async function endRecording(recorder: RoomRecorder, kept: Kept): Promise<void> {
   const { directory, seats, ceiling, tell } = kept;
-  const files = await recorder.close();
+  const closed = recorder.close();
+  const files = await closed.catch(() => []);
   const wav = join(directory, 'room.wav');
   tell({ level: 'info', what: `Writing the sound to ${wav}` });
   const options = { seats, seed: 1, soundfont: null, ceiling, tell };
   const { bytes, loudness } = await recorder.sound(options);
   writeWhole(wav, bytes);
   tellLoudness(loudness, wav, tell);
+  await closed;
   tell({ level: 'info', what: `Kept: ${[...files, wav].join(', ')}` });
 }

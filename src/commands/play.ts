@@ -187,12 +187,12 @@ async function run(call: Call): Promise<Exit> {
   await stopped;
   page?.ended();
   silent.close();
-  await live.close();
-  await control?.close();
-  for (const engine of engines) {
-    tellLoudness(engine.loudness?.() ?? null, engine.name, tell);
-  }
   try {
+    await live.close();
+    await control?.close();
+    for (const engine of engines) {
+      tellLoudness(engine.loudness?.() ?? null, engine.name, tell);
+    }
     const ceiling = ceilingOf(room.to);
     if (recorder && directory !== undefined)
       await endRecording(recorder, { directory, seats: sounds, ceiling, tell });

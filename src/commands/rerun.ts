@@ -1,3 +1,4 @@
+import { resolve } from 'node:path';
 import type { Loudness } from '../engine/builtin/output.js';
 import { soundOf, type SeatSound } from '../engine/seat-sound.js';
 import { standardMidiFile } from '../engine/smf.js';
@@ -52,6 +53,10 @@ async function run(call: Call): Promise<Exit> {
   const { path, names, sounds, events, readings, last, took } = await runOf(call);
   const midi = textOf(call, 'midi');
   const wav = textOf(call, 'wav');
+  for (const out of [textOf(call, 'notes'), midi, wav]) {
+    if (out !== undefined && out !== '-' && resolve(out) === resolve(path))
+      throw new UsageFault(`${out} is the take itself: choose another file to write to`);
+  }
   let heard: Loudness | null = null;
   const notes =
     textOf(call, 'notes') ?? (midi === undefined && wav === undefined ? '-' : undefined);

@@ -17,7 +17,9 @@ export async function saveNew(path: string, text: string, force: boolean): Promi
   try {
     await writeInOnePiece(path, text, force);
   } catch (error) {
-    const there = (error as NodeJS.ErrnoException).code === 'EEXIST';
+    const { code, syscall } = error as NodeJS.ErrnoException;
+    // Where a file stands for its folder, the system says the same of making that.
+    const there = code === 'EEXIST' && syscall === 'link';
     throw new TakeFileFault(
       there ? alreadyThere(path) : `${shown(path)}: ${fileTrouble(error)}; choose another place`,
     );

@@ -16,7 +16,11 @@ export interface RoomRecorder {
   reading(event: Seated<WireEvent>): void;
   change(change: Change): void;
   voice(event: VoiceEvent): void;
-  /** Ends the files and gives their paths. */
+  /**
+   * Ends the files and gives their paths.
+   *
+   * @throws TakeFileFault where one could not be written; the others are ended all the same
+   */
   close(): Promise<string[]>;
   /** A WAV of all that was played. */
   sound(options: SoundFileOptions): Promise<RenderedSound>;
@@ -73,7 +77,9 @@ export function recordRoom(
     },
     close: async () => {
       const all = [...takes, whole];
-      await Promise.all([...all.map((take) => take.close()), notes.close()]);
+      const closed = await Promise.allSettled([...all, notes].map((file) => file.close()));
+      const failed = closed.find((one) => one.status === 'rejected');
+      if (failed) throw failed.reason;
       return [...all.map(({ path }) => path), notes.path];
     },
     sound: (options) => renderSound(played, options),

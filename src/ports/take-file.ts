@@ -1,4 +1,4 @@
-import { createWriteStream, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { createWriteStream, mkdirSync, openSync, readFileSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { finished } from 'node:stream/promises';
 import { constants, createGzip, gunzipSync } from 'node:zlib';
@@ -75,15 +75,21 @@ export interface LineFile {
   close(): Promise<void>;
 }
 
-/** Begins a file of lines, and its folder where there is none; gzipped where the name ends in `.gz`. */
+/**
+ * Begins a file of lines, and its folder where there is none; gzipped where the name ends in `.gz`.
+ *
+ * @throws TakeFileFault where it cannot be written to, so that nothing is played in vain
+ */
 export function openLines(path: string): LineFile {
   let trouble: unknown = null;
+  let fd: number;
   try {
     mkdirSync(dirname(path), { recursive: true });
+    fd = openSync(path, 'w');
   } catch (error) {
     throw new TakeFileFault(`${path}: ${fileTrouble(error)}`);
   }
-  const file = createWriteStream(path);
+  const file = createWriteStream(path, { fd });
   const gzip = path.endsWith('.gz') ? createGzip() : null;
   gzip?.pipe(file);
   const sink = gzip ?? file;
@@ -108,7 +114,11 @@ export interface TakeRecorder {
   close(): Promise<void>;
 }
 
-/** Begins to record a take. Inputs that its header does not count belong to no pad and are left out. */
+/**
+ * Begins to record a take. Inputs that its header does not count belong to no pad and are left out.
+ *
+ * @throws TakeFileFault where the file cannot be written to
+ */
 export function recordTake(path: string, header: TakeHeader): TakeRecorder {
   const lines = openLines(path);
   lines.write(formatHeader(header));

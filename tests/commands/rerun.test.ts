@@ -56,6 +56,22 @@ describe('a take run twice', () => {
     );
   }, 120_000);
 
+  it('is never written over', async () => {
+    for (const option of ['--notes', '--midi', '--wav']) {
+      const { code, err } = await pluckwork(
+        'rerun',
+        'short.take.jsonl',
+        option,
+        './short.take.jsonl',
+      );
+      expect(code).toBe(2);
+      expect(err).toContain(
+        './short.take.jsonl is the take itself: choose another file to write to',
+      );
+    }
+    expect(bytes('short.take.jsonl').toString()).toBe(busy);
+  });
+
   it('gives the same notes to a file, to standard output, and without any option', async () => {
     await pluckwork('rerun', 'short.take.jsonl', '--notes', 'deep/er/short.jsonl');
     expect(bytes('deep/er/short.jsonl').toString()).toBe(notes);

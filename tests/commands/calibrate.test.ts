@@ -189,7 +189,10 @@ describe('calibrate, live over OSC', () => {
     expect(code, err).toBe(0);
     const fit = Number(/(\d+) of 20 pads are fit; kept as builds\/early\.json/.exec(err)![1]);
     expect(fit).toBeGreaterThan(2);
-    expect(err.match(/Not fit: no touch was seen on it/g)).toHaveLength(20 - fit);
+    // All others were not touched, but for one that may just have been under the finger.
+    expect(err.match(/Not fit: /g)).toHaveLength(20 - fit);
+    const untouched = err.match(/Not fit: no touch was seen on it/g)?.length ?? 0;
+    expect(untouched).toBeGreaterThanOrEqual(19 - fit);
     const known = writtenPads('early').filter((pad) => pad !== null);
     expect(known).toHaveLength(fit);
   });

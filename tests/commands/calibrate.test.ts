@@ -193,8 +193,9 @@ describe('calibrate, live over OSC', () => {
     expect(err.match(/Not fit: /g)).toHaveLength(20 - fit);
     const untouched = err.match(/Not fit: no touch was seen on it/g)?.length ?? 0;
     expect(untouched).toBeGreaterThanOrEqual(19 - fit);
+    // A pad whose touch was cut short counts as weak, and a weak one has its entry too.
     const known = writtenPads('early').filter((pad) => pad !== null);
-    expect(known).toHaveLength(fit);
+    expect(known).toHaveLength(20 - untouched);
   });
 
   it('ends with 1 where no board sends, and with words for it', async () => {

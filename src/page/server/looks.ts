@@ -11,6 +11,16 @@ export function framesPerSecond(pages: number): number {
   return pages < 5 ? 60 : pages < 17 ? 30 : 15;
 }
 
+/** What came of a seat since the frame before. */
+interface FreshRows {
+  readonly count: number;
+  readonly missed: number;
+  /** Its frame, where `lost` rows are missing. */
+  encode(lost: number): Uint8Array;
+  /** The same for a page that missed nothing. */
+  readonly bytes: Uint8Array;
+}
+
 /** Reads the shared memory while pages look, and sends each frame to those that want it. Times in ms. */
 export class Looks {
   readonly #memory: PageMemory;
@@ -18,6 +28,8 @@ export class Looks {
   readonly #peaks: Float32Array[];
   #seats: SeatLook[] = [];
   readonly #rows = new Map<number, RowsReader>();
+  #frame = new Uint8Array();
+  readonly #fresh = new Map<number, FreshRows>();
   #voices: VoicesReader | null = null;
 
   constructor(memory: PageMemory) {
@@ -33,8 +45,34 @@ export class Looks {
     this.#voices = null;
   }
 
-  /** @param t the room's time, in µs */
-  sendLevels(pages: Iterable<Page>, t: number, now: number): void {
+  /**
+   * Reads what came since the last time, for `sendTo`.
+   *
+   * @param t the room's time, in µs
+   */
+  read(pages: Iterable<Page>, t: number): void {
+    this.#readLevels(t);
+    this.#readRows(pages);
+  }
+
+  /** Sends a page what was read last: once for each time that it was read, or rows are lost. */
+  sendTo(page: Page, now: number): void {
+    const behind = page.behind(now);
+    if (!behind) page.send(this.#frame);
+    const fresh = page.watching === null ? undefined : this.#fresh.get(page.watching);
+    if (!fresh) return;
+    if (behind) {
+      page.missedRows += fresh.missed + fresh.count;
+    } else if (page.missedRows > 0) {
+      const bytes = fresh.encode(fresh.missed + page.missedRows);
+      page.missedRows = 0;
+      page.send(bytes);
+    } else {
+      page.send(fresh.bytes);
+    }
+  }
+
+  #readLevels(t: number): void {
     const levels = this.#levels;
     levels.frame += 1;
     levels.t = t;
@@ -53,36 +91,24 @@ export class Looks {
       }
       into.begun = look.begun;
     });
-    const bytes = encodeLevels(levels);
-    for (const page of pages) if (!page.behind(now)) page.send(bytes);
+    this.#frame = encodeLevels(levels);
   }
 
-  /** To each page the rows of the seat that it watches. */
-  sendHistory(pages: Iterable<Page>, now: number): void {
-    const by = new Map<number, Page[]>();
-    for (const page of pages) {
-      if (page.watching === null) continue;
-      by.set(page.watching, [...(by.get(page.watching) ?? []), page]);
-    }
-    for (const seat of this.#rows.keys()) if (!by.has(seat)) this.#rows.delete(seat);
-    for (const [seat, watchers] of by) {
+  /** Of each seat that some page watches. */
+  #readRows(pages: Iterable<Page>): void {
+    const watched = new Set<number>();
+    for (const { watching } of pages) if (watching !== null) watched.add(watching);
+    for (const seat of this.#rows.keys()) if (!watched.has(seat)) this.#rows.delete(seat);
+    this.#fresh.clear();
+    for (const seat of watched) {
       const reader = this.#rows.get(seat) ?? new RowsReader(this.#memory, seat);
       this.#rows.set(seat, reader);
-      const { count, lost, times, levels } = reader.read();
-      if (count === 0 && lost === 0) continue;
+      const { count, lost: missed, times, levels } = reader.read();
+      if (count === 0 && missed === 0) continue;
       const { on, off } = this.#seats[seat]!.thresholds;
-      const bytes = encodeHistory({ seat, lost, on, off, times, levels });
-      for (const page of watchers) {
-        if (page.behind(now)) {
-          page.missedRows += lost + count;
-        } else if (page.missedRows > 0) {
-          const missed = lost + page.missedRows;
-          page.missedRows = 0;
-          page.send(encodeHistory({ seat, lost: missed, on, off, times, levels }));
-        } else {
-          page.send(bytes);
-        }
-      }
+      const encode = (lost: number): Uint8Array =>
+        encodeHistory({ seat, lost, on, off, times, levels });
+      this.#fresh.set(seat, { count, missed, encode, bytes: encode(missed) });
     }
   }
 

@@ -41,7 +41,8 @@ export function through<State, Event extends Timed, Out>(
         if (wake === armed) return;
         disarm();
         armed = wake;
-        disarm = wake === NEVER ? () => undefined : clock.alarm(wake, ring);
+        // Windows, lifts and ends of notes: nobody hears a millisecond of those, and a class has hundreds a second.
+        disarm = wake === NEVER ? () => undefined : clock.alarm(wake, ring, 'thrifty');
       }
 
       function guarded(work: () => void): void {

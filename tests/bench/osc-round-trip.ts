@@ -7,7 +7,7 @@ import { once } from 'node:events';
 import { encodePads } from '../../src/wire/osc-pads.js';
 
 export const MAIN = new URL('../../dist/commands/main.js', import.meta.url).pathname;
-const BARE = new URL('./bare-forwarder.js', import.meta.url).pathname;
+export const BARE = new URL('./bare-forwarder.js', import.meta.url).pathname;
 
 /** Microseconds from a pad's reading sent to the note (or the packet) received. */
 export interface Latencies {
@@ -23,7 +23,7 @@ const PLUCKS = Array.from({ length: 40 }, (_, pad) => pad);
 const GAP_MS = 1;
 export const WARM_UP = 3_000;
 const ROUNDS = 5;
-export const PLUCKS_A_ROUND = 1_000;
+const PLUCKS_A_ROUND = 1_000;
 
 function quantile(sorted: readonly number[], q: number): number {
   return sorted[Math.min(sorted.length - 1, Math.floor(q * sorted.length))]!;

@@ -1,11 +1,11 @@
-import { spawn } from 'node:child_process';
+import { spawn, type ChildProcess } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import {
+  BARE,
   MAIN,
   measure,
-  PLUCKS_A_ROUND,
   sum,
   untilSaid,
   WARM_UP,
@@ -13,11 +13,14 @@ import {
   type Latencies,
 } from './osc-round-trip.js';
 
-const READERS = new URL('./page-readers.js', import.meta.url).pathname;
 const PAGES = 30;
-const ROUNDS = 6;
-const [IN, OUT] = [19_120, 19_121];
+/** Short rounds and many: how busy the machine is changes from second to second. */
+const ROUNDS = 12;
+const PLUCKS = 500;
+/** What a frame of pluckwork's takes for this room, in bytes; to be near enough. */
+const FRAME_BYTES = 530;
 
+/** The way of a touch with no page and with many. */
 export interface PageLatency {
   readonly alone: Latencies;
   readonly watched: Latencies;
@@ -25,40 +28,67 @@ export interface PageLatency {
   readonly bytesPerSecond: number;
 }
 
-/** The way of a touch with no page and with many, in turn, so that whatever else is done hits both alike. */
-export async function pageLatency(): Promise<PageLatency> {
+/** Something that forwards plucks, and pages to open meanwhile. */
+interface Way {
+  readonly ports: readonly [into: number, out: number];
+  readonly readers: ChildProcess;
+  readonly alone: number[][];
+  readonly watched: number[][];
+  bytes: number;
+  seconds: number;
+}
+
+const here = (file: string): string => new URL(file, import.meta.url).pathname;
+
+/**
+ * pluckwork with no page and with many, and a bare forwarder beside a bare server of as many pages, all in turn, so
+ * that whatever else is done hits all alike. The bare one shows what the readers themselves cost the machine.
+ */
+export async function pageLatency(): Promise<{ pluckwork: PageLatency; bare: PageLatency }> {
   const folder = mkdtempSync(join(tmpdir(), 'pluckwork-bench-'));
-  const room = writeRoom(folder, IN, OUT);
-  const args = ['play', room, '--folder', folder, '--quiet', '--page', '0'];
-  const own = spawn(process.execPath, [MAIN, ...args], { stdio: 'pipe' });
-  let readers: ReturnType<typeof spawn> | null = null;
-  try {
-    const [, url] = await untilSaid(own, /Page \((http:[^)]*)\)/);
-    readers = spawn(process.execPath, [READERS, url!, String(PAGES)], { stdio: 'pipe' });
+  const room = writeRoom(folder, 19_120, 19_121);
+  const children: ChildProcess[] = [];
+  const begin = (...args: string[]): ChildProcess => {
+    const child = spawn(process.execPath, args, { stdio: 'pipe' });
+    children.push(child);
+    return child;
+  };
+  const wayOf = async (ports: Way['ports'], pages: ChildProcess): Promise<Way> => {
+    const [, url] = await untilSaid(pages, /Page \((http:[^)]*)\)/);
+    const readers = begin(here('./page-readers.js'), url!, String(PAGES));
     await untilSaid(readers, /ready/);
-    const alone: number[][] = [];
-    const watched: number[][] = [];
-    let [bytes, seconds] = [0, 0];
-    await measure(IN, OUT, [WARM_UP]);
+    return { ports, readers, alone: [], watched: [], bytes: 0, seconds: 0 };
+  };
+  try {
+    const play = ['play', room, '--folder', folder, '--quiet', '--page', '0'];
+    const own = await wayOf([19_120, 19_121], begin(MAIN, ...play));
+    await untilSaid(begin(BARE, '19130', '19131'), /ready/);
+    const server = begin(here('./bare-page-server.js'), String(FRAME_BYTES));
+    const bare = await wayOf([19_130, 19_131], server);
+    for (const { ports } of [own, bare]) await measure(...ports, [WARM_UP]);
     for (let round = 0; round < ROUNDS; round++) {
-      alone.push(...(await measure(IN, OUT, [PLUCKS_A_ROUND])));
-      readers.stdin!.write('open\n');
-      await untilSaid(readers, /opened/);
-      const began = performance.now();
-      watched.push(...(await measure(IN, OUT, [PLUCKS_A_ROUND])));
-      seconds += (performance.now() - began) / 1_000;
-      readers.stdin!.write('close\n');
-      const [, came] = await untilSaid(readers, /closed (\d+)/);
-      bytes += Number(came);
+      for (const way of [own, bare]) await measureBoth(way);
     }
-    return {
-      alone: sum(alone),
-      watched: sum(watched),
-      bytesPerSecond: bytes / PAGES / seconds,
-    };
+    return { pluckwork: summed(own), bare: summed(bare) };
   } finally {
-    own.kill('SIGTERM');
-    readers?.kill();
+    for (const child of children) child.kill('SIGTERM');
     rmSync(folder, { recursive: true });
   }
+}
+
+async function measureBoth(way: Way): Promise<void> {
+  const { ports, readers, alone, watched } = way;
+  alone.push(...(await measure(...ports, [PLUCKS])));
+  readers.stdin!.write('open\n');
+  await untilSaid(readers, /opened/);
+  const began = performance.now();
+  watched.push(...(await measure(...ports, [PLUCKS])));
+  way.seconds += (performance.now() - began) / 1_000;
+  readers.stdin!.write('close\n');
+  const [, came] = await untilSaid(readers, /closed (\d+)/);
+  way.bytes += Number(came);
+}
+
+function summed({ alone, watched, bytes, seconds }: Way): PageLatency {
+  return { alone: sum(alone), watched: sum(watched), bytesPerSecond: bytes / PAGES / seconds };
 }

@@ -17,6 +17,8 @@ const PAGES = 30;
 /** Short rounds and many: how busy the machine is changes from second to second. */
 const ROUNDS = 12;
 const PLUCKS = 500;
+/** Pages are told a good deal as they come; what they cost while they are open is asked here. */
+const SETTLE_MS = 400;
 /** What a frame of pluckwork's takes for this room, in bytes; to be near enough. */
 const FRAME_BYTES = 530;
 
@@ -81,9 +83,10 @@ async function measureBoth(way: Way): Promise<void> {
   alone.push(...(await measure(...ports, [PLUCKS])));
   readers.stdin!.write('open\n');
   await untilSaid(readers, /opened/);
+  await new Promise((resolve) => setTimeout(resolve, SETTLE_MS));
   const began = performance.now();
   watched.push(...(await measure(...ports, [PLUCKS])));
-  way.seconds += (performance.now() - began) / 1_000;
+  way.seconds += (SETTLE_MS + performance.now() - began) / 1_000;
   readers.stdin!.write('close\n');
   const [, came] = await untilSaid(readers, /closed (\d+)/);
   way.bytes += Number(came);

@@ -91,6 +91,7 @@ export class Pace<P extends Pick<Page, 'sounding'>> {
   #send(): void {
     const { looks, pages, state } = this.#room;
     // A thread that was held up still owes some the frame before.
+    if (this.#turn) clearTimeout(this.#turn);
     this.#sendTo(this.#waiting.length);
     looks.read(pages, this.#roomTime());
     this.#waiting = [...pages];

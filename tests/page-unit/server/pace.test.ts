@@ -87,8 +87,9 @@ it('a thread that was held up sends each page the frame that it still owes befor
   vi.advanceTimersByTime(300);
   pace.stop();
   expect(reads.length).toBeGreaterThan(4);
-  const second = sent.filter(({ frame }) => frame === 2).map(({ at }) => at);
-  expect(new Set(second).size).toBe(30);
+  // Frames 2 and 3 make up for what was missed and come soon after each other; from then on all have turns again.
+  const fourth = sent.filter(({ frame }) => frame === 4).map(({ at }) => at);
+  expect(new Set(fourth).size).toBe(30);
   for (let frame = 1; frame < reads.length; frame++) {
     const names = sent.filter((one) => one.frame === frame).map(({ name }) => name);
     expect(names).toEqual(Array.from({ length: 30 }, (_, name) => name));

@@ -41,7 +41,7 @@ export function through<State, Event extends Timed, Out>(
         if (wake === armed) return;
         disarm();
         armed = wake;
-        // Windows, lifts and ends of notes: nobody hears a millisecond of those, and a class has hundreds a second.
+        // Windows, lifts and ends of notes: far less than a scan of 4 ms late, and a class has hundreds a second.
         disarm = wake === NEVER ? () => undefined : clock.alarm(wake, ring, 'thrifty');
       }
 

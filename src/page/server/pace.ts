@@ -8,8 +8,8 @@ const VOICES_MS = 4;
 const LATEST_MS = 50;
 
 /**
- * Pages are sent a frame one after another, so far apart in ms: all at once, with many of them, held the playing
- * thread up for a millisecond or two on a small computer.
+ * Pages are sent a frame one after another, so far apart in ms. A send takes some 57 µs, so that 30 at once kept a core
+ * of a small computer, and those who read them the other one, from the players for nearly 2 ms.
  */
 const TURN_MS = 1;
 /** All have had their turn in this share of the time to the next frame. */
@@ -90,8 +90,8 @@ export class Pace<P extends Pick<Page, 'sounding'>> {
 
   #send(): void {
     const { looks, pages, state } = this.#room;
-    // A thread that was held up still owes some the frame before.
     if (this.#turn) clearTimeout(this.#turn);
+    // A thread that was held up still owes some the frame before.
     this.#sendTo(this.#waiting.length);
     looks.read(pages, this.#roomTime());
     this.#waiting = [...pages];

@@ -40,6 +40,12 @@ async function notesOf(file: string): Promise<{ note: number; at: number }[]> {
   return runs.filter(({ at, to }) => to - at >= 0.04);
 }
 
+/** The notes that the room said it sent: when by its own clock, in seconds, and their names. */
+function linesOf(output: string): { at: number; name: string }[] {
+  const found = output.matchAll(/^ *(\d+\.\d+) s {2}uke {2}(\S+)/gm);
+  return [...found].map(([, at, name]) => ({ at: Number(at), name: name! }));
+}
+
 /** Where the first sound begins, in seconds, by sox, which cuts away the silence before it. */
 async function firstSound(file: string): Promise<number> {
   const wav = join(run.outDir, file);
@@ -75,28 +81,35 @@ describe('own logic through a MIDI port to FluidSynth', () => {
     const text = JSON.stringify({ at, sounding, silent });
     expect(Math.min(...sounding!) - Math.max(...silent!), text).toBeGreaterThan(12);
     // The room's own lines: one string after the other.
-    const times = [...played.strum.output.matchAll(/^ *(\d+\.\d+) s {2}uke {2}\S+/gm)].map(
-      ([, s]) => Number(s),
-    );
+    const times = linesOf(played.strum.output).map(({ at }) => at);
     expect(times.map((one) => Math.round((one - times[0]!) * 1_000))).toEqual([0, 18, 36, 54]);
   });
 
   it('arpeggio: three held frets sound F4 A4 C#5 in turn, 150 ms apart, and stop with the fingers', async () => {
     expect(played.arpeggio.output).not.toMatch(/failed|error/i);
     expect(played.arpeggio.code).toBe(0);
-    const notes = await notesOf('arpeggio.wav');
-    const text = JSON.stringify(notes);
-    // 3 s of 150 ms each; the last finger's lift is told a little later.
-    expect(notes.length, text).toBeGreaterThanOrEqual(20);
-    expect(notes.length, text).toBeLessThanOrEqual(21);
-    const turn = [65, 69, 73];
-    const first = turn.indexOf(notes[0]!.note);
-    expect(
-      notes.map(({ note }) => note),
-      text,
-    ).toEqual(notes.map((_, i) => turn[(first + i) % 3]));
-    const mean = (notes.at(-1)!.at - notes[0]!.at) / (notes.length - 1);
-    expect(Math.abs(mean - 0.15), text).toBeLessThan(0.005);
+    // The room's own lines, whose times are exact: 3 s of 150 ms; the last lift is told a little later.
+    const told = linesOf(played.arpeggio.output);
+    expect(told.length).toBeGreaterThanOrEqual(20);
+    expect(told.length).toBeLessThanOrEqual(21);
+    const turn = ['F4', 'A4', 'C#5'];
+    told.forEach((line, i) => {
+      expect(line.name).toBe(turn[i % 3]);
+      expect(line.at - told[0]!.at).toBeCloseTo(i * 0.15, 3);
+    });
+    // What was heard follows them. A busy emulated machine may make a note too short to be known by
+    // its pitch; a note more or another order it cannot make.
+    const heard = await notesOf('arpeggio.wav');
+    const text = JSON.stringify(heard);
+    expect(heard.length, text).toBeGreaterThanOrEqual(told.length - 5);
+    const lines: number[] = [];
+    for (const { note } of heard) {
+      const name = turn[[65, 69, 73].indexOf(note)];
+      lines.push(told.findIndex((line, i) => i > (lines.at(-1) ?? -1) && line.name === name));
+      expect(lines.at(-1), text).not.toBe(-1);
+    }
+    const lasted = told[lines.at(-1)!]!.at - told[lines[0]!]!.at;
+    expect(Math.abs(heard.at(-1)!.at - heard[0]!.at - lasted), text).toBeLessThan(0.1);
   });
 
   it('leaves nothing sounding', async () => {

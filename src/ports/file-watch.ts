@@ -45,6 +45,8 @@ export function watchFiles(
     },
     async close() {
       cancel();
+      // A file that goes away just then has chokidar 5 begin anew, and the program would never end.
+      watcher.add = () => watcher;
       await watcher.close();
     },
   };

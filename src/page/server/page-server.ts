@@ -100,7 +100,7 @@ export async function servePages(options: PageServerOptions): Promise<PageServer
   function join(socket: WebSocket, request: IncomingMessage): void {
     const now = performance.now();
     const role = gate.roleOf(request);
-    const page = new Page(socket, role ?? 'guest', limits, now);
+    const page = new Page(socket, role ?? 'guest', limits, now, room.pages.size);
     socket.on('error', () => undefined);
     if (role === null) {
       page.close(CLOSING.key, `${NO_KEY.what}.`);

@@ -10,6 +10,8 @@ export type Part = keyof PageState;
 
 /** How long a page has to answer that it is closed, in ms. */
 const LAST_WORDS_MS = 1_000;
+/** The golden ratio's part behind the point: its multiples, taken around a circle, never come close together. */
+const APART = 0.618;
 
 /** One page's connection: what it wants to see, and what is still to be sent to it. Times in ms. */
 export class Page {
@@ -35,11 +37,12 @@ export class Page {
   #since: number | null = null;
   #closing = false;
 
-  constructor(socket: WebSocket, role: Role, limits: Limits, now: number) {
+  /** @param others so many pages are open already: each is asked at a time of its own, not all of them at once */
+  constructor(socket: WebSocket, role: Role, limits: Limits, now: number, others: number) {
     this.guest = role === 'guest';
     this.#socket = socket;
     this.#limits = limits;
-    this.#nextAsk = now + limits.pingMs;
+    this.#nextAsk = now + limits.pingMs * (1 - ((others * APART) % 1));
     this.asks = new Budget(limits.asks, now);
     this.refusals = new Budget(limits.refusals, now);
     socket.on('pong', () => (this.#asked = null));
@@ -79,7 +82,8 @@ export class Page {
     }
     if (this.#asked === null && now >= this.#nextAsk) {
       this.#asked = now;
-      this.#nextAsk = now + this.#limits.pingMs;
+      // Counted from when it was due, since pages that were once asked together would stay so.
+      this.#nextAsk = Math.max(now, this.#nextAsk + this.#limits.pingMs);
       this.#socket.ping(undefined, undefined, () => undefined);
     }
   }

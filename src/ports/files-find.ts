@@ -1,3 +1,4 @@
+import type { Stats } from 'node:fs';
 import { readdir, readFile, stat } from 'node:fs/promises';
 import { basename, dirname, extname, isAbsolute, join, relative, resolve, sep } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -64,7 +65,12 @@ export async function searchPath(
   kind?: Kind,
   folder?: string,
 ): Promise<Search> {
-  if (await isFile(path)) return { path };
+  const there = await kindOf(path);
+  if (there?.isFile()) return { path };
+  if (there?.isDirectory()) {
+    const mend = orOneOf('That is a folder: name a file in it', await filesIn(path));
+    return { path: null, allowed: `${words} at ${shown(path)}`, mend };
+  }
   const bare = basename(path, extname(path));
   const known = kind && folder !== undefined ? await namesOf(kind, folder) : [];
   const mend = known.includes(bare)
@@ -151,7 +157,10 @@ function withoutSlash(path: string): string {
 
 function offer(name: string, known: readonly string[], otherwise: string): string {
   const near = nearest(name, known);
-  if (near !== undefined) return `Did you mean "${near}"?`;
+  return near === undefined ? orOneOf(otherwise, known) : `Did you mean "${near}"?`;
+}
+
+function orOneOf(otherwise: string, known: readonly string[]): string {
   if (known.length === 0) return otherwise;
   const more = known.length > 8 ? ', …' : '';
   return `${otherwise}, or use one of these: ${known.slice(0, 8).join(', ')}${more}`;
@@ -159,12 +168,14 @@ function offer(name: string, known: readonly string[], otherwise: string): strin
 
 async function isFile(path: string): Promise<boolean> {
   // A name with a zero byte, or one too long for the disk, is no file either.
-  return stat(path).then(
-    (one) => one.isFile(),
-    () => false,
-  );
+  return (await kindOf(path))?.isFile() === true;
+}
+
+function kindOf(path: string): Promise<Stats | null> {
+  return stat(path).catch(() => null);
 }
 
 async function filesIn(folder: string): Promise<string[]> {
-  return readdir(folder).catch(() => []);
+  const entries = await readdir(folder, { withFileTypes: true }).catch(() => []);
+  return entries.filter((entry) => !entry.isDirectory()).map(({ name }) => name);
 }

@@ -107,7 +107,18 @@ describe('a path', () => {
       `bass-4x4.yaml: found no such file, allowed: an instrument at KIT/bass-4x4.yaml
     Write the name alone: bass-4x4`,
     );
-    expect(await said(loadInstrument('monday/', folder))).toContain('no such file');
+  });
+
+  it('that leads to a folder is answered with the files in it, and no folder is offered', async () => {
+    put('monday/pair.yaml', PAIR);
+    put('monday/old.yaml/pair.yaml', PAIR);
+    expect(await said(loadInstrument('monday/', folder))).toBe(
+      `monday/: found no such file, allowed: an instrument at KIT/monday
+    That is a folder: name a file in it, or use one of these: pair.yaml`,
+    );
+    expect(await said(loadInstrument('monday/ald.yaml', folder))).toContain(
+      'Check the path, or use one of these: pair.yaml',
+    );
   });
 });
 

@@ -50,7 +50,8 @@ async function gather(call: Call): Promise<Comparison> {
   const read = readTakeOf(call);
   const openA = await open(call, read, rulesA);
   refuseMade(openA);
-  const openB = await open(call, read, rulesB);
+  // What is to be said of the take has been said.
+  const openB = await open({ ...call, tell: () => undefined }, read, rulesB);
   const wantedPath = textOf(call, 'wanted');
   const wanted = wantedPath === undefined ? null : wantedNotes(wantedPath, call).notes;
 

@@ -34,7 +34,30 @@ export async function openTakeOf(
     build: textOf(call, 'build'),
     rules: textOf(call, 'rules'),
   });
+  if (textOf(call, 'instrument') !== undefined) tellOfPads(path, take.header.inputs, plan, call);
   return { path, take, plan };
+}
+
+/** Another instrument than the one that was played may have pads that no input reaches, and sounds nothing then. */
+function tellOfPads(
+  path: string,
+  inputs: number,
+  { instrument, pads }: SeatPlan,
+  call: Call,
+): void {
+  const most = pads.pads;
+  if (pads.build !== null || inputs === most) return;
+  const [from, to] = [Math.min(inputs, most), Math.max(inputs, most) - 1];
+  const which = (noun: string, verb: string): string =>
+    from === to
+      ? `${noun} ${String(from)}, counted from 0, ${verb}s`
+      : `${noun}s ${String(from)} to ${String(to)}, counted from 0, ${verb}`;
+  call.tell({
+    level: 'warn',
+    what: `The take has ${String(inputs)} inputs, and ${instrument.name} has ${String(most)} pads`,
+    where: path,
+    next: inputs < most ? `${which('Pad', 'stay')} silent` : `${which('Input', 'play')} nothing`,
+  });
 }
 
 /**

@@ -303,6 +303,14 @@ describe('compare, given something wrong,', () => {
     expect(err.trim().split('\n')).toEqual([expect.stringContaining('the last line is cut off')]);
   });
 
+  it('tells once of pads that no input reaches', async () => {
+    const bare = '{"take":1,"inputs":12,"full":16383,"instrument":"bass-4x4"}\n[0,0,900]\n';
+    folder.write('bare.take.jsonl', bare);
+    const asked = ['--instrument', 'keys-13', '--rules', 'instant'];
+    const { err } = await compare('bare.take.jsonl', ...asked);
+    expect(err).toMatch(/^warning: .* has 13 pads .*\. Pad 12, counted from 0, stays silent\.\n$/);
+  });
+
   it('compares nothing with nothing', async () => {
     folder.write('empty.take.jsonl', '{"take":1,"inputs":20,"full":127,"instrument":"bass-4x4"}\n');
     const { code, out } = await compare('empty.take.jsonl', ...two, '--html', 'empty.html');

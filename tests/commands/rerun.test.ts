@@ -96,6 +96,20 @@ describe('a take run twice', () => {
 });
 
 describe('takes that are not whole', () => {
+  it('says which pads of another instrument no input reaches, and which inputs play nothing', async () => {
+    const bare = '{"take":1,"inputs":20,"full":16383,"instrument":"bass-4x4"}\n[0,0,900]\n';
+    folder.write('bare.take.jsonl', bare);
+    const by = async (instrument: string): Promise<string> =>
+      (await pluckwork('rerun', 'bare.take.jsonl', '--instrument', instrument)).err;
+    expect(await by('ukulele-4x6')).toMatch(
+      /^warning: The take has 20 inputs, and .* has 28 pads \(bare\.take\.jsonl\)\. Pads 20 to 27, counted from 0, stay silent\.\n/,
+    );
+    expect(await by('keys-13')).toMatch(
+      /has 13 pads .*\. Inputs 13 to 19, counted from 0, play nothing\.\n/,
+    );
+    expect(await by('bass-4x4')).not.toContain('warning');
+  });
+
   it('reads a gzipped take by its content, whatever its name', async () => {
     folder.write('packed', gzipSync(busy));
     const { code, out } = await pluckwork('rerun', 'packed');

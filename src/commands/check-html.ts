@@ -4,7 +4,7 @@ import { couplingTable, figuresTable, ratioChart } from './check-charts.js';
 import type { Subject } from './check-json.js';
 import { padPlot } from './check-plots.js';
 import { STYLE } from './check-style.js';
-import { element, escaped } from './check-svg.js';
+import { element, escaped, scrolling } from './check-svg.js';
 import {
   judgement,
   ratioWords,
@@ -54,7 +54,7 @@ mean at rest, divided by the noise from its lowest to its highest reading. From 
 relied on (Cypress 001-64846, section 2.4.1). Longer bars than 25:1 are cut.</p>
 <div class="chart">${ratioChart(check.pads, names)}</div>
 <h2>Figures</h2>
-<div class="scroll">${figuresTable(check, names)}</div>
+${scrolling('Figures', figuresTable(check, names))}
 <h2>Readings of each pad</h2>
 <p>Dashed: rest. Dotted: touched. A triangle over a shaded band marks each touch that was seen. Each
 plot has its own scale.</p>
@@ -62,7 +62,7 @@ plot has its own scale.</p>
 ${check.pads.map((pad) => plot(checked, pad.pad, names)).join('\n')}
 </div>
 <h2>Neighbours</h2>
-<div class="scroll">${couplingTable(check, names)}</div>
+${scrolling('Neighbours', couplingTable(check, names))}
 </main>
 </body>
 </html>

@@ -14,6 +14,12 @@ export function element(name: string, attributes: Attributes, ...children: strin
   return children.length === 0 ? `${open}></${name}>` : `${open}>${children.join('')}</${name}>`;
 }
 
+/** Something wide, often a table, that scrolls by itself, by keys too; named for whoever does not see it. */
+export function scrolling(name: string, content: string): string {
+  const attributes = { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': name };
+  return element('div', attributes, content);
+}
+
 /** A drawing with a title and a description for whoever does not see it. */
 export function drawing(
   id: string,

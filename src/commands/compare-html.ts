@@ -3,7 +3,7 @@ import { basename } from 'node:path';
 import { CHANGE_KINDS } from '../takes/compare.js';
 import { begin } from '../takes/compare-match.js';
 import type { Score } from '../takes/score.js';
-import { element, escaped } from './check-svg.js';
+import { element, escaped, scrolling } from './check-svg.js';
 import { STYLE } from './check-style.js';
 import { pitchWords, placeWords } from '../takes/compare-places.js';
 import {
@@ -106,7 +106,7 @@ function sides({ a, b, judged }: Comparison): string {
   };
   const body = row('A', a, judged?.a) + row('B', b, judged?.b);
   const table = element('table', { class: 'sides' }, element('tbody', {}, body));
-  return element('div', { class: 'scroll' }, table);
+  return scrolling('Both sides', table);
 }
 
 function scoreWords({ f, matched, missed, added }: Score): string {
@@ -197,9 +197,8 @@ function rules({ rules: changed, instrument }: Comparison): string {
   const head = ['key', 'A', 'B', 'what it does'].map((title) =>
     element('th', { scope: 'col' }, title),
   );
-  return element(
-    'div',
-    { class: 'scroll' },
+  return scrolling(
+    'Rules that differ',
     element(
       'table',
       { class: 'rules' },

@@ -18,7 +18,10 @@ interface Kept {
  *
  * @throws TakeFileFault where a file could not be written; all others are
  */
-export async function endRecording(recorder: RoomRecorder, kept: Kept): Promise<void> {
+export async function endRecording(
+  recorder: Pick<RoomRecorder, 'close' | 'sound'>,
+  kept: Kept,
+): Promise<void> {
   const { directory, seats, ceiling, tell } = kept;
   const closed = recorder.close();
   const files = await closed.catch(() => []);

@@ -119,6 +119,11 @@ async function run(call: Call): Promise<Exit> {
   const clock = liveClock();
   const page = wish && pageOf(wish, { call, name, folder, whole, planned, shares, clock });
   const tell = page?.tell ?? call.tell;
+  void recorder?.failed.then(({ message }) => {
+    const next =
+      'Playing goes on, but no more is kept there: make room on the disk, then play anew';
+    tell({ level: 'error', what: message, where: 'recording', next });
+  });
   for (const one of planned) tell({ level: 'info', ...seatWords(one) });
   for (const to of room.to) tell({ level: 'info', what: `Notes go to ${toWords(to)}` });
 

@@ -60,6 +60,8 @@ interface Recording {
   readonly units: UnitOptions;
   readonly path: string;
   record(event: Seated<WireEvent>): void;
+  /** Resolves as soon as something could not be written. */
+  readonly failed: Promise<unknown>;
   close(): Promise<void>;
 }
 
@@ -82,9 +84,9 @@ async function begin(room: string, call: Call): Promise<Recording> {
   const { name, rules } = ready.seat;
   const planned = planSeat(ready);
   const take = recordTake(named(fileNames([name])[0]!), takeHeader(name, planned.plan, rules));
-  const { path, close } = take;
+  const { path, failed, close } = take;
   return {
-    ...{ seats: [planned], units: { folder, absent: others }, path, close },
+    ...{ seats: [planned], units: { folder, absent: others }, path, failed, close },
     record: ({ event }) => {
       take.record(event);
     },
@@ -119,6 +121,8 @@ async function run(call: Call): Promise<Exit> {
     if (seconds !== 5 || silent.length === 0 || (call.watched && seats.length === 1)) return;
     call.tell({ level: 'warn', what: 'No readings have come yet', where: silent.join(', ') });
   }, 1_000);
+  // There is nothing to play on for: `close` says what failed.
+  void take.failed.then(listening.stop);
   await listening.ended;
   clearInterval(progress);
   if (call.watched) process.stderr.write('\r');

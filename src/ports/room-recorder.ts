@@ -7,7 +7,7 @@ import type { Seated } from '../time/alongside.js';
 import type { WireEvent } from '../wire/scan.js';
 import type { PlannedSeat } from './connect.js';
 import { renderSound, type RenderedSound, type SoundFileOptions } from './sound-file.js';
-import { openLines, recordTake } from './take-file.js';
+import { openLines, recordTake, type TakeFileFault } from './take-file.js';
 import { takeHeader } from './take-plan.js';
 import { recordRoomTake } from './take-room.js';
 
@@ -16,6 +16,8 @@ export interface RoomRecorder {
   reading(event: Seated<WireEvent>): void;
   change(change: Change): void;
   voice(event: VoiceEvent): void;
+  /** Resolves as soon as one of the files could not be written; the others go on. */
+  readonly failed: Promise<TakeFileFault>;
   /**
    * Ends the files and gives their paths.
    *
@@ -64,7 +66,9 @@ export function recordRoom(
   const whole = recordRoomTake(join(directory, ROOM_TAKE), seats, room);
   const notes = openLines(join(directory, 'notes.jsonl'));
   const played: VoiceEvent[] = [];
+  const all = [...takes, whole];
   return {
+    failed: Promise.race([...all, notes].map((file) => file.failed)),
     reading: (event) => {
       takes[event.seat]?.record(event.event);
       whole.record(event);
@@ -76,7 +80,6 @@ export function recordRoom(
       if (line !== null) notes.write(line);
     },
     close: async () => {
-      const all = [...takes, whole];
       const closed = await Promise.allSettled([...all, notes].map((file) => file.close()));
       const failed = closed.find((one) => one.status === 'rejected');
       if (failed) throw failed.reason;

@@ -71,6 +71,8 @@ export function writeWhole(path: string, bytes: Uint8Array): void {
 export interface LineFile {
   readonly path: string;
   write(line: string): void;
+  /** Resolves as soon as something could not be written, after which nothing more is. */
+  readonly failed: Promise<TakeFileFault>;
   /** Resolves when all is on the disk; rejects with TakeFileFault where it could not be written. */
   close(): Promise<void>;
 }
@@ -93,9 +95,14 @@ export function openLines(path: string): LineFile {
   const gzip = path.endsWith('.gz') ? createGzip() : null;
   gzip?.pipe(file);
   const sink = gzip ?? file;
-  file.on('error', (error) => (trouble ??= error));
+  const failed = new Promise<TakeFileFault>((resolve) => {
+    file.on('error', (error) => {
+      trouble ??= error;
+      resolve(new TakeFileFault(`${path}: ${fileTrouble(error)}`));
+    });
+  });
   return {
-    path,
+    ...{ path, failed },
     write: (line) => {
       if (trouble === null) sink.write(`${line}\n`);
     },
@@ -111,6 +118,8 @@ export function openLines(path: string): LineFile {
 export interface TakeRecorder {
   readonly path: string;
   record(event: WireEvent): void;
+  /** Resolves as soon as something could not be written. */
+  readonly failed: Promise<TakeFileFault>;
   close(): Promise<void>;
 }
 
@@ -123,7 +132,7 @@ export function recordTake(path: string, header: TakeHeader): TakeRecorder {
   const lines = openLines(path);
   lines.write(formatHeader(header));
   return {
-    path,
+    ...{ path, failed: lines.failed },
     record: (event) => {
       lines.write(formatTakeLine(withKnown(event, header.inputs)));
     },

@@ -4,7 +4,7 @@ import { roomHeader, type RoomTakeSeat } from '../takes/room-header.js';
 import { formatRoomLine, type RoomTakeEvent } from '../takes/room-line.js';
 import { rulesAsWritten } from '../takes/rules-written.js';
 import { formatHeader } from '../takes/take.js';
-import { openLines, withKnown } from './take-file.js';
+import { openLines, withKnown, type TakeFileFault } from './take-file.js';
 import { takeHeader } from './take-plan.js';
 
 /** What of a planned seat its take says. */
@@ -17,6 +17,8 @@ export interface RecordedSeat {
 export interface RoomTakeRecorder {
   readonly path: string;
   record(event: RoomTakeEvent): void;
+  /** Resolves as soon as something could not be written. */
+  readonly failed: Promise<TakeFileFault>;
   close(): Promise<void>;
 }
 
@@ -39,7 +41,7 @@ export function recordRoomTake(
   const lines = openLines(path);
   lines.write(formatHeader(header));
   return {
-    path,
+    ...{ path, failed: lines.failed },
     record: (event) => {
       const own = header.room.seats;
       const known =

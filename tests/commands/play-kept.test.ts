@@ -1,18 +1,18 @@
-import { existsSync, mkdtempSync, rmSync } from 'node:fs';
+import { existsSync, mkdirSync, mkdtempSync, rmSync, symlinkSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { expect, it } from 'vitest';
+import { dirname, join } from 'node:path';
+import { afterAll, afterEach, describe, expect, it } from 'vitest';
 import { endRecording } from '../../src/commands/play-kept.js';
 import { CLASS_CEILING } from '../../src/instrument/ceiling.js';
 import { TakeFileFault } from '../../src/ports/take-file.js';
 import { renderSound } from '../../src/ports/sound-file.js';
+import { endPrograms, start, workFolder } from './program.js';
 
 it('a file that could not be written costs no sound, and is told in the end', async () => {
   const directory = mkdtempSync(join(tmpdir(), 'kept-'));
   const told: string[] = [];
   try {
     const recorder = {
-      ...{ reading: () => undefined, change: () => undefined, voice: () => undefined },
       close: () => Promise.reject(new TakeFileFault('notes.jsonl: the disk is full')),
       sound: (options: Parameters<typeof renderSound>[1]) => renderSound([], options),
     };
@@ -24,4 +24,43 @@ it('a file that could not be written costs no sound, and is told in the end', as
   } finally {
     rmSync(directory, { recursive: true });
   }
+});
+
+describe.runIf(existsSync('/dev/full'))('where the disk is full (Linux has such a file)', () => {
+  const folder = workFolder();
+  afterEach(endPrograms);
+  afterAll(folder.remove);
+
+  const full = (name: string): void => {
+    mkdirSync(dirname(join(folder.path, name)), { recursive: true });
+    symlinkSync('/dev/full', join(folder.path, name));
+  };
+
+  it('play says so at once and plays on', async () => {
+    full('kept/notes.jsonl');
+    const program = start(['play', 'demo', '--record', 'kept'], folder.path);
+    await program.saw(
+      /^error: kept\/notes\.jsonl: the disk is full \(recording\)\. Playing goes on, but no more is kept there: make room/m,
+    );
+    const before = program.out.split('\n').length;
+    const notes = new RegExp(`(.*\\n){${String(before + 2)}}`);
+    await program.saw(notes);
+    program.signal('SIGTERM');
+    const { code, err } = await program.ended;
+    expect(code).toBe(1);
+    expect(err).toMatch(/error: kept\/notes\.jsonl: the disk is full\.\n$/);
+    expect(existsSync(join(folder.path, 'kept/room.wav'))).toBe(true);
+  });
+
+  it('record ends', async () => {
+    full('north.take.jsonl');
+    const seat = '{ name: north, instrument: bass-4x4, from: { player: demo } }';
+    folder.write('rooms/hall.yaml', `seats: [${seat}]\n`);
+    const program = start(['record', 'hall', '--out', 'north.take.jsonl'], folder.path);
+    const { code, err } = await program.ended;
+    expect({ code, said: err.trimEnd().split('\n').at(-1) }).toEqual({
+      code: 1,
+      said: 'error: north.take.jsonl: the disk is full.',
+    });
+  });
 });

@@ -28,6 +28,8 @@ interface Open {
   readonly path: string;
   readonly since: number;
   record(event: RoomTakeEvent): void;
+  /** Resolves as soon as something could not be written. */
+  readonly failed: Promise<unknown>;
   close(): Promise<void>;
 }
 
@@ -64,9 +66,10 @@ export class Recorder {
    * Begins a take of one seat, or with null of the whole room.
    *
    * @param at milliseconds since 1970
+   * @param broken called once where no more of it can be written: `end` is to follow
    * @returns why not, in words; null where it has begun
    */
-  begin(seat: number | null, room: RecordedRoom, at: number): string | null {
+  begin(seat: number | null, room: RecordedRoom, at: number, broken: () => void): string | null {
     if (this.#open) {
       return `${basename(this.#open.path)} is being recorded already. End that first.`;
     }
@@ -76,7 +79,12 @@ export class Recorder {
     const stem = seat === null ? 'room' : fileNames(room.names)[seat]!;
     const path = freePath(join(this.#folder, `${stem}-${stamp(new Date(at))}`));
     try {
-      this.#open = { seat, path, since: at, ending: false, last: 0, ...openTake(path, seat, room) };
+      const take = openTake(path, seat, room);
+      const open = { seat, path, since: at, ending: false, last: 0, ...take };
+      this.#open = open;
+      void take.failed.then(() => {
+        if (this.#open === open) broken();
+      });
     } catch (error) {
       return `${(error as Error).message}. Mend that, then record again.`;
     }
@@ -149,7 +157,7 @@ function openTake(
   path: string,
   seat: number | null,
   room: RecordedRoom,
-): Pick<Open, 'record' | 'close'> {
+): Pick<Open, 'record' | 'failed' | 'close'> {
   const { names, plans, plan } = room;
   if (seat === null) {
     const seats = plans.map((one, i) => ({ ready: { seat: { name: names[i]! } }, plan: one }));
@@ -163,6 +171,7 @@ function openTake(
     record: (event) => {
       if (event.type === 'seated') take.record(event.event);
     },
+    failed: take.failed,
     close: () => take.close(),
   };
 }

@@ -42,7 +42,8 @@ export class RoomRecording {
     const seats = state.get('seats');
     const plan = { mixes: seats.map(({ mix }) => mix), voices, scale, duck };
     const names = seats.map(({ name }) => name);
-    const refused = recorder.begin(seat, { names, plans: [...plans], plan }, Date.now());
+    const room = { names, plans: [...plans], plan };
+    const refused = recorder.begin(seat, room, Date.now(), () => void this.close());
     if (refused !== null) return refused;
     this.#tellNow();
     askForReadings();

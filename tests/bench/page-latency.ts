@@ -15,7 +15,7 @@ import {
 
 const PAGES = 30;
 /** Short rounds and many: how busy the machine is changes from second to second. */
-const ROUNDS = 12;
+const ROUNDS = 24;
 const PLUCKS = 500;
 /** Pages are told a good deal as they come; what they cost while they are open is asked here. */
 const SETTLE_MS = 400;

@@ -1,8 +1,8 @@
 import { execFile } from 'node:child_process';
 import { join } from 'node:path';
 import { promisify } from 'node:util';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { runInMachine, type MachineRun } from './machine.js';
+import { describe, expect, it } from 'vitest';
+import { shareRun, type MachineRun } from './machine.js';
 import { hzOf, rmsDb } from './pitches.js';
 
 const exec = promisify(execFile);
@@ -15,12 +15,10 @@ interface Played {
 let run: MachineRun;
 let played: { strum: Played; arpeggio: Played };
 
-beforeAll(async () => {
-  run = await runInMachine(['node', 'tests/alsa/inside/logic.mjs'], { timeout: 500 });
-  expect(run.code, run.output).toBe(0);
+shareRun('logic', 500, async (now) => {
+  run = now;
   played = (await run.json('logic.json')) as typeof played;
 });
-afterAll(() => run.discard());
 
 /**
  * The notes that follow each other in a file: aubio's pitches, window by window, as far as they stay

@@ -1,11 +1,11 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import type { Loudness } from '../../src/engine/builtin/output.js';
 import type { Notice } from '../../src/ports/contracts.js';
 import { tool } from '../engines/csound-process.js';
 import { ebur128OfWav, type Heard } from '../engines/ebur128.js';
-import { runInMachine, type MachineRun } from './machine.js';
+import { shareRun, type MachineRun } from './machine.js';
 
 type Nullable<T> = { readonly [K in keyof T]: T[K] | null };
 
@@ -21,13 +21,11 @@ let machine: MachineRun;
 let report: Report;
 let heard: Heard;
 
-beforeAll(async () => {
-  machine = await runInMachine(['node', 'tests/alsa/inside/loudness.mjs'], { timeout: 300 });
-  expect(machine.code, machine.output).toBe(0);
-  report = (await machine.json('loudness.json')) as Report;
-  heard = ebur128OfWav(readFileSync(join(machine.outDir, 'heard.wav')));
+shareRun('loudness', 300, async (run) => {
+  machine = run;
+  report = (await run.json('loudness.json')) as Report;
+  heard = ebur128OfWav(readFileSync(join(run.outDir, 'heard.wav')));
 });
-afterAll(() => machine.discard());
 
 describe('how loud the built-in engine is on a real sound card', () => {
   it('is told a few times a second, and not before anything was heard', () => {

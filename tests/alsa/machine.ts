@@ -3,6 +3,7 @@ import { mkdtemp, readFile, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { afterAll, afterEach, beforeEach, expect } from 'vitest';
 
 const RUN = fileURLToPath(new URL('machine/run', import.meta.url));
 const CHECKOUT = fileURLToPath(new URL('../..', import.meta.url));
@@ -56,4 +57,38 @@ export async function runInMachine(
     json: async (name) => JSON.parse(await text(name)) as unknown,
     discard: () => rm(outDir, { recursive: true, force: true }),
   };
+}
+
+/**
+ * Runs inside/SCRIPT.mjs on the emulated machine, once for all tests of a file. Where one of them fails and is tried
+ * once more, in CI, the whole is run anew for that: the machine is as slow as its host is busy, and sound breaks off.
+ *
+ * @param timeout in seconds, the boot counted in
+ * @param ran called with each run before a test looks at it
+ */
+export function shareRun(
+  script: string,
+  timeout: number,
+  ran: (run: MachineRun) => Promise<void>,
+): void {
+  const runs: MachineRun[] = [];
+  let underway: Promise<void> | null = null;
+  let again = process.env['CI'] ? 1 : 0;
+
+  async function begin(): Promise<void> {
+    const run = await runInMachine(['node', `tests/alsa/inside/${script}.mjs`], { timeout });
+    runs.push(run);
+    expect(run.code, run.output).toBe(0);
+    await ran(run);
+  }
+
+  beforeEach(() => (underway ??= begin()), (timeout + 20) * 1_000);
+  afterEach(({ task }) => {
+    if (task.result?.state !== 'fail' || again === 0) return;
+    again -= 1;
+    underway = null;
+  });
+  afterAll(async () => {
+    for (const run of runs) await run.discard();
+  });
 }

@@ -1,9 +1,9 @@
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import type { MidiPortList } from '../../src/ports/midi-ports.js';
 import type { Notice } from '../../src/ports/contracts.js';
 import type { Scan, WireEvent } from '../../src/wire/scan.js';
 import type { Seated } from '../../src/time/alongside.js';
-import { runInMachine, type MachineRun } from './machine.js';
+import { shareRun, type MachineRun } from './machine.js';
 
 interface Heard {
   readonly wire: string;
@@ -45,12 +45,10 @@ const WIRES = ['notes', 'pressure', 'control', 'control-14', 'frames'];
 let run: MachineRun;
 let report: Report;
 
-beforeAll(async () => {
-  run = await runInMachine(['node', 'tests/alsa/inside/ports.mjs'], { timeout: 240 });
-  expect(run.code, run.output).toBe(0);
+shareRun('ports', 240, async (now) => {
+  run = now;
   report = (await run.json('ports.json')) as Report;
 });
-afterAll(() => run.discard());
 
 /** Every reading as `input=raw`, in the order in which it came. */
 function readings(scans: readonly Scan[]): string[] {

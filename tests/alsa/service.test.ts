@@ -1,8 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { afterAll, describe, expect, it } from 'vitest';
 import { endPrograms, run } from '../commands/program.js';
-import { runInMachine, type MachineRun } from './machine.js';
+import { shareRun, type MachineRun } from './machine.js';
 import { cents, hzOf, rmsDb, steadyPitches, type SteadyPitch } from './pitches.js';
 
 /** A service that was told to end: how it did, how long it took, and all that it wrote. */
@@ -29,15 +29,11 @@ const TUNE = [28, 33, 38, 43, 31, 37, 39, 47];
 let machine: MachineRun;
 let report: Report;
 
-beforeAll(async () => {
-  machine = await runInMachine(['node', 'tests/alsa/inside/service.mjs'], { timeout: 580 });
-  expect(machine.code, machine.output).toBe(0);
-  report = (await machine.json('service.json')) as Report;
-}, 600_000);
-afterAll(async () => {
-  endPrograms();
-  await machine.discard();
+shareRun('service', 580, async (run) => {
+  machine = run;
+  report = (await run.json('service.json')) as Report;
 });
+afterAll(endPrograms);
 
 const sound = (name: string): string => join(machine.outDir, `${name}.wav`);
 

@@ -1,7 +1,7 @@
 import { join } from 'node:path';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import type { Notice } from '../../src/ports/contracts.js';
-import { runInMachine, type MachineRun } from './machine.js';
+import { shareRun, type MachineRun } from './machine.js';
 import { cents, hzOf, rmsDb, steadyPitches } from './pitches.js';
 
 /** A note is right within 50 cents (mir_eval, transcription.py). */
@@ -11,15 +11,13 @@ let run: MachineRun;
 let told: Notice[];
 let goneAfterClose: boolean;
 
-beforeAll(async () => {
-  run = await runInMachine(['node', 'tests/alsa/inside/sound.mjs'], { timeout: 300 });
-  expect(run.code, run.output).toBe(0);
+shareRun('sound', 300, async (now) => {
+  run = now;
   ({ told, goneAfterClose } = (await run.json('sound.json')) as {
     told: Notice[];
     goneAfterClose: boolean;
   });
 });
-afterAll(() => run.discard());
 
 /** The recorded notes, each checked to be right. */
 async function expectNotes(file: string, wanted: readonly number[]): Promise<void> {

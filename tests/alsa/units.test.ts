@@ -1,9 +1,9 @@
 import { execFile } from 'node:child_process';
 import { join } from 'node:path';
 import { promisify } from 'node:util';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { cardOf } from '../../src/ports/unit-id.js';
-import { runInMachine, type MachineRun } from './machine.js';
+import { shareRun, type MachineRun } from './machine.js';
 import { cents, hzOf, rmsDb, steadyPitches, type SteadyPitch } from './pitches.js';
 
 const exec = promisify(execFile);
@@ -32,12 +32,10 @@ const SOON = 2_000;
 let machine: MachineRun;
 let report: Report;
 
-beforeAll(async () => {
-  machine = await runInMachine(['node', 'tests/alsa/inside/units.mjs'], { timeout: 580 });
-  expect(machine.code, machine.output).toBe(0);
-  report = (await machine.json('units.json')) as Report;
-}, 600_000);
-afterAll(() => machine.discard());
+shareRun('units', 580, async (run) => {
+  machine = run;
+  report = (await run.json('units.json')) as Report;
+});
 
 /** North is panned to the left side and south to the right one: each has a channel of its own. */
 async function side(name: string, seat: 'north' | 'south'): Promise<string> {

@@ -30,7 +30,7 @@ function page() {
       socket.on('data', (chunk) => {
         bytes += chunk.length;
         // It is sent alone, or comes behind a frame.
-        if (chunk.subarray(-PING.length).equals(PING)) socket.write(PONG);
+        if (socket.writable && chunk.subarray(-PING.length).equals(PING)) socket.write(PONG);
       });
       resolve(socket);
     });

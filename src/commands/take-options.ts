@@ -54,7 +54,7 @@ function tellOfPads(
       : `${noun}s ${String(from)} to ${String(to)}, counted from 0, ${verb}`;
   call.tell({
     level: 'warn',
-    what: `The take has ${String(inputs)} inputs, and ${instrument.name} has ${String(most)} pads`,
+    what: `The take has ${String(inputs)} inputs, and "${instrument.name}" has ${String(most)} pads`,
     where: path,
     next: inputs < most ? `${which('Pad', 'stay')} silent` : `${which('Input', 'play')} nothing`,
   });

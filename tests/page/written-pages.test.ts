@@ -80,6 +80,7 @@ test('the comparison goes from difference to difference and zooms, by keys and b
     const [a, b] = await shown(page);
     return Math.abs((b - a) / (to - from) - 0.5) < 0.02;
   }).toBe(true);
+  expect((await shown(page))[0]).toBeGreaterThan(0);
   await page.locator('#view').focus();
   await page.keyboard.press('Home');
   await soon(async () => (await shown(page))[0]).toBe(0);
@@ -87,6 +88,7 @@ test('the comparison goes from difference to difference and zooms, by keys and b
   const which = page.getByLabel('among');
   await which.selectOption({ label: 'longer or shorter' });
   const listed = await page.locator('tr[data-n]:visible').count();
+  expect(listed).toBeLessThan(total);
   await soon(() => told.textContent()).toMatch(
     new RegExp(`^${String(listed)} differences? of this kind$`),
   );

@@ -66,7 +66,7 @@ describe('hostile datagrams', () => {
       const of = (type: string) =>
         told.flatMap((event) => (event.type === type && 'voice' in event ? [event.voice] : []));
       expect(of('off').sort((a, b) => a - b)).toEqual(of('on'));
-      expect(of('on').length).toBeGreaterThan(20);
+      expect(of('on').length).toBeGreaterThan(5);
       expect(told.at(-1)!.type).toBe('silence');
     },
   );

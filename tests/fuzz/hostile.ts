@@ -76,11 +76,16 @@ function number(random: Random, value = anyNumber(random)): Value {
   return [pick(random, ['i', 'i', 'i', 'f', 'd']), value];
 }
 
+const atRest = Array.from({ length: 20 }, (): Value => ['i', 1_000]);
+
 /** Readings, of which most can be played: touches that come and go at the whim of chance. */
 function pads(random: Random): [string, Value[]] {
   const seat: Value = ['s', pick(random, HOSTILE_SEATS)];
   const raw = (): Value => ['i', pick(random, [0, 1_000, 1_000, 1_600, 9_000, 16_383, 20_000])];
-  if (random() < 0.3) return ['/pad', [seat, ['i', whole(random, 0, 21)], raw()]];
+  const chance = random();
+  if (chance < 0.2) return ['/pad', [seat, ['i', whole(random, 0, 21)], raw()]];
+  if (chance < 0.4) return ['/pad', [seat, ['i', whole(random, 16, 19)], ['i', 1_600]]];
+  if (chance < 0.6) return ['/pads', [seat, ['i', 0], ...atRest]];
   const count = whole(random, 1, random() < 0.05 ? 1_100 : 20);
   return ['/pads', [seat, ['i', whole(random, 0, 2)], ...Array.from({ length: count }, raw)]];
 }

@@ -2,8 +2,9 @@ import { formatBuild } from '../instrument/build.js';
 import { instrumentAsWritten } from '../instrument/instrument.js';
 import type { Build } from '../instrument/types.js';
 import type { SeatPlan } from '../pipeline.js';
+import { rulesAsWritten } from '../takes/rules-written.js';
 import { TAKE_VERSION, type TakeHeader } from '../takes/take.js';
-import { planTakeBy, TakePlanFault, type Instead } from '../takes/take-plan.js';
+import { isPlainName, planTakeBy, TakePlanFault, type Instead } from '../takes/take-plan.js';
 import { loadBuild, loadInstrument, loadRules } from './files.js';
 import { withLogic } from './logic-load.js';
 import { logicsWith } from './logic-pool.js';
@@ -56,7 +57,8 @@ export function takeHeader(seat: string, plan: SeatPlan, rules: string): TakeHea
     ...(pads.decided ? { decided: true } : {}),
     ...(made ? { made } : {}),
     seat,
-    rules,
+    // A take may name files by plain names only.
+    rules: isPlainName(rules) ? rules : rulesAsWritten(plan.rules),
     instrument: instrumentAsWritten(instrument) as Record<string, unknown>,
     ...(pads.build ? { build: JSON.parse(formatBuild(pads.build)) as Build } : {}),
   };

@@ -1,5 +1,6 @@
 import * as z from 'zod';
 import type { Complaint } from '../instrument/explain.js';
+import { FileFault } from '../instrument/fault.js';
 import { read, type Form } from '../instrument/read.js';
 import { text } from '../instrument/scalars.js';
 import { TAKE_VERSION, type TakeHeader } from './take.js';
@@ -31,6 +32,9 @@ const room = z.strictObject({
   seats: z.array(seat).min(1),
 });
 
+/** More seats than any room has. */
+const MOST_SEATS = 512;
+
 /** One seat of a room's take. Its inputs are `first` to `first + inputs − 1` of the take's. */
 export type RoomTakeSeat = z.infer<typeof seat>;
 /** What the header of a room's take says of the room. */
@@ -54,6 +58,18 @@ export function isRoomTake(header: TakeHeader): boolean {
  * @throws FileFault
  */
 export function parseRoomHeader(header: TakeHeader, file: string): RoomTakeHeader {
+  const { seats } = header.room as { seats?: unknown };
+  // Looking through millions of them would take minutes.
+  if (Array.isArray(seats) && seats.length > MOST_SEATS) {
+    throw new FileFault([
+      {
+        ...{ file, at: { line: 1, column: 1 }, key: 'room.seats' },
+        found: `${String(seats.length)} seats`,
+        allowed: `at most ${String(MOST_SEATS)}`,
+        mend: 'Use another take: no room of this program wrote this one',
+      },
+    ]);
+  }
   const all = read(JSON.stringify(header.room), `${file} (room in its header)`, form).value;
   return { ...header, room: all };
 }

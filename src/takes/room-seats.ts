@@ -1,3 +1,4 @@
+import { foundWords } from '../instrument/words.js';
 import type { RoomTakeSeat } from './room-header.js';
 
 /** Whether an input of the take is the seat's. */
@@ -18,5 +19,5 @@ export function whichSeat(given: unknown, seats: readonly RoomTakeSeat[]): strin
   const names = seats.map(({ name }) => name).join(', ');
   if (given === undefined)
     return `it does not say of which seat it is: add "seat", one of ${names}`;
-  return `there is no seat ${JSON.stringify(given)}; the seats are ${names}`;
+  return `there is no seat ${foundWords(given)}; the seats are ${names}`;
 }

@@ -15,9 +15,13 @@ export function parseSwap(t: Micros, value: unknown): Swap | string {
   const read = <Value>(part: unknown, parse: (text: string, file: string) => Value): Value =>
     parse(JSON.stringify(part), FILE);
   try {
+    const changed = rules === undefined ? undefined : read(rules, parseRules);
+    if (changed?.logic?.code === null) {
+      return 'its rules name a module by its path and do not carry it';
+    }
     return {
       ...{ type: 'swap', t },
-      ...(rules === undefined ? {} : { rules: read(rules, parseRules) }),
+      ...(changed === undefined ? {} : { rules: changed }),
       ...(instrument === undefined ? {} : { instrument: read(instrument, parseInstrument) }),
       ...(build === undefined ? {} : { build: build === null ? null : read(build, parseBuild) }),
     };

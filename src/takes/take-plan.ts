@@ -4,6 +4,7 @@ import { misfit } from '../instrument/fits.js';
 import { padCount, parseInstrument } from '../instrument/instrument.js';
 import { parseRules } from '../instrument/rules.js';
 import type { Build, Instrument, Rules } from '../instrument/types.js';
+import { foundWords } from '../instrument/words.js';
 import type { SeatPlan } from '../pipeline.js';
 import type { TakeHeader } from './take.js';
 
@@ -75,6 +76,26 @@ export async function planTakeBy(
   };
 }
 
+const LONGEST_NAME = 200;
+
+/** Whether a take may name a file so: no path, no file ending. */
+export function isPlainName(name: string): boolean {
+  const odd = /[/\\:\u0000-\u001f]|^\.|\.(ya?ml|json)$/i;
+  return name.length <= LONGEST_NAME && !odd.test(name);
+}
+
+/**
+ * A plain name that a take's header gives. A path is refused: it may come from anybody, and would
+ * have files of this computer opened and quoted.
+ */
+function plainName(name: string, what: keyof Instead): string {
+  if (isPlainName(name)) return name;
+  throw new TakePlanFault(
+    `the take names its ${what} by ${foundWords(name)}, which is not a plain name; a take may not name files by a path`,
+    what,
+  );
+}
+
 async function instrumentOf(
   path: string,
   header: TakeHeader,
@@ -85,7 +106,8 @@ async function instrumentOf(
   if (named === undefined) {
     throw new TakePlanFault('the take does not say which instrument was played', 'instrument');
   }
-  if (typeof named === 'string') return files.instrument(named);
+  if (instead.instrument !== undefined) return files.instrument(instead.instrument);
+  if (typeof named === 'string') return files.instrument(plainName(named, 'instrument'));
   return parseInstrument(JSON.stringify(named), `${path} (instrument in its header)`);
 }
 
@@ -97,7 +119,8 @@ async function buildOf(
 ): Promise<Build | null> {
   const named = instead.build ?? header.build;
   if (named === undefined) return null;
-  if (typeof named === 'string') return files.build(named);
+  if (instead.build !== undefined) return files.build(instead.build);
+  if (typeof named === 'string') return files.build(plainName(named, 'build'));
   return parseBuild(JSON.stringify(named), `${path} (build in its header)`);
 }
 
@@ -110,9 +133,14 @@ async function rulesOf(
 ): Promise<Rules> {
   if (instead.rules !== undefined) return files.rules(instead.rules);
   if (typeof header.rules === 'object' && header.rules !== null) {
-    return files.carried(parseRules(JSON.stringify(header.rules), `${path} (rules in its header)`));
+    const rules = parseRules(JSON.stringify(header.rules), `${path} (rules in its header)`);
+    if (rules.logic === null || rules.logic.code !== null) return files.carried(rules);
+    throw new TakePlanFault(
+      `the rules in the take name a module of their own by its path, ${foundWords(rules.logic.file)}, and do not carry it`,
+      'rules',
+    );
   }
-  const named = typeof header.rules === 'string' ? header.rules : 'plain';
+  const named = typeof header.rules === 'string' ? plainName(header.rules, 'rules') : 'plain';
   try {
     return await files.rules(named);
   } catch (error) {

@@ -1,11 +1,16 @@
 import type { Build } from '../instrument/types.js';
+import { foundWords } from '../instrument/words.js';
 import { REASONS, type Reason, type Reset } from '../time/events.js';
 import type { Played, Scan, Swap, WireEvent } from '../wire/scan.js';
+import { nestsTooDeep } from './nesting.js';
 import { formatPlayed, parsePlayed } from './played.js';
 import { formatSwap, parseSwap } from './swap.js';
 
 /** The version of the take format that this program reads and writes. */
 export const TAKE_VERSION = 1;
+
+/** More inputs than any room of boards has; a larger number is a slip, or made to use up memory. */
+export const MOST_INPUTS = 65_536;
 
 /** The first line of a take. Other keys are kept as they are. */
 export interface TakeHeader {
@@ -36,6 +41,8 @@ const isCount = (value: unknown): value is number =>
 
 /** Reads the first line. A string is what is wrong with it. */
 export function parseHeader(line: string): TakeHeader | string {
+  if (line.includes('\0')) return NOT_UTF_8;
+  if (nestsTooDeep(line)) return TOO_DEEP;
   let value: unknown;
   try {
     value = JSON.parse(line);
@@ -48,10 +55,10 @@ export function parseHeader(line: string): TakeHeader | string {
   const header = value as Record<string, unknown>;
   if (header.take === undefined) return 'the header has no "take" key, so this is not a take';
   if (header.take !== TAKE_VERSION) {
-    return `the take's version is ${JSON.stringify(header.take)}; this program reads version ${String(TAKE_VERSION)}`;
+    return `the take's version is ${foundWords(header.take)}; this program reads version ${String(TAKE_VERSION)}`;
   }
-  if (!isCount(header.inputs) || header.inputs < 1) {
-    return 'the header\'s "inputs" must be the number of inputs, 1 or more';
+  if (!isCount(header.inputs) || header.inputs < 1 || header.inputs > MOST_INPUTS) {
+    return `the header's "inputs" must be the number of inputs, 1 to ${String(MOST_INPUTS)}`;
   }
   if (!isCount(header.full) || header.full < 1) {
     return 'the header\'s "full" must be the raw value of full scale, 1 or more';
@@ -59,11 +66,20 @@ export function parseHeader(line: string): TakeHeader | string {
   return header as unknown as TakeHeader;
 }
 
+/** Every second byte of UTF-16 text in English is 0, which UTF-8 text never holds. */
+const NOT_UTF_8 =
+  'it is not UTF-8 text: it seems to be saved as UTF-16, or is no text at all; ' +
+  'if it is text, open it in an editor and save it as UTF-8';
+
+const TOO_DEEP = 'it nests lists or groups deeper than any take does';
+
 /**
  * Reads one further line: a scan, a note of another computer, files that were changed, or something
  * that happened. A string is what is wrong with it.
  */
 export function parseTakeLine(line: string, header: TakeHeader, after: number): WireEvent | string {
+  // A scan is a flat list: only what else a line may hold is looked through.
+  if (!line.startsWith('[') && nestsTooDeep(line)) return TOO_DEEP;
   let value: unknown;
   try {
     value = JSON.parse(line);
@@ -82,10 +98,10 @@ export function parseTakeLine(line: string, header: TakeHeader, after: number): 
     const input: unknown = value[1 + 2 * i];
     const raw: unknown = value[2 + 2 * i];
     if (!isCount(input) || input >= header.inputs) {
-      return `input ${JSON.stringify(input)} is not one of the ${String(header.inputs)} inputs (0 to ${String(header.inputs - 1)})`;
+      return `input ${foundWords(input)} is not one of the ${String(header.inputs)} inputs (0 to ${String(header.inputs - 1)})`;
     }
     if (!isCount(raw) || raw > header.full) {
-      return `raw value ${JSON.stringify(raw)} of input ${String(input)} is not a whole number from 0 to ${String(header.full)}`;
+      return `raw value ${foundWords(raw)} of input ${String(input)} is not a whole number from 0 to ${String(header.full)}`;
     }
     inputs[i] = input;
     raws[i] = raw;

@@ -9,8 +9,6 @@ export interface Form<Value> {
   readonly schema: z.ZodType<Value>;
   /** Which of the schema's choices the data is of, so that only its own faults are told. */
   readonly choose?: (data: unknown) => z.ZodType<Value>;
-  /** What an empty file stands for; left out where it stands for nothing. */
-  readonly empty?: unknown;
   /** Asked before the schema is: what is wrong that would only make the schema's answers confusing. */
   readonly before?: (data: unknown) => Complaint[];
   /** Asked after the schema: checks between keys. */
@@ -31,7 +29,8 @@ export interface Reading<Value> {
  */
 export function read<Value>(text: string, file: string, form: Form<Value>): Reading<Value> {
   const opened = openDocument(text, file);
-  const data = opened.value ?? form.empty;
+  const data = opened.value;
+  if (data === null || data === undefined) throw new FileFault([nothing(text, file)]);
   const problems = (complaints: readonly Complaint[]): Problem[] =>
     complaints
       .map(({ path, part, found, allowed, mend }) => ({
@@ -44,7 +43,7 @@ export function read<Value>(text: string, file: string, form: Form<Value>): Read
       }))
       .sort((a, b) => a.at.line - b.at.line || a.at.column - b.at.column);
   const refuse = (complaints: readonly Complaint[]): void => {
-    if (complaints.length > 0) throw new FileFault(problems(complaints));
+    if (complaints.length > 0) throw new FileFault(firstOf(problems(complaints)));
   };
 
   refuse(form.before?.(data) ?? []);
@@ -52,10 +51,36 @@ export function read<Value>(text: string, file: string, form: Form<Value>): Read
   const parsed = schema.safeParse(data);
   if (!parsed.success) {
     const shape = jsonSchema(schema) as Shape;
-    throw new FileFault(problems(explain(parsed.error.issues, data, shape)));
+    const issues = parsed.error.issues.slice(0, MOST_ISSUES);
+    throw new FileFault(firstOf(problems(explain(issues, data, shape))));
   }
   refuse(form.check?.(parsed.data) ?? []);
   return { value: parsed.data, problems };
+}
+
+/** A file of another kind is wrong in each of its lines; so many of them are looked at, and told. */
+const MOST_ISSUES = 200;
+const MOST_TOLD = 20;
+
+function firstOf(problems: readonly Problem[]): readonly Problem[] {
+  const next = problems[MOST_TOLD];
+  if (!next) return problems;
+  const rest: Problem = {
+    ...next,
+    key: '',
+    found: 'more mistakes from here on',
+    allowed: 'a file without mistakes',
+    mend: 'Fix those above first, and check that this is the file you meant',
+  };
+  return [...problems.slice(0, MOST_TOLD), rest];
+}
+
+/** Most often a save that went wrong: it must not count as a file in which all is as usual. */
+function nothing(text: string, file: string): Problem {
+  const found = /\S/.test(text) ? 'nothing but comments' : 'an empty file';
+  const mend =
+    'If a save went wrong, undo it in your editor and save again, or take a copy of the file; if nothing is to be in it, write {}';
+  return { file, at: { line: 1, column: 1 }, key: '', found, allowed: 'at least one key', mend };
 }
 
 /** What a file may hold, as a JSON Schema (draft 2020-12) of the file before it is read. */

@@ -10,7 +10,6 @@ type Unnamed = Omit<Rules, 'name'> & { readonly name?: string | undefined };
 
 export const rulesForm: Form<Unnamed> = {
   schema: rulesKeys,
-  empty: {},
   before: checkWriting,
   check: checkRules,
 };

@@ -10,6 +10,8 @@ export interface Syntax {
 
 type Words = readonly [found: string, allowed: string, mend: string];
 
+const MEANT = 'Check that this is the file you meant';
+
 /** The slips that teachers make, by the YAML reader's code, in plain words; % is its own message. */
 const KNOWN: Readonly<Record<string, Words>> = {
   DUPLICATE_KEY: [
@@ -62,6 +64,16 @@ const KNOWN: Readonly<Record<string, Words>> = {
     'closing quotation marks and brackets, and a comma between entries',
     'Put the missing sign in',
   ],
+  CURLY_QUOTES: [
+    'typographic quotation marks, which become part of the text',
+    'straight quotation marks, or none',
+    'Write it with straight ones: %',
+  ],
+  KEY_NOT_PLAIN: [
+    'brackets or a reference where a key should be',
+    'a word or a number as a key',
+    'Write the key as one word, or check the { and [ of this line',
+  ],
   BAD_ALIAS: [
     'a reference (*) that leads nowhere, to itself, or to far too much',
     'a * only for a part marked with & further up, and sparingly',
@@ -72,7 +84,24 @@ const KNOWN: Readonly<Record<string, Words>> = {
     'a few levels',
     'Look for brackets that were never closed, and check that this is the file you meant',
   ],
+  TOO_LONG: ['a text of more than % characters', 'a text of at most that', MEANT],
+  TOO_MANY: ['more than % words and signs up to here', 'a text of at most that many', MEANT],
+  TOO_MANY_KEYS: ['more than % keys in one place', 'at most that many', MEANT],
+  TOO_MANY_REFERENCES: [
+    'more than % references (*)',
+    'at most that many',
+    'Write the values out instead of referring to them',
+  ],
 };
+
+/** What a line that starts in the wrong column is reported as, among other things. */
+export const MISALIGNED: ReadonlySet<string> = new Set([
+  'BAD_INDENT',
+  'BLOCK_AS_IMPLICIT_KEY',
+  'MISSING_CHAR',
+  'UNEXPECTED_TOKEN',
+  'MULTILINE_IMPLICIT_KEY',
+]);
 
 /** A syntax error in plain words; the YAML reader's own for what has none yet. */
 export function syntaxProblem(file: string, at: Position, { code, message }: Syntax): Problem {
@@ -82,5 +111,6 @@ export function syntaxProblem(file: string, at: Position, { code, message }: Syn
     'Compare the line with one of the examples in config/',
   ];
   const own = message.replace(/\s+/g, ' ').replace(/[:.]\s*$/, '');
-  return { file, at, key: '', found: found.replace('%', () => own), allowed, mend };
+  const filled = (words: string): string => words.replace('%', () => own);
+  return { file, at, key: '', found: filled(found), allowed, mend: filled(mend) };
 }

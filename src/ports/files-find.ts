@@ -2,6 +2,7 @@ import type { Stats } from 'node:fs';
 import { readdir, readFile, stat } from 'node:fs/promises';
 import { basename, dirname, extname, isAbsolute, join, relative, resolve, sep } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { encodingFault } from '../instrument/encoding.js';
 import { FileFault } from '../instrument/fault.js';
 import { nearest } from '../instrument/near.js';
 import { fileTrouble } from './take-file.js';
@@ -97,8 +98,15 @@ export async function findFile(kind: Kind, name: string, folder: string): Promis
  * @throws FileFault where it cannot be read, is far too large, or is no UTF-8 text
  */
 export async function readText(path: string): Promise<string> {
-  const refuse = (found: string, allowed: string, mend: string): FileFault =>
-    new FileFault([{ file: shown(path), at: null, key: '', found, allowed, mend }]);
+  const refuse = (
+    found: string,
+    allowed: string,
+    mend: string,
+    line?: number | null,
+  ): FileFault => {
+    const at = line === undefined || line === null ? null : { line, column: 1 };
+    return new FileFault([{ file: shown(path), at, key: '', found, allowed, mend }]);
+  };
   let bytes: Buffer;
   try {
     const { size } = await stat(path);
@@ -112,11 +120,9 @@ export async function readText(path: string): Promise<string> {
     const trouble = fileTrouble(error);
     throw refuse(`a file that cannot be read (${trouble})`, 'a text file', 'Check the file');
   }
-  try {
-    return new TextDecoder('utf-8', { fatal: true }).decode(bytes);
-  } catch {
-    throw refuse('bytes that are no UTF-8 text', 'UTF-8 text', 'Save it as UTF-8 in your editor');
-  }
+  const wrong = encodingFault(bytes);
+  if (wrong) throw refuse(wrong.found, 'UTF-8 text', wrong.mend, wrong.line);
+  return new TextDecoder().decode(bytes);
 }
 
 /** Names of all files of a kind that a bare name would find. */

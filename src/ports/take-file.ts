@@ -1,10 +1,12 @@
-import { createWriteStream, mkdirSync, openSync, readFileSync, writeFileSync } from 'node:fs';
+import { createWriteStream, openSync, readFileSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { finished } from 'node:stream/promises';
 import { constants, createGzip, gunzipSync } from 'node:zlib';
+import { encodingFault } from '../instrument/encoding.js';
 import { NotATake, openTake, type OpenTake } from '../takes/read.js';
 import { formatHeader, formatTakeLine, type TakeHeader } from '../takes/take.js';
 import type { WireEvent } from '../wire/scan.js';
+import { makeFolder } from './make-folder.js';
 
 /** A file that could not be read or written, in words. */
 export class TakeFileFault extends Error {
@@ -22,6 +24,8 @@ export function fileTrouble(error: unknown): string {
     case 'EACCES':
     case 'EPERM':
       return 'this user may not use it';
+    case 'EROFS':
+      return 'the disk is read-only: nothing can be written there';
     case 'ENOSPC':
       return 'the disk is full';
     case 'EEXIST':
@@ -35,6 +39,9 @@ export function fileTrouble(error: unknown): string {
   }
 }
 
+/** How much of a take is looked at for its encoding, in bytes. */
+const HEAD = 4_096;
+
 /**
  * Reads a take, gzipped or not (told by its content, not its name). A gzip that breaks off is read
  * as far as it goes.
@@ -46,6 +53,8 @@ export function readTakeFile(path: string): OpenTake {
     const bytes = readFileSync(path);
     const packed = bytes[0] === 0x1f && bytes[1] === 0x8b;
     const text = packed ? gunzipSync(bytes, { finishFlush: constants.Z_SYNC_FLUSH }) : bytes;
+    const wrong = encodingFault(text.subarray(0, HEAD), text.length <= HEAD);
+    if (wrong) throw new NotATake(`found ${wrong.found}, not UTF-8; ${wrong.mend}`);
     return openTake(text.toString('utf8'));
   } catch (error) {
     const why = error instanceof NotATake ? error.message : fileTrouble(error);
@@ -60,7 +69,7 @@ export function readTakeFile(path: string): OpenTake {
  */
 export function writeWhole(path: string, bytes: Uint8Array): void {
   try {
-    mkdirSync(dirname(path), { recursive: true });
+    makeFolder(dirname(path));
     writeFileSync(path, bytes);
   } catch (error) {
     throw new TakeFileFault(`${path}: ${fileTrouble(error)}`);
@@ -86,7 +95,7 @@ export function openLines(path: string): LineFile {
   let trouble: unknown = null;
   let fd: number;
   try {
-    mkdirSync(dirname(path), { recursive: true });
+    makeFolder(dirname(path));
     fd = openSync(path, 'w');
   } catch (error) {
     throw new TakeFileFault(`${path}: ${fileTrouble(error)}`);

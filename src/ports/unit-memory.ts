@@ -1,9 +1,10 @@
-import { existsSync, mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
+import { existsSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import * as z from 'zod';
 import { fits, portNames, type Remembered } from './claim.js';
 import type { Tell } from './contracts.js';
 import { shown } from './files-find.js';
+import { makeFolder } from './make-folder.js';
 import { fileTrouble } from './take-file.js';
 import { compare, type UnitId } from './unit-id.js';
 
@@ -153,7 +154,7 @@ function formatUnits({ remembered, alike }: Content): string {
 
 /** All of the file or nothing: a cut of power leaves the old one. */
 function writeSafely(path: string, text: string): void {
-  mkdirSync(dirname(path), { recursive: true });
+  makeFolder(dirname(path));
   writeFileSync(`${path}.new`, text);
   renameSync(`${path}.new`, path);
 }

@@ -1,5 +1,6 @@
-import { link, mkdir, open, rename, rm } from 'node:fs/promises';
+import { link, open, rename, rm } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
+import { makeFolder } from './make-folder.js';
 
 /**
  * Writes a file in one piece: beside it first, so that whoever reads it meanwhile, and a power cut,
@@ -11,7 +12,7 @@ import { basename, dirname, join } from 'node:path';
 export async function writeInOnePiece(path: string, text: string, replace: boolean): Promise<void> {
   const beside = join(dirname(path), `.${basename(path)}.${String(process.pid)}.part`);
   try {
-    await mkdir(dirname(path), { recursive: true });
+    makeFolder(dirname(path));
     const file = await open(beside, 'w');
     try {
       await file.writeFile(text);

@@ -194,14 +194,14 @@ harp.yaml:9:24: fingerings[2].holes: found a fingering for E5 that an earlier ro
   [
     'a bracket that is not closed',
     `${HEAD}  - open: G2\n    frets: [0, 1\n    pluck: 2\n`,
-    `harp.yaml:7:5: found a line that does not line up with those before it, or a bracket that was not closed above it, allowed: the same indentation for the keys of one level, and a closing bracket for each opening one
-    Look for a missing ] or } in the lines above, then line this one up with its neighbours`,
+    `harp.yaml:6:12: found a "[" that is never closed, allowed: a closing bracket for each opening one
+    Put the missing "]" in, at the end of line 6 or where it belongs`,
   ],
   [
     'an empty file',
     '# later\n',
-    `harp.yaml:1:1: found nothing, allowed: the keys name, kind and sound, and those of its kind
-    Write each key on a line of its own, as the examples in config/ do`,
+    `harp.yaml:1:1: found nothing but comments, allowed: at least one key
+    If a save went wrong, undo it in your editor and save again, or take a copy of the file; if nothing is to be in it, write {}`,
   ],
   [
     'references that run away',
@@ -473,8 +473,8 @@ north.json:3:75: pads[1].coupling[0].from: found pad 1 itself, allowed: another 
   [
     'a file that was cut off',
     '{"wiring": [0], "pads": [null]',
-    `north.json:1:31: found a place where a sign is missing (Flow map must end with a }), allowed: closing quotation marks and brackets, and a comma between entries
-    Put the missing sign in`,
+    `north.json:1:1: found a "{" that is never closed, allowed: a closing bracket for each opening one
+    Put the missing "}" in, at the end of line 1 or where it belongs`,
   ],
 ];
 
@@ -530,7 +530,7 @@ describe('a problem', () => {
       (from, i) => `  - { name: s${String(i)}, instrument: x, from: { ${from} } }\n`,
     );
     expect(said(parseRoom, 'a', `seats:\n${seats.join('')}`)).toBe('nothing');
-    expect(said(parseRules, 'a', '')).toBe('nothing');
+    expect(said(parseRules, 'a', '{}')).toBe('nothing');
     // `on`, `off` and `no` are words, even where a file asks for an older YAML.
     expect(said(parseRules, 'a', '%YAML 1.1\n---\ntouch: { on: 0.6, off: 0.5 }\n')).toBe('nothing');
   });

@@ -28,7 +28,7 @@ describe('a rules file', () => {
   });
 
   it('is called by its file unless it says otherwise', () => {
-    expect(parseRules('', 'kit/rules/calm.v2.yaml').name).toBe('calm.v2');
+    expect(parseRules('{}', 'kit/rules/calm.v2.yaml').name).toBe('calm.v2');
     expect(parseRules('name: Slow hands', 'calm.yaml').name).toBe('Slow hands');
   });
 

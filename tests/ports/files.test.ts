@@ -126,8 +126,8 @@ describe('a file that is no text', () => {
   it('is refused in words', async () => {
     put('latin.yaml', new Uint8Array([0x6e, 0x61, 0x6d, 0x65, 0x3a, 0x20, 0xe9]));
     expect(await said(loadInstrument('latin.yaml', folder))).toBe(
-      `KIT/latin.yaml: found bytes that are no UTF-8 text, allowed: UTF-8 text
-    Save it as UTF-8 in your editor`,
+      `KIT/latin.yaml:1:1: found a byte (233, which may be meant as "é") that is no UTF-8 text, allowed: UTF-8 text
+    Save it again in your editor as UTF-8 ("Save as", "Encoding: UTF-8"; in Windows Notepad: UTF-8)`,
     );
     put('huge.yaml', `# ${'x'.repeat(1_000_000)}`);
     expect(await said(loadInstrument('huge.yaml', folder))).toContain('1000002 bytes');

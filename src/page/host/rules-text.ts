@@ -28,6 +28,8 @@ export function newRulesText({ rules, logic, from }: KeptRules): string {
     group = of;
     lines.push(`  # ${about}`, `  ${own}: ${value}`);
   }
+  // Comments alone would be taken for a save that went wrong.
+  if (group === '' && logic === null) lines.push('', '{}');
   return `${lines.join('\n')}\n`;
 }
 

@@ -1,4 +1,4 @@
-import { openDocument } from '../../instrument/document.js';
+import { DOCUMENT_LIMITS, openDocument } from '../../instrument/document.js';
 import { FileFault, problemWhat } from '../../instrument/fault.js';
 import { nearest } from '../../instrument/near.js';
 import { describeRules, parseRules, PLAIN } from '../../instrument/rules.js';
@@ -7,6 +7,10 @@ import { rulesAsWritten } from '../../takes/rules-written.js';
 
 /** Values as a rules file writes them, by key: `{ "touch.lift": "30ms" }`. */
 export type RuleValues = Readonly<Record<string, string>>;
+
+/** All rules together have about a thousand characters; more would cost the playing thread time. */
+const MOST_CHARACTERS = 8_000;
+const LIMITS = { ...DOCUMENT_LIMITS, signs: 500, references: 0 };
 
 type Groups = Record<string, Record<string, unknown>>;
 
@@ -40,6 +44,10 @@ export function withValues(rules: Rules, values: RuleValues): Rules | string {
     if (key !== 'logic') put(key, whole[group]?.[own]);
   }
   const keys = new Set(Object.keys(ruleValues(rules)));
+  const characters = Object.values(values).reduce((sum, text) => sum + text.length, 0);
+  if (characters > MOST_CHARACTERS) {
+    return `These values have more than ${String(MOST_CHARACTERS)} characters together. Make them shorter`;
+  }
   for (const [key, text] of Object.entries(values)) {
     if (key === 'logic') {
       return 'logic: what runs on this computer is not changed from a page. Name the module in the rules file';
@@ -49,7 +57,7 @@ export function withValues(rules: Rules, values: RuleValues): Rules | string {
       return `${key}: there is no such key. ${near === undefined ? 'Load the page anew' : `Did you mean ${near}?`}`;
     }
     try {
-      put(key, openDocument(text, key).value);
+      put(key, openDocument(text, key, LIMITS).value);
     } catch (error) {
       return faultWords(error, key);
     }

@@ -141,3 +141,23 @@ to: [ builtin: {} ]
     expect(asOwn(ROOM)).toBe(ROOM.replace(/# yaml.*\n/, ''));
   });
 });
+
+describe('a value from a page', () => {
+  it.each([
+    ['&a [*a]', /^touch\.on: found (more than 0 )?references? \(\*\)/],
+    ['{'.repeat(40) + '}'.repeat(40), /^touch\.on: found brackets or a reference/],
+    [`[${'1,'.repeat(900)}]`, /^touch\.on: found more than 500 words and signs/],
+  ])('goes by limits as files do: %s', (text, words) => {
+    expect(withValues(PLAIN, { 'touch.on': text })).toMatch(words);
+  });
+
+  it('and so do all of them together', () => {
+    const values = Object.fromEntries(Object.keys(OTHERS).map((key) => [key, ' '.repeat(2_000)]));
+    expect(withValues(PLAIN, values)).toMatch(/more than 8000 characters together/);
+  });
+});
+
+it('a rules file that only says what is as usual is no empty file', () => {
+  const text = newRulesText({ rules: PLAIN, logic: null, from: 'north' });
+  expect(parseRules(text, 'plain.yaml')).toEqual(PLAIN);
+});

@@ -13,6 +13,8 @@ export interface HandFaults {
   /** `count` packets of a seat are missed for good. */
   lost(t: Micros, from: string, seat: string, count: number): void;
   late(t: Micros, from: string, by: Micros, delay: Micros): void;
+  /** `count` packets of a seat were dropped, since more came than can be held. */
+  crowded(t: Micros, from: string, seat: string, count: number): void;
   /** A computer that handed a seat on has fallen silent. */
   silent(from: string, seats: readonly string[]): void;
   /** It is heard, for the first time or again. */
@@ -71,6 +73,16 @@ export function handFaults(where: string, tell: Tell): HandFaults {
         what: `${were(all)} late from ${from}, the last by ${late} ms, and played at once`,
         where,
         next: `Write a longer delay beside "osc:" where this goes on; now it is ${formatDuration(delay)}`,
+      });
+    },
+    crowded(t, from, seat, count) {
+      const all = due('crowded', t, count);
+      if (all === 0) return;
+      tell({
+        level: 'warn',
+        what: `${were(all)} dropped, since more came from ${from} than can be held, and the notes of seat ${seat} were ended`,
+        where,
+        next: `Check what sends at ${from}: its times or its pace are wrong`,
       });
     },
     silent(from, seats) {

@@ -1,5 +1,6 @@
 import type { Seated } from '../time/alongside.js';
 import type { Clock } from '../time/clock.js';
+import { Heap } from '../time/heap.js';
 import { NEVER, SECOND, type Micros } from '../time/micros.js';
 import { mapFarTime, type FarClock } from '../wire/osc-far-clock.js';
 import type { HandPacket } from '../wire/osc-hand.js';
@@ -39,16 +40,29 @@ export interface HandIn {
 
 /** A packet that is held. */
 interface Held {
-  readonly name: string;
-  readonly stream: HandStream;
   readonly packet: HandPacket;
   readonly tag: Micros;
 }
+
+/** A seat that is handed on, with what is held of it: the next to be played comes first. */
+interface Heard {
+  readonly name: string;
+  readonly stream: HandStream;
+  readonly held: Heap<Held>;
+}
+
+/** Of two at one time that of the smaller number; of one run alone, so whatever the distance of the clocks. */
+const before = (a: Held, b: Held): boolean =>
+  a.tag < b.tag || (a.tag === b.tag && a.packet.number < b.packet.number);
 
 /** Whoever hands a seat on says something twenty times a second. */
 const SILENT: Micros = 2 * SECOND;
 const LOOK_MS = 250;
 const MOST_PAST = 64;
+/** As many as a thousand a second at the longest delay. */
+export const MOST_HELD = 1_024;
+/** Of all seats of a port. */
+export const MOST_HELD_ALL = 8_192;
 
 /**
  * Each packet is played when it was sent, on our clock, plus the shortest way over the network of late,
@@ -58,44 +72,52 @@ const MOST_PAST = 64;
 export function handIn(options: HandInOptions): HandIn {
   const { seats, where, clock, now, tell, timers, emit } = options;
   const faults = handFaults(where, tell);
-  const streams = new Map<string, HandStream>();
+  const streams = new Map<string, Heard>();
   const clocks = new Map<number, FarClock>();
-  const held: Held[] = [];
+  let heldOfAll = 0;
   let disarm: () => void = () => undefined;
   let looking: () => void = () => undefined;
 
-  const dueOf = ({ name, stream, tag }: Held): Micros =>
+  const dueOf = ({ name, stream }: Heard, { tag }: Held): Micros =>
     tag + clocks.get(stream.run)!.distance + seats.get(name)!.delay;
 
   /** The stream that the packet is of; null where it is not to be heard. */
-  function streamOf({ seat, run }: HandPacket, from: string, t: Micros): HandStream | null {
+  function heardOf({ seat, run }: HandPacket, from: string, t: Micros): Heard | null {
     const own = streams.get(seat);
-    if (own?.run === run) return own;
-    if (own && own.heard !== null) {
+    if (own?.stream.run === run) return own;
+    if (own && own.stream.heard !== null) {
       const since = past.get(run);
       // What an earlier run of the same program sent may still be underway.
       if (since !== undefined && t - since < SILENT) return null;
-      if (since !== undefined || own.from !== from) {
-        faults.twice(t, seat, own.from, from);
+      if (since !== undefined || own.stream.from !== from) {
+        faults.twice(t, seat, own.stream.from, from);
         return null;
       }
     }
-    if (own) replace(seat, own, t);
+    if (own) replace(own, t);
     const stream = handStream(run, from, faults.counts);
-    streams.set(seat, stream);
-    return stream;
+    const heard = { name: seat, stream, held: new Heap(before) };
+    streams.set(seat, heard);
+    return heard;
   }
 
   /** Runs that another one followed, and when. */
   const past = new Map<number, Micros>();
-  function replace(seat: string, own: HandStream, t: Micros): void {
-    past.set(own.run, t);
+  function replace(own: Heard, t: Micros): void {
+    const { name, stream } = own;
+    past.set(stream.run, t);
     for (const run of past.keys()) if (past.size > MOST_PAST) past.delete(run);
-    const kept = held.filter((one) => one.stream !== own);
-    held.splice(0, held.length, ...kept);
-    streams.delete(seat);
-    if (![...streams.values()].some(({ run }) => run === own.run)) clocks.delete(own.run);
-    if (own.heard !== null) reset(seat, 'lost');
+    forget(own);
+    streams.delete(name);
+    if (![...streams.values()].some((one) => one.stream.run === stream.run)) {
+      clocks.delete(stream.run);
+    }
+    if (stream.heard !== null) reset(name, 'lost');
+  }
+
+  function forget({ held }: Heard): void {
+    heldOfAll -= held.size;
+    held.clear();
   }
 
   function reset(name: string, why: 'lost' | 'overflow'): void {
@@ -113,49 +135,74 @@ export function handIn(options: HandInOptions): HandIn {
       faults.other(arrival, name, own.hand);
       return;
     }
-    const stream = streamOf(one, from, arrival);
-    if (!stream?.loss.arrive(number, arrival)) return;
+    const heard = heardOf(one, from, arrival);
+    if (!heard?.stream.loss.arrive(number, arrival)) return;
+    const { stream } = heard;
     if (isGoodbye(one)) stream.over = Math.max(stream.over, number);
     if (number > stream.over) {
       if (stream.heard === null) faults.heard(from, name);
       stream.heard = arrival;
     }
     const tag = unixTime(at) ?? arrival;
-    clocks.set(run, mapFarTime(clocks.get(run) ?? null, tag, arrival));
-    const mine = { name, stream, packet: one, tag };
-    const late = arrival - dueOf(mine);
+    follow(run, tag, arrival);
+    const mine = { packet: one, tag };
+    const late = arrival - dueOf(heard, mine);
     if (late > 0 && own.delay > 0 && isNews(one)) faults.late(arrival, from, late, own.delay);
-    held.push(mine);
+    hold(heard, mine, arrival);
     watch();
     playDue();
   }
 
-  /** The next to be played: of two at one time that of the smaller number. */
-  function next(): number {
-    let found = 0;
-    for (let i = 1; i < held.length; i++) {
-      const by = dueOf(held[i]!) - dueOf(held[found]!);
-      if (by < 0 || (by === 0 && held[i]!.packet.number < held[found]!.packet.number)) found = i;
+  /** Where the other clock was set, what is held was sent before: its time is none on the new scale. */
+  function follow(run: number, tag: Micros, arrival: Micros): void {
+    const known = clocks.get(run) ?? null;
+    const now = mapFarTime(known, tag, arrival);
+    if (known && now.jumps > known.jumps) {
+      for (const heard of streams.values()) {
+        if (heard.stream.run === run) while (heard.held.size > 0) playNext(heard, arrival);
+      }
     }
-    return found;
+    clocks.set(run, now);
+  }
+
+  /** Whoever sends more than can be held has no use for its order: all of it is dropped, and its notes end. */
+  function hold(heard: Heard, one: Held, t: Micros): void {
+    if (heard.held.size >= MOST_HELD || heldOfAll >= MOST_HELD_ALL) {
+      const dropped = heard.held.size + 1;
+      forget(heard);
+      faults.crowded(t, heard.stream.from, heard.name, dropped);
+      reset(heard.name, 'overflow');
+      return;
+    }
+    heard.held.push(one);
+    heldOfAll += 1;
   }
 
   function playDue(): void {
     disarm();
     let due = NEVER;
-    while (held.length > 0) {
-      const index = next();
-      due = dueOf(held[index]!);
+    for (let next = soonest(); next; next = soonest()) {
+      due = next.due;
       if (due > now()) break;
-      const [one] = held.splice(index, 1);
-      play(one!, due);
+      playNext(next.heard, due);
       due = NEVER;
     }
     disarm = due === NEVER ? () => undefined : clock.alarm(Math.ceil(due), playDue);
   }
 
-  function play({ name, stream, packet: one }: Held, due: Micros): void {
-    if (streams.get(name) !== stream) return;
+  function soonest(): { heard: Heard; due: Micros } | null {
+    let found: { heard: Heard; due: Micros } | null = null;
+    for (const heard of streams.values()) {
+      const first = heard.held.peek();
+      const due = first ? dueOf(heard, first) : NEVER;
+      if (due < (found?.due ?? NEVER)) found = { heard, due };
+    }
+    return found;
+  }
+
+  function playNext({ name, stream, held }: Heard, due: Micros): void {
+    const { packet: one } = held.pop()!;
+    heldOfAll -= 1;
     const t = clock.stamp(due);
     const { seat } = seats.get(name)!;
     for (const event of stream.play(one, t)) emit({ type: 'seated', t: event.t, seat, event });
@@ -176,7 +223,7 @@ export function handIn(options: HandInOptions): HandIn {
     asked = false;
     const t = now();
     const silent = new Map<string, string[]>();
-    for (const [name, stream] of streams) {
+    for (const [name, { stream }] of streams) {
       const missed = stream.loss.missed(t);
       if (missed > 0) faults.lost(t, stream.from, name, missed);
       if (stream.heard === null || t - stream.heard < SILENT) continue;
@@ -195,7 +242,7 @@ export function handIn(options: HandInOptions): HandIn {
     close() {
       disarm();
       looking();
-      held.length = 0;
+      for (const heard of streams.values()) forget(heard);
       asked = true;
     },
   };

@@ -20,6 +20,8 @@ export interface FarClock {
   readonly leastBefore: number;
   /** When this half began. */
   readonly since: Micros;
+  /** How often the other clock was set: what it said before is on another scale. */
+  readonly jumps: number;
 }
 
 /** Half the time in which the smallest distance is looked for. */
@@ -47,7 +49,8 @@ export function mapFarTime(clock: FarClock | null, tag: Micros, arrival: Micros)
   const distance = arrival - tag;
   if (!clock || Math.abs(distance - clock.distance) > JUMP) {
     const least = { least: distance, leastBefore: Infinity, since: arrival };
-    return { distance, moved: arrival, begun: arrival, ...least };
+    const jumps = clock ? clock.jumps + 1 : 0;
+    return { distance, moved: arrival, begun: arrival, jumps, ...least };
   }
   const age = arrival - clock.since;
   const turns = age >= HALF;
@@ -59,7 +62,7 @@ export function mapFarTime(clock: FarClock | null, tag: Micros, arrival: Micros)
   return {
     distance: clock.distance + Math.max(-most, Math.min(most, far)),
     moved: arrival,
-    begun: clock.begun,
+    ...{ begun: clock.begun, jumps: clock.jumps },
     ...{ least, leastBefore, since: turns ? arrival : clock.since },
   };
 }

@@ -2,7 +2,10 @@ import type { HandOn } from './osc-hand.js';
 
 /** What is known of the notes of a seat on another computer. Numbers are those of `HandPacket`. */
 export interface FarNotes {
-  /** An on as it is played: false where a packet that was sent later already told of its end. */
+  /**
+   * An on as it is played: false where a packet that was sent later already told of its end, or where
+   * `MOST_BEGUN` sound.
+   */
   on(number: number, on: HandOn): boolean;
   off(number: number, voice: number): boolean;
   /** All that sounded when `number` was sent: gives the voices whose off was lost. */
@@ -13,6 +16,8 @@ export interface FarNotes {
 
 /** Offs that came before their ons: more than a network turns round. */
 const MOST_ENDED = 256;
+/** Far more than ten fingers; a sender that never ends a note must not fill the memory. */
+export const MOST_BEGUN = 512;
 
 export function farNotes(): FarNotes {
   /** What sounds, by the number of the packet that began it. */
@@ -26,6 +31,7 @@ export function farNotes(): FarNotes {
     on(number, { voice }) {
       const past = number < over || (number < listed.number && !listed.voices.has(voice));
       if (past || begun.has(voice) || (ended.get(voice) ?? -1) > number) return false;
+      if (begun.size >= MOST_BEGUN) return false;
       begun.set(voice, number);
       return true;
     },

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { liveClock } from '../../src/ports/live-clock.js';
 import type { Notice } from '../../src/ports/contracts.js';
-import { handIn, type HandSeat } from '../../src/ports/osc-hand-in.js';
+import { handIn, MOST_HELD, type HandSeat } from '../../src/ports/osc-hand-in.js';
 import { seededNumbers } from '../../src/takes/gestures.js';
 import type { Seated } from '../../src/time/alongside.js';
 import type { HandPacket, HandPart } from '../../src/wire/osc-hand.js';
@@ -275,5 +275,41 @@ describe('what another computer hands on', () => {
     ]);
     expect(hand.counts).toMatchObject({ lost: 2, late: 0, reordered: 0 });
     expect(notices.filter(({ what }) => what.includes('lost on the way')).length).toBe(1);
+  });
+
+  it('is played at once where the other clock was set, so that what falls back in time is never piled up', () => {
+    const { timers, heard, come } = speaker({ north: PADS });
+    // Each packet is dated two seconds before the last.
+    for (let number = 0; number < 2_000; number++) {
+      come(100 + number, packet(number, -2_000 * number, [scan(number % 9_000)]));
+    }
+    timers.run(2_200);
+    const scans = heard.filter(({ event }) => event.type === 'scan');
+    // Those that the late timers turned round are news no more.
+    expect(scans.length).toBeGreaterThan(1_900);
+    expect(scans.at(-1)!.ms).toBeLessThan(2_150);
+  });
+
+  it('is dropped, with a reset and a word, where more comes at once than can be held', () => {
+    const seat = { ...PADS, delay: 1_000_000 };
+    const rooms = { north: seat, south: { ...seat, seat: 1 } };
+    const { timers, hand, heard, notices, come } = speaker(rooms);
+    timers.run(100);
+    for (let number = 0; number <= MOST_HELD; number++) {
+      hand.packet(packet(number, 0, [scan(1)]), '10.0.0.5', 100_000);
+    }
+    come(150, packet(0, 50, [scan(7)], { seat: 'south' }), '10.0.0.6');
+    come(200, packet(MOST_HELD + 1, 100, [scan(2)]));
+    timers.run(3_500);
+    expect(heard.slice(0, 3).map(({ seat: at, event }) => [at, event.type])).toEqual([
+      [0, 'reset'],
+      ...[1, 0].map((one) => [one, 'scan']),
+    ]);
+    expect(heard[0]!.event).toMatchObject({ why: 'overflow' });
+    const told = notices.filter(({ level }) => level === 'warn');
+    expect(told[0]!.what).toBe(
+      `${String(MOST_HELD + 1)} packets were dropped, since more came from 10.0.0.5 than can be held, and the notes of seat north were ended`,
+    );
+    expect(told[0]!.next).toContain('10.0.0.5');
   });
 });

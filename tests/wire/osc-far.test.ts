@@ -2,10 +2,10 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { seededNumbers } from '../../src/takes/gestures.js';
 import { mapFarTime, type FarClock } from '../../src/wire/osc-far-clock.js';
-import { farNotes } from '../../src/wire/osc-far-notes.js';
+import { farNotes, MOST_BEGUN } from '../../src/wire/osc-far-notes.js';
 import { farPads } from '../../src/wire/osc-far-pads.js';
 import type { HandOn } from '../../src/wire/osc-hand.js';
-import { lossCounter, type LossCounts } from '../../src/wire/osc-loss.js';
+import { lossCounter, MOST_GAPS, type LossCounts } from '../../src/wire/osc-loss.js';
 
 describe('the clock of another computer', () => {
   /** The distance found, less the true one with the shortest way; by packet, in microseconds. */
@@ -89,6 +89,21 @@ describe('running numbers', () => {
     counter.arrive(2_000_000_000, 1);
     expect(counts.lost).toBe(1_999_999_999);
     expect(counter.missed(1)).toBe(1_999_999_999);
+  });
+
+  it('take no more memory however many are skipped, and stay counted', () => {
+    const counts = fresh();
+    const counter = lossCounter(counts);
+    const before = process.memoryUsage().heapUsed;
+    const packets = 10_000;
+    for (let n = 0; n <= packets; n++) counter.arrive(4_097 * n, n);
+    expect(process.memoryUsage().heapUsed - before).toBeLessThan(20_000_000);
+    expect(counts.lost).toBe(packets * 4_096);
+    // A number of a gap that is still kept comes late; one of a gap that is not has come too late.
+    expect(counter.arrive(4_097 * (packets - MOST_GAPS) + 5, packets)).toBe(true);
+    expect(counter.arrive(4_097 * (packets - MOST_GAPS - 2) + 5, packets)).toBe(false);
+    expect(counts.lost).toBe(packets * 4_096 - 1);
+    expect(counter.missed(10_000_000)).toBe(counts.lost);
   });
 });
 
@@ -177,5 +192,13 @@ describe('notes of another computer', () => {
         for (const voice of heard) expect(sounding.has(voice)).toBe(true);
       }),
     );
+  });
+
+  it('are taken up to a limit where none is ended, and again once some are', () => {
+    const notes = farNotes();
+    for (let voice = 0; voice < MOST_BEGUN; voice++) expect(notes.on(voice, on(voice))).toBe(true);
+    expect(notes.on(1_000, on(1_000))).toBe(false);
+    expect(notes.off(1_001, 3)).toBe(true);
+    expect(notes.on(1_002, on(1_002))).toBe(true);
   });
 });

@@ -7,11 +7,13 @@ import { holdGesture, type HoldGesture } from './playing/hold-gesture.js';
 import { handed } from './playing/handed.js';
 import { ownLogic, type OnLogicFault } from './playing/own-logic.js';
 import type { Logic } from './playing/own-logic-run.js';
+import { soundOf } from './engine/seat-sound.js';
 import type { Change } from './room/change.js';
-import type { RoomPlan } from './room/plan.js';
-import { sharing, type RoomSeat } from './room/room.js';
+import type { RoomPlan, SeatMix } from './room/plan.js';
+import { sharing, type RoomInput, type RoomSeat } from './room/room.js';
+import type { Leave } from './room/seating.js';
 import type { VoiceEvent } from './room/voice.js';
-import { alongside, type OnFault, type Seated } from './time/alongside.js';
+import { alongside, type OnFault, type Seated, type Seating } from './time/alongside.js';
 import { chain } from './time/chain.js';
 import { replaceable, type Replacement } from './time/replaceable.js';
 import type { Micros } from './time/micros.js';
@@ -89,43 +91,85 @@ export function swapped(plan: SeatPlan, event: WireEvent): Replacement<SeatPlan>
   return { plan: { ...plan, rules, instrument, pads }, keeps, ends };
 }
 
-/** What the room needs to know of each seat. */
-export function sharersOf(seats: readonly SeatPlan[]): RoomSeat[] {
-  return seats.map(({ instrument, rules }) => ({
-    voices: rules.voices,
-    drums: instrument.kind === 'hits',
-  }));
+/**
+ * A seat takes a free slot, and plays by a plan from now on. Where another one plays there, that one
+ * leaves first.
+ */
+export interface Join extends Timed {
+  readonly type: 'join';
+  /** The slot: from 0 to `MOST_SEATS` − 1, the seat's number for as long as it plays. */
+  readonly seat: number;
+  readonly name: string;
+  readonly plan: SeatPlan;
+  readonly mix: SeatMix;
+}
+
+/** All that goes into the way: what the wires bring, what people change, and who joins and leaves. */
+export type WayEvent = Seated<WireEvent> | Change | Join | Leave;
+
+/** What the room needs to know of a seat. */
+export function sharerOf({ instrument, rules }: SeatPlan): RoomSeat {
+  return { voices: rules.voices, drums: instrument.kind === 'hits' };
+}
+
+/**
+ * The first part of the way, from the readings of every seat to its notes; what people change goes by.
+ *
+ * @param seats by slot as it begins; null where nobody plays
+ * @param onGesture told that a seat's gesture was made, from within a step: it must not put anything in
+ * @param watchOf by slot, what is put around each of its stages as they are made
+ */
+export function seatsWay(
+  seats: readonly (SeatPlan | null)[],
+  onFault: OnFault,
+  onGesture: (seat: number, t: Micros) => void = () => undefined,
+  watchOf: ((seat: number) => Watch | undefined) | undefined = undefined,
+): AnyStage<WayEvent, RoomInput> {
+  const make = (plan: SeatPlan, slot: number): AnyStage<WireEvent, SeatEvent> =>
+    seatWay(
+      plan,
+      (t) => onGesture(slot, t),
+      (t, fault) => onFault(slot, t, fault),
+      watchOf?.(slot),
+    );
+  type Other = Change | Join | Leave;
+  return alongside<WireEvent, SeatEvent, Other, RoomInput>(
+    'seats',
+    seats.map((plan, slot) => plan && make(plan, slot)),
+    onFault,
+    (event): Seating<WireEvent, SeatEvent, RoomInput> | null => {
+      if (event.type === 'leave') return { seat: event.seat, stage: null, told: event };
+      if (event.type !== 'join') return null;
+      const { t, seat, name, plan, mix } = event;
+      const sound = soundOf({ name, ...mix }, plan.instrument);
+      const told: RoomInput = { type: 'join', t, seat, mix, of: sharerOf(plan), sound };
+      return { seat, stage: make(plan, seat), told };
+    },
+  ) as AnyStage<WayEvent, RoomInput>;
 }
 
 /**
  * The whole way, from the readings of every seat, and what people change meanwhile, to the voices
  * that the engines are told of.
  *
- * @param room one mix a seat
+ * @param seats by slot as it begins; null where nobody plays
+ * @param room one mix a slot
  * @param onGesture told that a seat's gesture was made, from within a step: it must not put anything in
- * @param watchOf by seat, what is put around each of its stages
+ * @param watchOf by slot, what is put around each of its stages
  */
 export function way(
-  seats: readonly SeatPlan[],
+  seats: readonly (SeatPlan | null)[],
   room: RoomPlan,
   onFault: OnFault,
   onGesture: (seat: number, t: Micros) => void = () => undefined,
   watchOf: ((seat: number) => Watch) | undefined = undefined,
-): AnyStage<Seated<WireEvent> | Change, VoiceEvent> {
+): AnyStage<WayEvent, VoiceEvent> {
   return chain(
     'way',
-    alongside<WireEvent, SeatEvent, Change>(
-      'seats',
-      seats.map((seat, i) =>
-        seatWay(
-          seat,
-          (t) => onGesture(i, t),
-          (t, fault) => onFault(i, t, fault),
-          watchOf?.(i),
-        ),
-      ),
-      onFault,
+    seatsWay(seats, onFault, onGesture, watchOf),
+    sharing(
+      seats.map((seat) => seat && sharerOf(seat)),
+      room,
     ),
-    sharing(sharersOf(seats), room),
   );
 }

@@ -10,7 +10,7 @@ type Channels = Pick<ChannelMix, 'seats' | 'programs'>;
 export function resettle(mix: Channels): void {
   agree(mix);
   for (const seat of mix.seats) {
-    if (seat.fixed || !misfits(mix, seat)) continue;
+    if (!seat || seat.fixed || !misfits(mix, seat)) continue;
     const home = homeFor(mix, seat);
     if (home === undefined) continue;
     seat.channels = seat.channels.map(() => home);
@@ -23,8 +23,9 @@ function misfits({ programs }: Channels, { channels, sound }: SeatNow): boolean 
   return programs.get(channels[0]!) !== sound;
 }
 
-function playersOf({ seats }: Channels, channel: number): SeatNow[] {
-  return seats.filter(({ channels }) => channels.includes(channel));
+/** The seats that play on a channel now. */
+export function playersOf({ seats }: Pick<ChannelMix, 'seats'>, channel: number): SeatNow[] {
+  return seats.filter((seat) => seat !== null).filter(({ channels }) => channels.includes(channel));
 }
 
 /** Channels whose seats all want one sound get it. */

@@ -14,7 +14,7 @@ const WHERE = 'MIDI channels';
 
 /** Puts into words where the plan gives a seat less than was asked for. */
 export function describePlan(
-  seats: readonly SeatSound[],
+  seats: readonly (SeatSound | null)[],
   mode: Channels,
   plan: Omit<ChannelPlan, 'notes'>,
 ): PlanNote[] {
@@ -22,41 +22,92 @@ export function describePlan(
   if (mode === 'seat') return notes;
 
   for (const [seat, { apart, strings }] of plan.seats.entries()) {
-    if (apart || strings.length < 2) continue;
-    notes.push({
-      level: 'warn',
-      what: `The ${String(strings.length)} strings of ${nameOf(seats, seat)} share MIDI channel ${String(strings[0]! + 1)}, since no ${String(strings.length)} channels side by side are left`,
-      where: WHERE,
-      next: 'Its slurs pluck again; use fewer seats on this port, or a second port',
-    });
+    if (!apart && strings.length > 1) notes.push(oneForAll(nameOf(seats, seat), strings));
   }
-  if (!plan.mono && plan.seats.some(({ apart }) => apart)) {
-    notes.push({
-      level: 'info',
-      what: 'The receiver is not put into mono mode, since it knows that for one seat only',
-      where: WHERE,
-      next: 'Where slurs should not pluck again, switch the channels of each string to mono in the receiver',
-    });
+  if (!plan.mono && plan.seats.some(({ apart }) => apart)) notes.push(NOT_MONO);
+  return notes;
+}
+
+function oneForAll(name: string, strings: readonly number[]): PlanNote {
+  const count = String(strings.length);
+  return {
+    level: 'warn',
+    what: `The ${count} strings of ${name} share MIDI channel ${String(strings[0]! + 1)}, since no ${count} channels side by side are left`,
+    where: WHERE,
+    next: 'Its slurs pluck again; use fewer seats on this port, or a second port',
+  };
+}
+
+const NOT_MONO: PlanNote = {
+  level: 'info',
+  what: 'The receiver is not put into mono mode, since it knows that for one seat only',
+  where: WHERE,
+  next: 'Where slurs should not pluck again, switch the channels of each string to mono in the receiver',
+};
+
+/** A seat as it plays on its channels. */
+export interface PlacedSeat {
+  readonly name: string;
+  readonly sound: number;
+  readonly pan: number;
+  readonly channels: readonly number[];
+  readonly apart: boolean;
+}
+
+/**
+ * A seat that has joined, and got less than was asked for.
+ *
+ * @param others who play on its channel too
+ * @param program what sounds on that channel
+ * @param wasMono the receiver leaves MIDI mode 4 for it
+ */
+export function describeJoin(
+  seat: PlacedSeat,
+  others: readonly PlacedSeat[],
+  { mode, program, wasMono }: { mode: Channels; program: number; wasMono: boolean },
+): PlanNote[] {
+  const notes: PlanNote[] = [];
+  const [channel] = seat.channels;
+  const drums = channel === PERCUSSION;
+  if (others.length > 0) {
+    const number = String(channel! + 1);
+    const sounds = seat.sound !== program;
+    const places = others.some(({ pan }) => pan !== seat.pan);
+    const lost = [
+      ...(sounds ? [`it sounds with their ${drums ? 'drum kit' : 'sound'}`] : []),
+      ...(places ? ['all of them come from the middle'] : []),
+    ];
+    const names = list(others.map(({ name }) => `"${name}"`));
+    if (!drums || lost.length > 0) {
+      notes.push({
+        level: lost.length > 0 ? 'warn' : 'info',
+        what: `"${seat.name}" shares MIDI channel ${number} with ${names}, ${drums ? 'the only one for percussion' : 'since no other one is free'}`,
+        where: WHERE,
+        next: `${capital([...lost, 'each keeps its own level by the velocity of its notes'].join('; '))}; use fewer seats on this port, or a second port`,
+      });
+    }
   }
+  const { channels } = seat;
+  if (mode === 'string' && !seat.apart && channels.length > 1) {
+    notes.push(oneForAll(`"${seat.name}"`, channels));
+  }
+  if (wasMono) notes.push(NOT_MONO);
   return notes;
 }
 
 /** A seat whose sound was changed while people play, and that got no channel with it. */
-export function describeMisfit(
-  seats: readonly SeatSound[],
-  seat: number,
-  { sound, channel }: { readonly sound: number; readonly channel: number },
-): PlanNote {
+export function describeMisfit({ name, sound, channels }: PlacedSeat): PlanNote {
+  const channel = channels[0]!;
   return {
     level: 'warn',
-    what: `${nameOf(seats, seat)} cannot have the sound ${String(sound)}, since others with another one play on MIDI channel ${String(channel + 1)} too and no channel is free`,
+    what: `"${name}" cannot have the sound ${String(sound)}, since others with another one play on MIDI channel ${String(channel + 1)} too and no channel is free`,
     where: WHERE,
     next: 'It sounds as they do; give it a sound that another seat has, or a second port',
   };
 }
 
 function describeSharing(
-  seats: readonly SeatSound[],
+  seats: readonly (SeatSound | null)[],
   { channel, seats: sharers, sound }: UsedChannel,
 ): PlanNote[] {
   const [first, ...others] = sharers;
@@ -86,7 +137,7 @@ function describeSharing(
   ];
 }
 
-function nameOf(seats: readonly SeatSound[], seat: number): string {
+function nameOf(seats: readonly (SeatSound | null)[], seat: number): string {
   return `"${seats[seat]!.name}"`;
 }
 

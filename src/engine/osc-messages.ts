@@ -1,9 +1,8 @@
 import type { OscMessages } from '../instrument/types.js';
 import type { OscArg, OscMessage } from '../wire/osc-codec.js';
-import { addressPart, numberOf, type OscType, type Subject } from './osc-names.js';
+import { numberOf, type OscType, type Subject } from './osc-names.js';
 import { TemplateError } from './osc-template-error.js';
 import { parseTemplate, type Names, type Template, type TemplateArg } from './osc-template.js';
-import type { SeatSound } from './seat-sound.js';
 
 /** What a receiver is sent unless the room says otherwise; config/engines/plain.yaml is the same. */
 export const PLAIN: OscMessages = {
@@ -56,9 +55,9 @@ export function messageFaults(messages: OscMessages): MessageFault[] {
 }
 
 /** @throws TemplateError for the first fault */
-export function compileMessages(messages: OscMessages, seats: readonly SeatSound[]): Messages {
+export function compileMessages(messages: OscMessages): Messages {
   const read = (key: keyof OscMessages, line: string): Fill =>
-    compile(parseTemplate(line, MAY_HOLD[key]), seats);
+    compile(parseTemplate(line, MAY_HOLD[key]));
   const silence = read('silence', messages.silence) as unknown as () => OscMessage;
   return {
     on: read('on', messages.on),
@@ -68,16 +67,15 @@ export function compileMessages(messages: OscMessages, seats: readonly SeatSound
   };
 }
 
-function compile({ address, args }: Template, seats: readonly SeatSound[]): Fill {
-  const names = addressNames(seats);
-  const fills = args.map((arg) => compileArg(arg, seats));
+function compile({ address, args }: Template): Fill {
+  const fills = args.map(compileArg);
   const fixed = address.length === 1 && 'text' in address[0]! ? address[0].text : undefined;
   const fill = (subject: Subject): string => {
     let path = '';
     for (const part of address) {
       if ('text' in part) path += part.text;
-      else if (part.name === 'seat') path += names[subject.now.seat]!;
-      else if (part.name === 'kind') path += seats[subject.now.seat]!.kind;
+      else if (part.name === 'seat') path += subject.now.part;
+      else if (part.name === 'kind') path += subject.now.kind;
       else path += String(numberOf(part.name, subject));
     }
     return path;
@@ -88,16 +86,16 @@ function compile({ address, args }: Template, seats: readonly SeatSound[]): Fill
   });
 }
 
-function compileArg(arg: TemplateArg, seats: readonly SeatSound[]): (subject: Subject) => OscArg {
+function compileArg(arg: TemplateArg): (subject: Subject) => OscArg {
   const { type } = arg;
   if ('value' in arg) {
     const fixed = oscArg(type, arg.value);
     return () => fixed;
   }
   const { name } = arg;
-  if (name === 'kind') return ({ now }) => ({ type, value: seats[now.seat]!.kind });
+  if (name === 'kind') return ({ now }) => ({ type, value: now.kind });
   if (type !== 's') return (subject) => oscArg(type, numberOf(name, subject));
-  if (name === 'seat') return ({ now }) => ({ type, value: seats[now.seat]!.name });
+  if (name === 'seat') return ({ now }) => ({ type, value: now.name });
   return (subject) => ({ type, value: String(numberOf(name, subject)) });
 }
 
@@ -105,16 +103,4 @@ function compileArg(arg: TemplateArg, seats: readonly SeatSound[]): (subject: Su
 function oscArg(type: OscType, value: number | string): OscArg {
   if (type !== 'h' || typeof value === 'string') return { type, value };
   return { type, value: { high: Math.floor(value / 2 ** 32), low: value | 0 } };
-}
-
-/** Seats as parts of addresses; two that would be alike are told apart by a number. */
-function addressNames(seats: readonly SeatSound[]): string[] {
-  const taken = new Set<string>();
-  return seats.map(({ name }) => {
-    const plain = addressPart(name);
-    let own = plain;
-    for (let i = 2; taken.has(own); i++) own = `${plain}_${String(i)}`;
-    taken.add(own);
-    return own;
-  });
 }

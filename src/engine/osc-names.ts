@@ -1,3 +1,4 @@
+import type { Kind } from '../instrument/types.js';
 import type { VoiceOn } from '../room/voice.js';
 
 /** OSC argument types that a template may use (OSC 1.0; h and d are its 64-bit ones). */
@@ -10,9 +11,13 @@ export type VoiceName =
 export type SeatName = 'seat' | 'level' | 'pan' | 'sound' | 'kind';
 export type Name = VoiceName | SeatName;
 
-/** How a seat sounds now; the program or drum kit is counted from 1. */
+/** A seat, and how it sounds now; the program or drum kit is counted from 1. */
 export interface SeatNow {
   readonly seat: number;
+  readonly name: string;
+  /** Its name as a part of an address, different from those of all who play beside it. */
+  readonly part: string;
+  readonly kind: Kind;
   readonly level: number;
   readonly pan: number;
   readonly sound: number;
@@ -61,7 +66,7 @@ export function frequencyOf(note: number): number {
 }
 
 /**
- * The number behind a name; for `seat` its place in the room, counted from 0. Voice names are asked
+ * The number behind a name; for `seat` its slot. Voice names are asked
  * for only where the message is about a voice, which reading its template has made sure of.
  */
 export function numberOf(name: Exclude<Name, 'kind'>, { now, on }: Subject): number {

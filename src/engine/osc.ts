@@ -6,7 +6,7 @@ import { NOTHING, type Outcome, type Stage } from '../time/stage.js';
 import { encodeOsc, type OscMessage } from '../wire/osc-codec.js';
 import { oscTimeTag } from '../wire/osc-time.js';
 import { compileMessages } from './osc-messages.js';
-import type { SeatNow } from './osc-names.js';
+import { addressPart, type SeatNow } from './osc-names.js';
 import type { SeatSound } from './seat-sound.js';
 
 /** One OSC packet, as it goes into a datagram. */
@@ -18,8 +18,8 @@ export interface OscOut extends Timed {
 export interface OscState {
   /** What each sounding voice began with, by its number. */
   readonly voices: Map<number, VoiceOn>;
-  /** How each seat sounds now. */
-  readonly seats: SeatNow[];
+  /** By slot, how each seat sounds now; null where nobody plays. */
+  readonly seats: (SeatNow | null)[];
   /** The seats of which a message `mix` has told. */
   readonly told: Set<number>;
 }
@@ -39,16 +39,17 @@ export interface Ahead {
  * still sounds, and then its own message, with the same lead: sent plainly it would overtake notes
  * that wait at the receiver, and they would begin after it.
  *
+ * @param options.seats by slot as it begins; null where nobody plays
  * @param options.ahead bundles with time tags; null: plain messages, to be acted on at once
  * @throws TemplateError for a template that cannot be read
  */
 export function oscEncoder(options: {
-  readonly seats: readonly SeatSound[];
+  readonly seats: readonly (SeatSound | null)[];
   readonly messages: OscMessages;
   readonly ahead: Ahead | null;
 }): Stage<OscState, VoiceEvent, OscOut> {
   const { ahead } = options;
-  const messages = compileMessages(options.messages, options.seats);
+  const messages = compileMessages(options.messages);
 
   function pack(t: Micros, message: OscMessage): OscOut {
     const packet = ahead
@@ -85,10 +86,19 @@ export function oscEncoder(options: {
       }
       case 'mix': {
         const { seat, level, pan, sound } = event;
-        seats[seat] = { seat, level, pan, sound };
-        out = mixOf(state, event.t, seats[seat]);
+        const now = seats[seat];
+        if (!now) break;
+        const next = { ...now, level, pan, sound };
+        seats[seat] = next;
+        out = mixOf(state, event.t, next);
         break;
       }
+      case 'joined':
+        join(state, event.seat, event.sound);
+        break;
+      case 'left':
+        join(state, event.seat, null);
+        break;
       case 'silence': {
         const offs = [...voices.values()].map((on) => messages.off({ now: seats[on.seat]!, on }));
         out = [...offs, messages.silence].map((message) => pack(event.t, message));
@@ -105,9 +115,34 @@ export function oscEncoder(options: {
     name: 'osc',
     begin: () => ({
       voices: new Map(),
-      seats: options.seats.map(({ level, pan, sound }, seat) => ({ seat, level, pan, sound })),
+      seats: seatsNow(options.seats),
       told: new Set(),
     }),
     step,
   };
+}
+
+function seatsNow(seats: readonly (SeatSound | null)[]): (SeatNow | null)[] {
+  const now: (SeatNow | null)[] = [];
+  for (const [seat, sound] of seats.entries()) now.push(sound && seatNow(seat, sound, now));
+  return now;
+}
+
+/** Two seats whose names would be alike in an address are told apart by a number. */
+function seatNow(
+  seat: number,
+  { name, kind, level, pan, sound }: SeatSound,
+  others: readonly (SeatNow | null)[],
+): SeatNow {
+  const plain = addressPart(name);
+  let part = plain;
+  const isTaken = (one: SeatNow | null): boolean => one?.part === part && one.seat !== seat;
+  for (let i = 2; others.some(isTaken); i++) part = `${plain}_${String(i)}`;
+  return { seat, name, part, kind, level, pan, sound };
+}
+
+function join({ seats, told }: OscState, seat: number, sound: SeatSound | null): void {
+  for (let i = seats.length; i < seat; i++) seats[i] = null;
+  seats[seat] = sound && seatNow(seat, sound, seats);
+  told.delete(seat);
 }

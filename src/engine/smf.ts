@@ -2,7 +2,7 @@ import type { VoiceEvent } from '../room/voice.js';
 import type { Micros } from '../time/micros.js';
 import type { Channels } from './channels.js';
 import type { MidiBytes } from './midi-bytes.js';
-import { midiEncoder, type MidiEncoder, type MidiOut } from './midi.js';
+import { midiEncoder, type MidiEncoder } from './midi.js';
 import type { SeatSound } from './seat-sound.js';
 import { chunk, meta, track, type TrackEvent } from './smf-bytes.js';
 
@@ -15,48 +15,50 @@ export const TICK: Micros = TEMPO / DIVISION;
 
 /**
  * Writes what was played as a Standard MIDI File 1.0, format 1: a track with the tempo, then one for
- * each seat, named after it. Seats that share a channel share a track too, since the order of events
- * at one time holds within a track only. The bytes are those that a MIDI port would be sent.
+ * each seat, named after it. Seats that share a channel, at once or one after another, share a track too,
+ * since the order of events at one time holds within a track only. The bytes are those that a MIDI port
+ * would be sent.
  *
  * @param events in the order of time, from 0 on; what they leave sounding ends with the last of them
+ * @param options.seats by slot as it begins; null where nobody plays
  * @param options.channels one channel a seat if left out
  */
 export function standardMidiFile(
   events: Iterable<VoiceEvent>,
-  options: { readonly seats: readonly SeatSound[]; readonly channels?: Channels },
+  options: { readonly seats: readonly (SeatSound | null)[]; readonly channels?: Channels },
 ): Uint8Array<ArrayBuffer> {
   const { seats, channels = 'seat' } = options;
   const encoder = midiEncoder({ seats, channels });
-  const { tracks, trackOf } = layTracks(encoder, seats);
-
-  const put = (t: Micros, bytes: MidiBytes): void => {
-    trackOf(bytes).push({ tick: Math.round(t / TICK), bytes });
-  };
-  for (const bytes of encoder.opening) put(0, bytes);
-  const { outs, end } = encode(encoder, events);
-  for (const { t, bytes } of outs) put(t, bytes);
-  for (const bytes of encoder.closing) put(end, bytes);
+  const tracks = new Tracks();
+  const used = [...encoder.plan.used].sort((a, b) => a.seats[0]! - b.seats[0]!);
+  for (const { channel, seats: sharers } of used) {
+    for (const seat of sharers) {
+      tracks.seat(seats[seat]!.name, [channel, ...encoder.plan.seats[seat]!.strings]);
+    }
+  }
+  for (const bytes of encoder.opening) tracks.put(0, bytes);
+  encode(encoder, events, tracks);
 
   const micros = [TEMPO >> 16, (TEMPO >> 8) & 255, TEMPO & 255];
   const tempo = track([{ tick: 0, bytes: meta(0x51, micros) }]);
-  const header = [0, 1, 0, tracks.length + 1, DIVISION >> 8, DIVISION & 255];
+  const all = tracks.named();
+  const header = [0, 1, 0, all.length + 1, DIVISION >> 8, DIVISION & 255];
   const chunks = [chunk('MThd', header), chunk('MTrk', tempo)];
-  for (const own of tracks) chunks.push(chunk('MTrk', track(own)));
+  for (const own of all) chunks.push(chunk('MTrk', track(own)));
   return join(chunks);
 }
 
-function encode(
-  encoder: MidiEncoder,
-  events: Iterable<VoiceEvent>,
-): { outs: MidiOut[]; end: Micros } {
-  const outs: MidiOut[] = [];
+function encode(encoder: MidiEncoder, events: Iterable<VoiceEvent>, tracks: Tracks): void {
   const open = new Set<number>();
   let state = encoder.begin();
   let end: Micros = 0;
   function feed(event: VoiceEvent): void {
     const outcome = encoder.step(state, event);
     state = outcome.state;
-    outs.push(...outcome.out);
+    if (event.type === 'joined') {
+      tracks.seat(event.sound.name, state.mix.seats[event.seat]!.channels);
+    }
+    for (const { t, bytes } of outcome.out) tracks.put(t, bytes);
   }
   for (const event of events) {
     feed(event);
@@ -66,29 +68,43 @@ function encode(
     else if (event.type === 'silence') open.clear();
   }
   if (open.size > 0) feed({ type: 'silence', t: end });
-  return { outs, end };
+  for (const bytes of encoder.closing(state)) tracks.put(end, bytes);
 }
 
-/** One track for the seats of each group that has channels in common. */
-function layTracks(
-  { plan }: MidiEncoder,
-  seats: readonly SeatSound[],
-): { tracks: TrackEvent[][]; trackOf: (bytes: MidiBytes) => TrackEvent[] } {
-  const byChannel = new Map<number, TrackEvent[]>();
-  const byLeader = new Map<number, TrackEvent[]>();
-  const leaders = new Map<TrackEvent[], Set<number>>();
-  for (const { channel, seats: sharers } of plan.used) {
-    const own = byLeader.get(sharers[0]!) ?? [];
-    byLeader.set(sharers[0]!, own);
-    byChannel.set(channel, own);
-    leaders.set(own, new Set([...(leaders.get(own) ?? []), ...sharers]));
+interface Track {
+  readonly names: Set<string>;
+  readonly events: TrackEvent[];
+}
+
+/** The tracks of seats, in the order in which they came. */
+class Tracks {
+  private readonly all: Track[] = [];
+  private readonly byChannel = new Map<number, Track>();
+
+  /** A seat plays on these channels from now on. */
+  seat(name: string, channels: readonly number[]): void {
+    let own = channels.map((channel) => this.byChannel.get(channel)).find((one) => one);
+    if (!own) {
+      own = { names: new Set(), events: [] };
+      this.all.push(own);
+    }
+    own.names.add(name);
+    for (const channel of channels) {
+      if (!this.byChannel.has(channel)) this.byChannel.set(channel, own);
+    }
   }
-  for (const [own, members] of leaders) {
-    const name = [...members].map((seat) => seats[seat]!.name).join(', ');
-    own.push({ tick: 0, bytes: meta(0x03, new TextEncoder().encode(name)) });
+
+  put(t: Micros, bytes: MidiBytes): void {
+    this.byChannel.get(bytes[0]! & 15)!.events.push({ tick: Math.round(t / TICK), bytes });
   }
-  const inOrder = [...byLeader].sort(([a], [b]) => a - b).map(([, own]) => own);
-  return { tracks: inOrder, trackOf: (bytes) => byChannel.get(bytes[0]! & 15)! };
+
+  /** Each with its name in front. */
+  named(): TrackEvent[][] {
+    return this.all.map(({ names, events }) => {
+      const text = new TextEncoder().encode([...names].join(', '));
+      return [{ tick: 0, bytes: meta(0x03, text) }, ...events];
+    });
+  }
 }
 
 function join(chunks: readonly Uint8Array[]): Uint8Array<ArrayBuffer> {

@@ -6,6 +6,7 @@ import type { Channels } from '../engine/channels.js';
 import type { MidiCeiling } from '../instrument/ceiling.js';
 import { CONTROLLER, control, type MidiBytes } from '../engine/midi-bytes.js';
 import { OPEN_MIDI } from '../engine/midi-ceiling.js';
+import type { PlanNote } from '../engine/channel-notes.js';
 import { midiEncoder, type MidiState } from '../engine/midi.js';
 import type { SeatSound } from '../engine/seat-sound.js';
 import type { VoiceEvent } from '../room/voice.js';
@@ -13,7 +14,8 @@ import type { Wake } from '../time/events.js';
 import { NEVER, type Micros } from '../time/micros.js';
 
 export interface MidiEngineOptions {
-  readonly seats: readonly SeatSound[];
+  /** By slot; null where nobody plays. */
+  readonly seats: readonly (SeatSound | null)[];
   readonly target: MidiTarget;
   readonly channels: Channels;
   /** What velocities and volumes stay below; left out: nothing. */
@@ -44,7 +46,13 @@ export function midiEngine({
   let latest: Micros = 0;
   let later: NodeJS.Immediate | undefined;
 
-  for (const note of encoder.plan.notes) tell(note);
+  const said = new Set<string>();
+  function sayOnce(notes: readonly PlanNote[]): void {
+    for (const note of notes) if (!said.has(note.what)) tell(note);
+    for (const { what } of notes) said.add(what);
+  }
+
+  sayOnce(encoder.plan.notes);
   const told = new Map<number, string>();
   /** Each time a person chooses a sound that the channels cannot give. */
   function explain(seat: number): void {
@@ -54,11 +62,12 @@ export function midiEngine({
     else told.delete(seat);
   }
 
-  const silence = [CONTROLLER.allNotesOff, CONTROLLER.allSoundOff].flatMap((controller) =>
-    encoder.plan.used.map(({ channel }) => control(channel, controller, 0)),
-  );
+  const silence = (): MidiBytes[] =>
+    [CONTROLLER.allNotesOff, CONTROLLER.allSoundOff].flatMap((controller) =>
+      encoder.channelsOf(state).map((channel) => control(channel, controller, 0)),
+    );
   const opening = (): MidiBytes[] => [
-    ...('port' in target ? silence : []),
+    ...('port' in target ? silence() : []),
     ...encoder.again(state),
   ];
   const sink = midiSink(target, tell, { where: name, opening, system });
@@ -77,6 +86,8 @@ export function midiEngine({
       clearImmediate(later);
       step(event);
       if (event.type === 'mix') explain(event.seat);
+      else if (event.type === 'joined') sayOnce(encoder.notesOf(state, event.seat));
+      else if (event.type === 'left') told.delete(event.seat);
       if (wake === NEVER) return;
       // The encoder waits for what follows in this very turn of the event loop, if it comes at all.
       later = setImmediate(() => {
@@ -86,7 +97,7 @@ export function midiEngine({
     close() {
       clearImmediate(later);
       step({ type: 'silence', t: Math.max(latest, wake === NEVER ? 0 : wake) });
-      for (const bytes of encoder.closing) sink.send(bytes);
+      for (const bytes of encoder.closing(state)) sink.send(bytes);
       sink.close();
       return Promise.resolve();
     },

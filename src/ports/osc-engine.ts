@@ -10,7 +10,8 @@ import { oscSink } from './osc-sink.js';
 import { wallClock } from './osc-wall-clock.js';
 
 export interface OscEngineOptions {
-  readonly seats: readonly SeatSound[];
+  /** By slot; null where nobody plays. */
+  readonly seats: readonly (SeatSound | null)[];
   readonly host: string;
   readonly port: number;
   readonly messages: OscMessages;

@@ -17,8 +17,9 @@ export interface HandNotes {
   reset(seat: number): void;
 }
 
-export function handNotes(seats: number): HandNotes {
-  const sounding = Array.from({ length: seats }, () => new Set<number>());
+export function handNotes(): HandNotes {
+  /** By slot. */
+  const sounding = new Map<number, Set<number>>();
   /** An off that the very next event carries on. */
   let slur: VoiceOff | null = null;
 
@@ -31,12 +32,13 @@ export function handNotes(seats: number): HandNotes {
     if (before && !carried) out.push(off(before));
     if (event.type === 'on') {
       const { seat, t, voice, note, velocity, strength, string, fret, how } = event;
-      sounding[seat]?.add(voice);
+      const own = sounding.get(seat) ?? new Set();
+      sounding.set(seat, own.add(voice));
       const on: HandPart = { type: 'on', voice, note, velocity, strength, string, fret, how };
       const old: HandPart[] = carried ? [{ type: 'off', voice: before.voice, slurred: true }] : [];
       out.push({ seat, t, parts: [...old, on] });
     } else {
-      sounding[event.seat]?.delete(event.voice);
+      sounding.get(event.seat)?.delete(event.voice);
       if (event.slurred) slur = event;
       else out.push(off(event));
     }
@@ -45,8 +47,8 @@ export function handNotes(seats: number): HandNotes {
 
   return {
     next,
-    all: (seat) => ({ type: 'sounding', voices: [...(sounding[seat] ?? [])] }),
-    reset: (seat) => sounding[seat]?.clear(),
+    all: (seat) => ({ type: 'sounding', voices: [...(sounding.get(seat) ?? [])] }),
+    reset: (seat) => sounding.get(seat)?.clear(),
   };
 }
 

@@ -15,8 +15,8 @@ export interface HandOutOptions {
   readonly hand: HandKind;
   readonly host: string;
   readonly port: number;
-  /** The seats' names, in the order of the room file. */
-  readonly names: readonly string[];
+  /** The seats' names by slot; null where nobody plays. */
+  readonly names: readonly (string | null)[];
   /** The live clock that the events are stamped with, on `timers`. */
   readonly clock: Clock;
   readonly tell: Tell;
@@ -42,14 +42,16 @@ const SET: Micros = SECOND;
  * played. Times are the tags of bundles; loss can be counted, and mends itself (see `encodeHand`).
  */
 export function handOut(options: HandOutOptions): Engine {
-  const { hand, host, port, names, clock, tell, timers = nodeTimers } = options;
+  const { hand, host, port, clock, tell, timers = nodeTimers } = options;
+  const names = [...options.names];
   const { date = () => Date.now() } = options;
   let run = options.run ?? Math.floor(Math.random() * LAST_NUMBER);
   const sink = oscSink({ host, port, tell, timers });
-  const numbers = names.map(() => 0);
-  /** What each input of each seat read last. */
+  /** By name, since a seat that comes back counts on. */
+  const numbers = new Map<string, number>();
+  /** By slot, what each input read last. */
   const read: (number | undefined)[][] = names.map(() => []);
-  const notes = handNotes(names.length);
+  const notes = handNotes();
   const begun = now();
   let offset = date() * MILLISECOND - begun;
   let cancel: () => void = () => undefined;
@@ -59,16 +61,19 @@ export function handOut(options: HandOutOptions): Engine {
   }
 
   function post(seat: number, t: Micros, parts: readonly HandPart[]): void {
-    if (numbers[seat] === LAST_NUMBER) begin();
-    const number = numbers[seat]!++;
+    const name = names[seat];
+    if (name === null || name === undefined) return;
+    if (numbers.get(name) === LAST_NUMBER) begin();
+    const number = numbers.get(name) ?? 0;
+    numbers.set(name, number + 1);
     const at = oscTimeTag(Math.round(offset + t));
-    sink.send(encodeHand({ seat: names[seat]!, run, number, at, parts }));
+    sink.send(encodeHand({ seat: name, run, number, at, parts }));
   }
 
   /** Numbers begin anew with another run. */
   function begin(): void {
     run = (run + 1) % LAST_NUMBER;
-    numbers.fill(0);
+    numbers.clear();
   }
 
   function sayAgain(): void {
@@ -81,7 +86,9 @@ export function handOut(options: HandOutOptions): Engine {
   }
 
   function nowOf(seat: number): HandPart {
-    const inputs = [...read[seat]!.keys()].filter((input) => read[seat]![input] !== undefined);
+    const inputs = [...(read[seat] ?? []).keys()].filter(
+      (input) => read[seat]![input] !== undefined,
+    );
     return { type: 'now', inputs, raws: inputs.map((input) => read[seat]![input]!) };
   }
 
@@ -92,12 +99,26 @@ export function handOut(options: HandOutOptions): Engine {
       if (event.why === 'lost') read[seat] = [];
       post(seat, event.t, [{ type: 'reset', why: event.why }]);
     } else if (event.type === 'scan' && hand === 'pads') {
-      event.inputs.forEach((input, i) => (read[seat]![input] = event.raws[i]));
+      const own = (read[seat] ??= []);
+      event.inputs.forEach((input, i) => (own[input] = event.raws[i]));
       if (event.inputs.length > 0) post(seat, event.t, [event]);
     }
   }
 
+  function farewell(seat: number, t: Micros): void {
+    for (let i = 0; i < FAREWELLS; i++) post(seat, t, [{ type: 'reset', why: 'end' }]);
+  }
+
   function send(event: VoiceEvent): void {
+    if (event.type === 'joined') {
+      for (let i = names.length; i < event.seat; i++) names[i] = null;
+      names[event.seat] = event.sound.name;
+    } else if (event.type === 'left') {
+      farewell(event.seat, event.t);
+      names[event.seat] = null;
+      read[event.seat] = [];
+      notes.reset(event.seat);
+    }
     if (hand === 'pads') return;
     for (const { seat, t, parts } of notes.next(event)) post(seat, t, parts);
   }
@@ -110,9 +131,7 @@ export function handOut(options: HandOutOptions): Engine {
     async close() {
       cancel();
       const t = clock.stamp();
-      for (let i = 0; i < FAREWELLS; i++) {
-        for (const seat of names.keys()) post(seat, t, [{ type: 'reset', why: 'end' }]);
-      }
+      for (const seat of names.keys()) farewell(seat, t);
       await sink.close();
     },
   };

@@ -4,7 +4,7 @@ import type { Timed } from '../time/events.js';
 /** A person changes how one seat sounds among the others; what is left out stays as it is. */
 export interface SeatChange extends Timed {
   readonly type: 'seat-change';
-  /** Counted from 0 in the order of the room file. */
+  /** The seat's slot. */
   readonly seat: number;
   /** 0 to 1. */
   readonly level?: number;
@@ -28,6 +28,10 @@ export interface RoomChange extends Timed {
 }
 
 export type Change = SeatChange | RoomChange;
+
+export function isChange(event: { readonly type: string }): event is Change {
+  return event.type === 'seat-change' || event.type === 'room-change';
+}
 
 /** A change as somebody asks for it; whoever takes it in gives it its time. */
 export type Wish = Omit<SeatChange, 't'> | Omit<RoomChange, 't'>;

@@ -1,7 +1,7 @@
 import { MILLISECOND, NEVER, type Micros } from '../time/micros.js';
 import type { Stage } from '../time/stage.js';
 import type { RoomChange } from './change.js';
-import type { RoomPlan } from './plan.js';
+import { EMPTY, type RoomPlan } from './plan.js';
 import type { Mix, VoiceEvent } from './voice.js';
 
 /**
@@ -13,10 +13,10 @@ export const RECOVERY: Micros = 300 * MILLISECOND;
 type SeatState = Pick<Mix, 'level' | 'pan' | 'sound' | 'lead'>;
 
 export interface DuckState {
-  /** By seat, as people have set them. */
+  /** By slot, as people have set them; `EMPTY` where nobody plays. */
   readonly seats: SeatState[];
-  /** How many voices of each seat sound. */
-  readonly sounding: Int32Array;
+  /** How many voices of each slot sound. */
+  readonly sounding: number[];
   /** What the others are turned down by: a factor on the amplitude. */
   factor: number;
   /** The others are down. */
@@ -49,6 +49,7 @@ export function duck(room: RoomPlan): Stage<DuckState, VoiceEvent | RoomChange, 
     const before = state.seats.map((_, seat) => heard(state, seat));
     change();
     for (const [seat, level] of before.entries()) {
+      if (state.seats[seat] === EMPTY) continue;
       if (heard(state, seat) !== level) out.push(mixOf(state, t, seat));
     }
   }
@@ -73,11 +74,32 @@ export function duck(room: RoomPlan): Stage<DuckState, VoiceEvent | RoomChange, 
     out.push(event);
     let moves = true;
     if (event.type === 'silence') state.sounding.fill(0);
-    else {
+    else if (event.type === 'joined') {
+      // Its mix comes next.
+      clear(state, event.seat);
+      moves = false;
+    } else if (event.type === 'left') {
+      const change = (): void => {
+        clear(state, event.seat);
+        follow(state, t, 0);
+      };
+      retell(state, t, change, out);
+      moves = false;
+    } else {
       state.sounding[event.seat]! += event.type === 'on' ? 1 : -1;
       moves = state.seats[event.seat]!.lead;
     }
     if (moves) retell(state, t, () => follow(state, t, RECOVERY), out);
+  }
+
+  /** Nobody plays there. */
+  function clear(state: DuckState, slot: number): void {
+    while (state.seats.length < slot) {
+      state.seats.push(EMPTY);
+      state.sounding.push(0);
+    }
+    state.seats[slot] = EMPTY;
+    state.sounding[slot] = 0;
   }
 
   /** A seat that stops leading was no tune that came to its end: the others are up again at once. */
@@ -96,8 +118,11 @@ export function duck(room: RoomPlan): Stage<DuckState, VoiceEvent | RoomChange, 
   return {
     name: 'duck',
     begin: () => ({
-      seats: room.mixes.map(({ level, pan, sound, lead }) => ({ level, pan, sound, lead })),
-      sounding: new Int32Array(room.mixes.length),
+      seats: room.mixes.map((mix): SeatState => {
+        const { level, pan, sound, lead } = mix;
+        return mix === EMPTY ? EMPTY : { level, pan, sound, lead };
+      }),
+      sounding: room.mixes.map(() => 0),
       ...{ factor: duckFactor(room.duck), down: false, up: NEVER },
     }),
     step(state, event) {

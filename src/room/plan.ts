@@ -19,7 +19,7 @@ export interface SeatMix {
 
 /** How the seats share the speaker, as a room file has it or as changes have left it. */
 export interface RoomPlan {
-  /** In the order of the room file. */
+  /** By slot; `EMPTY` where nobody plays. */
   readonly mixes: readonly SeatMix[];
   /** How many notes sound at once in the whole room, in fair shares; 1 or more. */
   readonly voices: number;
@@ -32,6 +32,9 @@ export interface RoomPlan {
 const PLAIN: SeatMix = {
   ...{ level: 1, pan: 0, mute: false, solo: false, lead: false, sound: 1 },
 };
+
+/** The mix of a slot in which nobody plays: it holds nobody back, and no change reaches it. */
+export const EMPTY: SeatMix = { ...PLAIN };
 
 /** A room that holds nothing back: for takes of one unit, and for tests. */
 export function plainRoom(seats: number): RoomPlan {
@@ -51,7 +54,7 @@ export function changed(room: RoomPlan, change: Change): RoomPlan {
   }
   const { seat } = change;
   const before = room.mixes[seat];
-  if (!before) return room;
+  if (!before || before === EMPTY) return room;
   const {
     level = before.level,
     pan = before.pan,
@@ -64,7 +67,15 @@ export function changed(room: RoomPlan, change: Change): RoomPlan {
   return { ...room, mixes: room.mixes.map((mix, i) => (i === seat ? after : mix)) };
 }
 
-/** By seat, whether its notes may sound: it is not muted, and solo if any seat is. */
+/** The room after a seat has joined with a mix, or has left (null). */
+export function withSeat(room: RoomPlan, seat: number, mix: SeatMix | null): RoomPlan {
+  const mixes = [...room.mixes];
+  while (mixes.length < seat) mixes.push(EMPTY);
+  mixes[seat] = mix ?? EMPTY;
+  return { ...room, mixes };
+}
+
+/** By slot, whether notes of it may sound: it is not muted, and solo if any seat is. */
 export function audibleSeats({ mixes }: RoomPlan): boolean[] {
   const solos = mixes.some(({ solo }) => solo);
   return mixes.map(({ mute, solo }) => !mute && (solo || !solos));

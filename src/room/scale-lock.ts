@@ -4,13 +4,16 @@ import type { Seated } from '../time/alongside.js';
 import { NEVER } from '../time/micros.js';
 import { NOTHING, type Stage } from '../time/stage.js';
 import type { Change } from './change.js';
+import type { Leave, RoomJoin } from './seating.js';
 
-type Event = Seated<SeatEvent> | Change;
+type Event = Seated<SeatEvent> | Change | RoomJoin | Leave;
 
 export interface ScaleState {
   /** Where each MIDI note goes; null: every note is played as it is. */
   target: Uint8Array | null;
-  /** By seat: where the sounding note of each string went, for those that were moved. */
+  /** By slot: it plays percussion keys, which are no pitches. */
+  readonly drums: boolean[];
+  /** By slot: where the sounding note of each string went, for those that were moved. */
   readonly moved: (number | undefined)[][];
 }
 
@@ -38,7 +41,7 @@ export function nearestInScale(note: number, scale: PitchClasses): number {
  *
  * A note ends at the pitch at which it began, whatever the scale has become meanwhile.
  *
- * @param drums by seat: it plays percussion keys, which are no pitches
+ * @param drums by slot as it begins: it plays percussion keys, which are no pitches
  */
 export function scaleLock(
   drums: readonly boolean[],
@@ -61,7 +64,7 @@ export function scaleLock(
   function move(state: ScaleState, seat: number, note: SeatEvent): SeatEvent {
     switch (note.type) {
       case 'on':
-        return state.target && !drums[seat] ? on(state, state.target, seat, note) : note;
+        return state.target && !state.drums[seat] ? on(state, state.target, seat, note) : note;
       case 'off':
         return off(state, seat, note);
       case 'limits':
@@ -74,7 +77,7 @@ export function scaleLock(
 
   return {
     name: 'scale lock',
-    begin: () => ({ target: targetOf(scale), moved: drums.map(() => []) }),
+    begin: () => ({ target: targetOf(scale), drums: [...drums], moved: drums.map(() => []) }),
     step(state, event) {
       if (event.type === 'wake') return { state, out: NOTHING, wake: NEVER };
       if (event.type === 'seated') {
@@ -84,6 +87,9 @@ export function scaleLock(
       }
       if (event.type === 'room-change' && event.scale !== undefined) {
         state.target = targetOf(event.scale);
+      } else if (event.type === 'join') {
+        state.drums[event.seat] = event.of.drums;
+        state.moved[event.seat] = [];
       }
       return { state, out: [event], wake: NEVER };
     },

@@ -1,3 +1,4 @@
+import type { Kind } from '../instrument/types.js';
 import type { Micros } from '../time/micros.js';
 import type { How } from '../playing/note.js';
 
@@ -7,7 +8,7 @@ export interface VoiceOn {
   readonly t: Micros;
   /** Names this sounding from its on to its off; counts up from 1 and never comes again. */
   readonly voice: number;
-  /** Counted from 0 in the order of the room file. */
+  /** The seat's slot. */
   readonly seat: number;
   readonly note: number;
   readonly velocity: number;
@@ -50,4 +51,45 @@ export interface Silence {
   readonly t: Micros;
 }
 
-export type VoiceEvent = VoiceOn | VoiceOff | Mix | Silence;
+/** What an engine needs to know of a seat. */
+export interface SeatSound {
+  readonly name: string;
+  readonly kind: Kind;
+  /** General MIDI program, or drum kit, counted from 1. */
+  readonly sound: number;
+  /** 0 to 1, applied to the amplitude; what it is until a `mix` says otherwise. */
+  readonly level: number;
+  /** −1 is left, 0 the middle, 1 right; until a `mix` says otherwise. */
+  readonly pan: number;
+  /** How many strings its instrument has; 1 for all that has none. */
+  readonly strings: number;
+}
+
+/** A seat plays from now on, in a slot in which nobody did. */
+export interface Joined {
+  readonly type: 'joined';
+  readonly t: Micros;
+  readonly seat: number;
+  readonly sound: SeatSound;
+}
+
+/** A seat plays no more. Each of its voices has had its off before; its slot is free. */
+export interface Left {
+  readonly type: 'left';
+  readonly t: Micros;
+  readonly seat: number;
+}
+
+/** What can be heard. */
+export type SoundEvent = VoiceOn | VoiceOff | Mix | Silence;
+
+export type VoiceEvent = SoundEvent | Joined | Left;
+
+export function isNote(event: VoiceEvent): event is VoiceOn | VoiceOff | Silence {
+  return event.type === 'on' || event.type === 'off' || event.type === 'silence';
+}
+
+/** Whether it can be heard: who joins and leaves cannot. */
+export function isSound(event: VoiceEvent): event is SoundEvent {
+  return event.type !== 'joined' && event.type !== 'left';
+}

@@ -5,8 +5,9 @@ import type { Reset } from '../time/events.js';
 import { NEVER, type Micros } from '../time/micros.js';
 import { NOTHING, type Outcome, type Stage } from '../time/stage.js';
 import type { Change, RoomChange } from './change.js';
-import { audibleSeats, changed, type RoomPlan, type SeatMix } from './plan.js';
+import { audibleSeats, changed, withSeat, type RoomPlan, type SeatMix } from './plan.js';
 import { yields, type Contender } from './priority.js';
+import type { Leave, RoomJoin } from './seating.js';
 import { fromTheMost, makesRoom } from './shares.js';
 import type { VoiceEvent } from './voice.js';
 
@@ -16,9 +17,10 @@ interface Sounding extends Contender {
 }
 
 export interface VoicesState {
-  /** What sounds, by seat. */
+  /** What sounds, by slot. */
   readonly seats: Sounding[][];
-  readonly limits: Rules['voices'][];
+  /** By slot; null where nobody plays. */
+  readonly limits: (Rules['voices'] | null)[];
   /** How many notes sound in the whole room. */
   total: number;
   lastVoice: number;
@@ -37,12 +39,12 @@ type Out = VoiceEvent | RoomChange;
  * A note that yields ends at once; one that never won a place does not sound. Either way its own
  * off is passed over later. Silence is said once all seats were asked for it, or have ended.
  *
- * @param limits by seat
+ * @param limits by slot as it begins; null where nobody plays
  */
 export function voices(
-  limits: readonly Rules['voices'][],
+  limits: readonly (Rules['voices'] | null)[],
   room: RoomPlan,
-): Stage<VoicesState, Seated<SeatEvent> | Change, Out> {
+): Stage<VoicesState, Seated<SeatEvent> | Change | RoomJoin | Leave, Out> {
   function end(
     state: VoicesState,
     t: Micros,
@@ -115,7 +117,7 @@ export function voices(
     // A stage that threw has not ended its notes itself.
     endAll(state, t, seat, out);
     if (why !== 'silence' && why !== 'end') return;
-    if (state.still.add(seat).size < limits.length) return;
+    if (state.still.add(seat).size < playing(state)) return;
     state.still.clear();
     out.push({ type: 'silence', t });
   }
@@ -123,11 +125,7 @@ export function voices(
   function onChange(state: VoicesState, change: Change, out: Out[]): void {
     const before = state.room;
     const { t } = change;
-    state.room = changed(before, change);
-    state.audible = audibleSeats(state.room);
-    for (const [seat, audible] of state.audible.entries()) {
-      if (!audible) endAll(state, t, seat, out);
-    }
+    reshare(state, t, changed(before, change), out);
     while (state.total > state.room.voices)
       end(state, t, fromTheMost(state.seats, keepOf(state))!, out);
     if (change.type === 'room-change') {
@@ -139,6 +137,35 @@ export function voices(
     if (!mix || alike(mix, before.mixes[seat]!)) return;
     const { level, pan, sound, lead } = mix;
     out.push({ type: 'mix', t, seat, level, pan, sound, lead });
+  }
+
+  /** Those who are muted, or beside a solo, end. */
+  function reshare(state: VoicesState, t: Micros, room: RoomPlan, out: Out[]): void {
+    state.room = room;
+    state.audible = audibleSeats(room);
+    for (const [seat, audible] of state.audible.entries()) {
+      if (!audible) endAll(state, t, seat, out);
+    }
+  }
+
+  /** Whoever plays there leaves first. */
+  function onJoin(state: VoicesState, event: RoomJoin, out: Out[]): void {
+    const { t, seat, mix, of, sound } = event;
+    onLeave(state, { type: 'leave', t, seat }, out);
+    for (let i = state.limits.length; i <= seat; i++) empty(state, i);
+    state.limits[seat] = of.voices;
+    const { level, pan, lead } = mix;
+    out.push({ type: 'joined', t, seat, sound });
+    out.push({ type: 'mix', t, seat, level, pan, sound: mix.sound, lead });
+    reshare(state, t, withSeat(state.room, seat, mix), out);
+  }
+
+  function onLeave(state: VoicesState, { t, seat }: Leave, out: Out[]): void {
+    if (!state.limits[seat]) return;
+    endAll(state, t, seat, out);
+    empty(state, seat);
+    out.push({ type: 'left', t, seat });
+    reshare(state, t, withSeat(state.room, seat, null), out);
   }
 
   function onSeat(state: VoicesState, { seat, event }: Seated<SeatEvent>, out: Out[]): void {
@@ -169,6 +196,8 @@ export function voices(
       if (event.type === 'wake') return { state, out: NOTHING, wake: NEVER };
       const out: Out[] = [];
       if (event.type === 'seated') onSeat(state, event, out);
+      else if (event.type === 'join') onJoin(state, event, out);
+      else if (event.type === 'leave') onLeave(state, event, out);
       else onChange(state, event, out);
       return { state, out, wake: NEVER };
     },
@@ -177,6 +206,18 @@ export function voices(
 
 function keepOf({ limits }: VoicesState): (seat: number) => Rules['voices']['keep'] {
   return (seat) => limits[seat]!.keep;
+}
+
+/** How many seats play. */
+function playing({ limits }: VoicesState): number {
+  return limits.reduce((count, limit) => (limit ? count + 1 : count), 0);
+}
+
+/** Nobody plays there. */
+function empty({ seats, limits, still }: VoicesState, seat: number): void {
+  seats[seat] = [];
+  limits[seat] = null;
+  still.delete(seat);
 }
 
 /** Whether the engines need not be told of a difference. */

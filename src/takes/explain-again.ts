@@ -1,7 +1,9 @@
 import { from } from 'rxjs';
-import { seatWay, sharersOf, type SeatPlan } from '../pipeline.js';
+import { seatWay, sharerOf, type SeatPlan } from '../pipeline.js';
 import { ownLogic } from '../playing/own-logic.js';
 import type { SeatEvent } from '../playing/note.js';
+import { isChange } from '../room/change.js';
+import type { RoomInput } from '../room/room.js';
 import type { Seated } from '../time/alongside.js';
 import { virtualClock } from '../time/clock.js';
 import type { Reset } from '../time/events.js';
@@ -9,7 +11,7 @@ import { through } from '../time/through.js';
 import type { WireEvent } from '../wire/scan.js';
 import type { PlayedNote } from './compare-notes.js';
 import type { Other } from './explain-others.js';
-import { notesOf, share, type RoomInput, type WatchedRun } from './explain-run.js';
+import { notesOf, share, type WatchedRun } from './explain-run.js';
 
 /**
  * Runs the same stretch again with one rule changed, from the start of the take on, also in what was
@@ -23,9 +25,9 @@ export function again(run: WatchedRun, other: Other): PlayedNote[] {
   const plan = seats[seat]!;
   const altered: SeatPlan = { ...plan, rules: other.rules(plan.rules) };
   const own = other.room ? ownOf(run) : playAgain(run, altered, other);
-  const sharers = sharersOf(seats.map((one, i) => (i === seat ? altered : one)));
+  const sharers = seats.map((one, i) => sharerOf(i === seat ? altered : one));
   const input = merged(run, own).flatMap((event) => {
-    if (event.type === 'seated' || !other.change) return [event];
+    if (!isChange(event) || !other.change) return [event];
     return other.change(event) ?? [];
   });
   return notesOf(share(input, sharers, other.room?.(room) ?? room), seat);

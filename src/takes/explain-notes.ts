@@ -1,5 +1,6 @@
 import type { NoteOn } from '../playing/note.js';
-import { audibleSeats, changed, type RoomPlan } from '../room/plan.js';
+import { audibleSeats, type RoomPlan } from '../room/plan.js';
+import { roomAfter } from '../room/seating.js';
 import type { Micros } from '../time/micros.js';
 import type { PlayedNote } from './compare-notes.js';
 import { reason, type Reason, type Scene, type SeatNote } from './explain-reason.js';
@@ -62,7 +63,7 @@ export function roomAt({ asked, input }: WatchedRun, t: Micros): RoomPlan {
   let { room } = asked;
   for (const event of input) {
     if (event.t > t) break;
-    if (event.type !== 'seated') room = changed(room, event);
+    if (event.type !== 'seated') room = roomAfter(room, event);
   }
   return room;
 }

@@ -1,11 +1,9 @@
 import { concat, from, type Observable } from 'rxjs';
-import { seatWay, sharersOf, swapped, type SeatPlan } from '../pipeline.js';
-import type { Change } from '../room/change.js';
+import { seatsWay, sharerOf, swapped, type SeatPlan } from '../pipeline.js';
 import type { RoomPlan } from '../room/plan.js';
-import { sharing, type RoomSeat } from '../room/room.js';
+import { sharing, type RoomInput, type RoomSeat } from '../room/room.js';
 import type { VoiceEvent } from '../room/voice.js';
-import type { SeatEvent } from '../playing/note.js';
-import { alongside, type OnFault, type Seated } from '../time/alongside.js';
+import type { OnFault, Seated } from '../time/alongside.js';
 import { virtualClock } from '../time/clock.js';
 import { MILLISECOND, SECOND, type Micros } from '../time/micros.js';
 import { through } from '../time/through.js';
@@ -13,9 +11,6 @@ import type { WireEvent } from '../wire/scan.js';
 import { playedNotes, type PlayedNote } from './compare-notes.js';
 import { SeatWatch, type Seen } from './explain-watch.js';
 import type { RoomTakeEvent } from './room-line.js';
-
-/** What the room is given of its seats, and what people change of it. */
-export type RoomInput = Seated<SeatEvent> | Change;
 
 /** A take, and what of it is to be explained. */
 export interface Asked {
@@ -67,15 +62,7 @@ export function watchRun(asked: Asked, onFault: OnFault): WatchedRun {
     }
   }
 
-  const stages = seats.map((plan, i) =>
-    seatWay(
-      plan,
-      undefined,
-      (t, fault) => onFault(i, t, fault),
-      ...(i === seat ? [watch.watch] : []),
-    ),
-  );
-  const all = alongside<WireEvent, SeatEvent, Change>('seats', stages, onFault);
+  const all = seatsWay(seats, onFault, undefined, (i) => (i === seat ? watch.watch : undefined));
   concat(
     from(played()),
     endOf(seats.length, () => events.at(-1)?.t ?? 0),
@@ -92,7 +79,7 @@ export function watchRun(asked: Asked, onFault: OnFault): WatchedRun {
   const own = events.flatMap((event) =>
     event.type === 'seated' && event.seat === seat ? [event.event] : [],
   );
-  const voices = share(input, sharersOf(seats), asked.room);
+  const voices = share(input, seats.map(sharerOf), asked.room);
   return {
     ...{ asked, seen: watch, input, voices },
     events: own,

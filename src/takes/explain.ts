@@ -1,5 +1,6 @@
 import { padNames } from '../instrument/pad-names.js';
 import type { Instrument, Rules } from '../instrument/types.js';
+import { isChange } from '../room/change.js';
 import type { OnFault } from '../time/alongside.js';
 import type { Micros } from '../time/micros.js';
 import type { PlayedNote } from './compare-notes.js';
@@ -64,7 +65,7 @@ export function explain(
     ...otherRules(rules, instrument, levelsOf(scene)),
     ...otherRooms(
       asked.room,
-      run.input.flatMap((event) => (event.type === 'seated' ? [] : [event])),
+      run.input.filter((event) => isChange(event)),
       asked.seat,
     ),
   ];

@@ -22,7 +22,7 @@ export type NoteLine =
 
 /** One line of a notes file without its line end, or null for what is not a note. */
 export function formatNote(event: VoiceEvent, seats: readonly string[]): string | null {
-  if (event.type === 'silence' || event.type === 'mix') return null;
+  if (event.type !== 'on' && event.type !== 'off') return null;
   const { t, type, note, voice } = event;
   const seat = seats.length > 1 ? { seat: seats[event.seat] ?? '' } : {};
   if (event.type === 'off') return JSON.stringify({ t, type, note, voice, ...seat });

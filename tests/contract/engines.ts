@@ -5,7 +5,7 @@ import type { Timed } from '../../src/time/events.js';
 import { NEVER } from '../../src/time/micros.js';
 import type { AnyStage } from '../../src/time/stage.js';
 import type { VoiceEvent, VoiceOn } from '../../src/room/voice.js';
-import { anyRoom } from './voice-events.js';
+import { anyChangingRoom, anyRoom } from './voice-events.js';
 import { seatSound } from '../support/seat-sound.js';
 
 /** One thing a receiver understood; `sound` tells sounds apart as far as the receiver can. */
@@ -17,8 +17,12 @@ export interface EncoderUnderTest<Out extends Timed> {
   encoder(seats: readonly SeatSound[]): AnyStage<VoiceEvent, Out>;
   /** What an independent receiver understands of one output; throws where it is not legal. */
   receive(out: Out): readonly Heard[];
-  /** The name by which the receiver knows this voice's sound. */
-  soundOf(on: VoiceOn, seats: readonly SeatSound[]): string;
+  /**
+   * The name by which the receiver knows this voice's sound.
+   *
+   * @param state the encoder's, where seats have joined since it began
+   */
+  soundOf(on: VoiceOn, seats: readonly SeatSound[], state?: unknown): string;
 }
 
 /** What every encoder must keep to, whatever a room plays. (New sounds have tests of their own.) */
@@ -52,7 +56,9 @@ export function engineContract<Out extends Timed>(
           sounding.add(one.sound);
         } else if (!sounding.delete(one.sound)) throw new Error(`${one.sound} ended twice`);
       }
-      return { event, outcome, heard, sounding: [...sounding].sort() };
+      // The state is the encoder's to change: what a voice is to sound by is asked now.
+      const sound = event.type === 'on' ? soundOf(event, seats, state) : '';
+      return { event, outcome, heard, sound, sounding: [...sounding].sort() };
     });
   }
 
@@ -68,6 +74,29 @@ export function engineContract<Out extends Timed>(
           expect(sounding).toEqual([...new Set(living.values())].sort());
         }
       });
+    });
+
+    it('does so whoever joins and leaves, and lets nobody sound who has left', () => {
+      fc.assert(
+        fc.property(anyChangingRoom(), ({ seats, events }) => {
+          const living = new Map<number, { seat: number; sound: string }>();
+          const sounds = (): string[] =>
+            [...new Set([...living.values()].map(({ sound }) => sound))].sort();
+          for (const { event, heard, sound, sounding } of follow(seats, events)) {
+            if (event.type === 'on') {
+              living.set(event.voice, { seat: event.seat, sound });
+              expect(heard).toContainEqual({ kind: 'on', sound });
+            } else if (event.type === 'off') living.delete(event.voice);
+            else if (event.type === 'silence') living.clear();
+            else if (event.type === 'left') {
+              expect([...living.values()].map(({ seat }) => seat)).not.toContain(event.seat);
+            }
+            if (event.type === 'off' && event.slurred) continue; // its on decides, and comes next
+            expect(sounding).toEqual(sounds());
+          }
+        }),
+        { numRuns: 300 },
+      );
     });
 
     it('plucks every voice', () => {

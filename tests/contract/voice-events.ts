@@ -5,13 +5,16 @@ import type { SeatSound } from '../../src/engine/seat-sound.js';
 
 interface Move {
   readonly wait: number;
-  readonly act: 'pluck' | 'slur' | 'end' | 'silence' | 'mix';
+  readonly act: 'pluck' | 'slur' | 'end' | 'silence' | 'mix' | 'join' | 'leave';
   readonly seat: number;
   readonly string: number;
   readonly note: number;
   readonly velocity: number;
   readonly strength: number;
   readonly mix: { readonly level: number; readonly pan: number; readonly sound: number };
+  /** What joins. */
+  readonly kind: Kind;
+  readonly strings: number;
 }
 
 const level = fc.oneof(fc.constantFrom(0, 0.5, 0.8, 1), fc.double({ min: 0, max: 1, noNaN: true }));
@@ -51,26 +54,43 @@ function soundersOf({ kind, strings }: SeatSound): number {
  * every voice has its own off before a silence. Few notes, so that pitches meet.
  *
  * @param newSounds whether mixes change the seats' sounds too
+ * @param slots where seats join and leave too: how many slots there are
  */
 export function anyVoices(
   seats: readonly SeatSound[],
   newSounds = true,
+  slots = 0,
 ): fc.Arbitrary<VoiceEvent[]> {
+  const plays = [
+    'pluck',
+    'pluck',
+    'pluck',
+    'slur',
+    'slur',
+    'end',
+    'end',
+    'mix',
+    'silence',
+  ] as const;
   const move: fc.Arbitrary<Move> = fc.record({
     wait: fc.oneof(fc.constant(0), fc.integer({ min: 0, max: 2_000_000 })),
-    act: fc.constantFrom('pluck', 'pluck', 'pluck', 'slur', 'slur', 'end', 'end', 'mix', 'silence'),
-    seat: fc.nat({ max: seats.length - 1 }),
+    act: fc.constantFrom<Move['act']>(...plays, ...(slots > 0 ? (['join', 'leave'] as const) : [])),
+    seat: fc.nat({ max: Math.max(slots, seats.length) - 1 }),
     string: fc.nat({ max: 5 }),
     note: fc.oneof(fc.integer({ min: 40, max: 44 }), fc.integer({ min: 0, max: 127 })),
     velocity: fc.integer({ min: 1, max: 127 }),
     strength: fc.double({ min: 0, max: 1, noNaN: true }),
     mix: fc.record({ level, pan, sound }),
+    kind,
+    strings: fc.integer({ min: 1, max: 6 }),
   });
-  return fc.array(move, { maxLength: 80 }).map((moves) => play(seats, moves, newSounds));
+  return fc
+    .array(move, { maxLength: 80, ...(slots > 0 ? { size: 'max' } : {}) })
+    .map((moves) => play(seats, moves, newSounds));
 }
 
 function play(
-  seats: readonly SeatSound[],
+  first: readonly SeatSound[],
   moves: readonly Move[],
   newSounds: boolean,
 ): VoiceEvent[] {
@@ -78,6 +98,23 @@ function play(
   const sounding = new Map<string, VoiceOn>();
   let t = 0;
   let voice = 0;
+  const seats: (SeatSound | null)[] = [...first];
+
+  function leave(seat: number): void {
+    if (!seats[seat]) return;
+    for (const open of [...sounding.keys()])
+      if (open.startsWith(`${String(seat)}/`)) end(open, false);
+    seats[seat] = null;
+    events.push({ type: 'left', t, seat });
+  }
+
+  function join(seat: number, own: SeatSound): void {
+    leave(seat);
+    seats[seat] = own;
+    events.push({ type: 'joined', t, seat, sound: own });
+    const { level, pan, sound } = own;
+    events.push({ type: 'mix', t, seat, level, pan, sound, lead: false });
+  }
 
   function end(key: string, slurred: boolean): void {
     const on = sounding.get(key);
@@ -90,7 +127,17 @@ function play(
 
   for (const { wait, act, seat, note, velocity, strength, ...move } of moves) {
     t += wait;
-    const string = move.string % soundersOf(seats[seat]!);
+    if (act === 'leave') {
+      leave(seat);
+      continue;
+    }
+    if (act === 'join') {
+      const strings = move.kind === 'strings' ? move.strings : 1;
+      join(seat, { name: `from ${String(t)}`, kind: move.kind, strings, ...move.mix });
+      continue;
+    }
+    if (!seats[seat]) continue;
+    const string = move.string % soundersOf(seats[seat]);
     const key = `${String(seat)}/${String(string)}`;
     if (act === 'silence') {
       for (const open of [...sounding.keys()]) end(open, false);
@@ -98,7 +145,7 @@ function play(
       continue;
     }
     if (act === 'mix') {
-      const own = newSounds ? {} : { sound: seats[seat]!.sound };
+      const own = newSounds ? {} : { sound: seats[seat].sound };
       events.push({ type: 'mix', t, seat, ...move.mix, ...own, lead: false });
       continue;
     }
@@ -122,3 +169,12 @@ export const anyRoom = (
   newSounds?: boolean,
 ): fc.Arbitrary<{ seats: SeatSound[]; events: VoiceEvent[] }> =>
   anySeats(most).chain((seats) => anyVoices(seats, newSounds).map((events) => ({ seats, events })));
+
+/** The same, where seats join and leave too. */
+export const anyChangingRoom = (
+  most = 20,
+  newSounds = false,
+): fc.Arbitrary<{ seats: SeatSound[]; events: VoiceEvent[] }> =>
+  anySeats(6).chain((seats) =>
+    anyVoices(seats, newSounds, most).map((events) => ({ seats, events })),
+  );

@@ -99,16 +99,18 @@ describe('silence', () => {
 describe('opening and closing', () => {
   it('give each channel its program, which travels counted from 0, its volume and its pan', () => {
     const quiet = seatSound({ name: 'south', sound: 1, level: 0, pan: 1, strings: 1 });
-    const { opening, closing } = midiEncoder({ seats: [bass, quiet], channels: 'seat' });
+    const encoder = midiEncoder({ seats: [bass, quiet], channels: 'seat' });
+    const { opening } = encoder;
     expect(opening.map(hex)).toEqual([
       ...['c0 21', 'b0 07 72', 'b0 0a 40'],
       ...['c1 00', 'b1 07 00', 'b1 0a 7f'],
     ]);
-    expect(closing).toEqual([]);
+    expect(encoder.closing(encoder.begin())).toEqual([]);
   });
 
   it('put one seat into mode 4: omni off, then mono with M channels, on channel N (p21)', () => {
-    const { opening, closing } = midiEncoder({ seats: [bass], channels: 'string' });
+    const encoder = midiEncoder({ seats: [bass], channels: 'string' });
+    const { opening } = encoder;
     expect(opening.slice(0, 2).map(hex)).toEqual(['b0 7c 00', 'b0 7e 04']);
     expect(opening.slice(2).map(hex)).toEqual(
       [0, 1, 2, 3].flatMap((n) => {
@@ -116,7 +118,7 @@ describe('opening and closing', () => {
         return [`c${channel} 21`, `b${channel} 07 72`, `b${channel} 0a 40`];
       }),
     );
-    expect(closing.map(hex)).toEqual(['b0 7d 00', 'b0 7f 00']);
+    expect(encoder.closing(encoder.begin()).map(hex)).toEqual(['b0 7d 00', 'b0 7f 00']);
   });
 
   it('take the volume from amplitude = (cc7/127)² (General MIDI, from memory)', () => {

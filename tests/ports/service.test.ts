@@ -218,9 +218,9 @@ function failing(broken: () => boolean, seen?: (room: RoomPlan) => void): typeof
 function failingSeats(which: readonly number[], broken: () => boolean): typeof way {
   return (seats, plan, onFault) => {
     const stages = seats.map((seat, i) =>
-      which.includes(i) ? throwing(seatWay(seat), broken) : seatWay(seat),
+      which.includes(i) ? throwing(seatWay(seat!), broken) : seatWay(seat!),
     );
-    const sharers = seats.map(({ rules }) => ({ voices: rules.voices, drums: false }));
+    const sharers = seats.map((seat) => ({ voices: seat!.rules.voices, drums: false }));
     return chain(
       'way',
       alongside<WireEvent, SeatEvent, Change>('seats', stages, onFault),

@@ -156,7 +156,7 @@ describe('whatever notes and changes come', () => {
                 if (one.slurred) slur = one;
               } else if (one.type === 'silence') {
                 expect(open.size).toBe(0);
-              } else {
+              } else if (one.type === 'mix') {
                 const { level, pan, sound, lead } = one;
                 const mix = mixes[one.seat]!;
                 expect({ pan, sound, lead }).toEqual({

@@ -1,15 +1,10 @@
 import type { VoiceEvent } from '../../room/voice.js';
-import type { SeatSound } from '../seat-sound.js';
-import { Ensemble } from './ensemble.js';
+import { Ensemble, type EnsembleOptions } from './ensemble.js';
 import { Output, type Ceiling, type Loudness } from './output.js';
 import { QUANTUM, type Synth } from './synth.js';
 
-export interface RendererOptions {
-  /** Frames a second. */
-  readonly sampleRate: number;
-  /** Integer; the same seed and events give the same samples, whatever the lengths of the blocks. */
-  readonly seed: number;
-  readonly seats: readonly SeatSound[];
+/** The same seed and events give the same samples, whatever the lengths of the blocks. */
+export interface RendererOptions extends EnsembleOptions {
   /** What the output keeps to; left out: true peaks of −1 dBTP. */
   readonly ceiling?: Ceiling;
 }
@@ -22,6 +17,8 @@ export interface Renderer {
   readonly latency: number;
   /** Has an event happen at a frame; one that is past already happens at the next. */
   handle(event: VoiceEvent, atFrame: number): void;
+  /** Has an event happen at once, before all that waits: for what counts while nothing is rendered. */
+  now(event: VoiceEvent): void;
   /** Fills two channels of one length, any length. True peaks never pass the ceiling. */
   render(left: Float32Array, right: Float32Array): void;
   /** How loud it is, and how far it was turned down since this was last asked. */
@@ -65,6 +62,29 @@ class BlockRenderer implements Renderer {
     frames[i] = at;
   }
 
+  now(event: VoiceEvent): void {
+    const { synth } = this;
+    switch (event.type) {
+      case 'on':
+        synth.on(event);
+        return;
+      case 'off':
+        synth.off(event);
+        return;
+      case 'mix':
+        synth.mix(event);
+        return;
+      case 'joined':
+        synth.seat(event.seat, event.sound);
+        return;
+      case 'left':
+        synth.seat(event.seat, null);
+        return;
+      case 'silence':
+        synth.silence();
+    }
+  }
+
   render(left: Float32Array, right: Float32Array): void {
     let done = 0;
     while (done < left.length) {
@@ -86,13 +106,9 @@ class BlockRenderer implements Renderer {
   }
 
   private dispatch(): void {
-    const { events, frames, synth } = this;
+    const { events, frames } = this;
     for (; this.next < events.length && frames[this.next]! <= this.frame; this.next++) {
-      const event = events[this.next]!;
-      if (event.type === 'on') synth.on(event);
-      else if (event.type === 'off') synth.off(event);
-      else if (event.type === 'mix') synth.mix(event);
-      else synth.silence();
+      this.now(events[this.next]!);
     }
     if (this.next > 0 && this.next === events.length) {
       events.length = frames.length = this.next = 0;

@@ -16,19 +16,40 @@ export interface SeatChannels {
   readonly drums: boolean;
 }
 
-/** Gives each seat its channels: none of them the tenth of sixteen, which is percussion, but for drums. */
-export function giveChannels(seats: readonly SeatSound[]): SeatChannels[] {
-  let next = 0;
-  const take = (drums: boolean): number => {
-    if (!drums && next % CHANNELS_A_PORT === DEFAULT_PERCUSSION) next++;
-    return next++;
-  };
-  return seats.map(({ kind, strings }) => {
-    const drums = kind === 'hits';
-    const count = kind === 'strings' ? Math.max(1, strings) : 1;
-    const channels = Array.from({ length: count }, () => take(drums));
-    return { channels, mono: kind === 'strings' || kind === 'holes', drums };
-  });
+/**
+ * Channels beyond those of the seats that begin, for those that join: 64 seats of four strings. They cannot
+ * be made while it plays (4.3.22), and cost nothing while nothing sounds on them (measured).
+ */
+const SPARE = 256;
+
+/** Gives seats channels, and takes them back: none is the tenth of sixteen, which is percussion. */
+export class ChannelPool {
+  /** How many channels the player must have. */
+  readonly size: number;
+  private readonly free: number[];
+
+  constructor(seats: readonly (SeatSound | null)[]) {
+    const wanted = seats.reduce((sum, seat) => sum + (seat ? countOf(seat) : 0), 0);
+    this.size = Math.ceil(((wanted + SPARE) / (CHANNELS_A_PORT - 1)) * CHANNELS_A_PORT);
+    const all = Array.from({ length: this.size }, (_, channel) => channel);
+    this.free = all.filter((channel) => channel % CHANNELS_A_PORT !== DEFAULT_PERCUSSION);
+  }
+
+  /** Those that have been free for longest; null where there is none. A seat for which there are too few gets fewer. */
+  take(seat: SeatSound): SeatChannels | null {
+    const channels = this.free.splice(0, countOf(seat));
+    if (channels.length === 0) return null;
+    const { kind } = seat;
+    return { channels, mono: kind === 'strings' || kind === 'holes', drums: kind === 'hits' };
+  }
+
+  give({ channels }: SeatChannels): void {
+    this.free.push(...channels);
+  }
+}
+
+function countOf({ kind, strings }: SeatSound): number {
+  return kind === 'strings' ? Math.max(1, strings) : 1;
 }
 
 /** Sends a program (or drum kit, counted from 1) for the notes that begin from now on. */

@@ -1,9 +1,8 @@
 import { SoundBankLoader, SpessaLog, SpessaSynthProcessor } from 'spessasynth_core';
-import type { Mix, VoiceOff, VoiceOn } from '../../room/voice.js';
-import type { SeatSound } from '../seat-sound.js';
+import type { Mix, SeatSound, VoiceOff, VoiceOn } from '../../room/voice.js';
 import { within } from './loudness.js';
 import {
-  giveChannels,
+  ChannelPool,
   sendBendRange,
   sendMix,
   sendProgram,
@@ -29,7 +28,8 @@ interface Held {
 
 export interface SoundFontOptions {
   readonly sampleRate: number;
-  readonly seats: readonly SeatSound[];
+  /** By slot as it begins; null where nobody plays. */
+  readonly seats: readonly (SeatSound | null)[];
 }
 
 /**
@@ -52,7 +52,9 @@ export async function loadSoundFont(file: ArrayBuffer, options: SoundFontOptions
 }
 
 class SoundFontSynth implements Synth {
-  private readonly seats: readonly SeatChannels[];
+  /** By slot; null where nobody plays. */
+  private readonly seats: (SeatChannels | null)[] = [];
+  private readonly pool: ChannelPool;
   private held: Held[] = [];
   private readonly hushStep: number;
   private hush = 1;
@@ -65,18 +67,29 @@ class SoundFontSynth implements Synth {
   ) {
     this.hushStep = 1 / (HUSH * options.sampleRate);
     processor.setSystemParameter('gain', GAIN);
-    this.seats = giveChannels(options.seats);
-    const last = Math.max(-1, ...this.seats.flatMap(({ channels }) => channels));
-    while (processor.midiChannels.length <= last) processor.createMIDIChannel();
+    this.pool = new ChannelPool(options.seats);
+    while (processor.midiChannels.length < this.pool.size) processor.createMIDIChannel();
     // 4.3.22 makes channels after the sixteenth as percussion and silent; a reset puts them right.
     processor.reset();
-    for (const [i, own] of this.seats.entries()) {
-      for (const channel of own.channels) processor.midiChannels[channel]!.setDrums(own.drums);
-      const { sound, level, pan } = options.seats[i]!;
-      sendProgram(processor, own, sound);
-      sendBendRange(processor, own, BEND_RANGE);
-      sendMix(processor, own, level, pan);
+    for (const [slot, sound] of options.seats.entries()) this.seat(slot, sound);
+  }
+
+  seat(slot: number, seat: SeatSound | null): void {
+    const before = this.seats[slot];
+    if (before) this.pool.give(before);
+    for (let i = this.seats.length; i < slot; i++) this.seats[i] = null;
+    const own = seat && this.pool.take(seat);
+    this.seats[slot] = own;
+    if (!seat || !own) return;
+    const { processor } = this;
+    for (const channel of own.channels) {
+      processor.midiChannels[channel]!.setDrums(own.drums);
+      // What a slur of another seat has left there.
+      processor.pitchWheel(channel, BEND_CENTRE);
     }
+    sendProgram(processor, own, seat.sound);
+    sendBendRange(processor, own, BEND_RANGE);
+    sendMix(processor, own, seat.level, seat.pan);
   }
 
   on(event: VoiceOn): void {
@@ -110,7 +123,7 @@ class SoundFontSynth implements Synth {
     }
     const held = this.held.find(({ voice }) => voice === event.voice);
     if (!held) return;
-    if (event.slurred && this.seats[event.seat]!.mono) held.slurring = true;
+    if (event.slurred && this.seats[event.seat]?.mono) held.slurring = true;
     else this.release(held);
   }
 

@@ -1,4 +1,4 @@
-import type { Mix, VoiceOff, VoiceOn } from '../../room/voice.js';
+import type { Mix, SeatSound, VoiceOff, VoiceOn } from '../../room/voice.js';
 
 /** The renderer asks a synth for at most this many samples at once, and never across a multiple of it. */
 export const QUANTUM = 128;
@@ -9,6 +9,11 @@ export interface Synth {
   off(event: VoiceOff): void;
   /** Gives a seat another level and place over about 10 ms, and its next notes another sound. */
   mix(event: Mix): void;
+  /**
+   * A seat plays in a slot from now on, or nobody does (null). What has ended there already may still
+   * fade out; nothing of the others changes.
+   */
+  seat(slot: number, sound: SeatSound | null): void;
   /** Ends all that sounds within 5 ms, without a click, and lets what begins later begin. */
   silence(): void;
   /** Overwrites indices `from` until before `to` of both channels. */

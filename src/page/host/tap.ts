@@ -2,7 +2,7 @@ import type { Rules } from '../../instrument/types.js';
 import { leastFor, raised } from '../../pads/thresholds.js';
 import type { LevelEvent, Levels, TouchEvent } from '../../pads/touch.js';
 import type { SeatPlan, Watch } from '../../pipeline.js';
-import type { VoiceEvent } from '../../room/voice.js';
+import { isSound, type VoiceEvent } from '../../room/voice.js';
 import type { Timed } from '../../time/events.js';
 import type { Micros } from '../../time/micros.js';
 import type { AnyStage } from '../../time/stage.js';
@@ -27,6 +27,7 @@ export function pageTap(memory: PageMemory): Tap {
   return {
     watchOf: (seat) => seats[seat]!.watch,
     voice(event) {
+      if (!isSound(event)) return;
       writer.sounds(event);
       if (looking) writer.voice(event);
     },

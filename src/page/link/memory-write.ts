@@ -1,4 +1,4 @@
-import type { VoiceEvent, VoiceOn } from '../../room/voice.js';
+import type { SoundEvent, VoiceOn } from '../../room/voice.js';
 import type { Micros } from '../../time/micros.js';
 import { NO_NOTE } from './frames.js';
 import { partsOf, VOICES, type MemoryParts, type PageMemory, type SeatParts } from './memory.js';
@@ -52,7 +52,7 @@ export class MemoryWriter {
   }
 
   /** What sounds on each string, from a voice event. */
-  sounds(event: VoiceEvent): void {
+  sounds(event: SoundEvent): void {
     if (event.type === 'on') this.#begins(event);
     else if (event.type === 'off') this.#ends(event.seat, event.string);
     else if (event.type === 'silence') {
@@ -63,7 +63,7 @@ export class MemoryWriter {
   }
 
   /** Appends a voice event. */
-  voice(event: VoiceEvent): void {
+  voice(event: SoundEvent): void {
     const { voiceHead } = this.#parts;
     const head = Atomics.load(voiceHead, 0);
     writeVoice(this.#view, (head & (VOICES - 1)) * VOICE_BYTES, event);

@@ -1,5 +1,5 @@
 import { HOWS } from '../../playing/note.js';
-import type { VoiceEvent } from '../../room/voice.js';
+import type { SoundEvent } from '../../room/voice.js';
 
 /*
  * A voice event in a fixed number of bytes, little-endian:
@@ -16,7 +16,7 @@ const CODE = { on: 0, off: 1, mix: 2, silence: 3 } as const;
 const HOW = new Map(HOWS.map((how, code) => [how, code]));
 
 /** Writes a voice event at `at`; it allocates nothing. */
-export function writeVoice(view: DataView, at: number, event: VoiceEvent): void {
+export function writeVoice(view: DataView, at: number, event: SoundEvent): void {
   view.setUint8(at, CODE[event.type]);
   view.setFloat64(at + 8, event.t, true);
   if (event.type === 'silence') return;
@@ -51,7 +51,7 @@ export function writeVoice(view: DataView, at: number, event: VoiceEvent): void 
  *
  * @throws RangeError where none can be there
  */
-export function readVoice(view: DataView, at: number): VoiceEvent {
+export function readVoice(view: DataView, at: number): SoundEvent {
   const type = TYPES[view.getUint8(at)];
   const mark = view.getUint8(at + 1);
   const seat = view.getUint16(at + 2, true);

@@ -1,12 +1,13 @@
 import type { Loudness } from '../../engine/builtin/output.js';
-import type { SeatSound } from '../../engine/seat-sound.js';
 import { CLASS_CEILING, type Ceiling } from '../../instrument/ceiling.js';
+import type { SeatSound, VoiceEvent } from '../../room/voice.js';
 import type { Engine, Tell } from '../contracts.js';
 import { monotonic, type WorkerOptions } from './messages.js';
 import { startThread, type SoundThread } from './thread.js';
 
 export interface BuiltinOptions {
-  readonly seats: readonly SeatSound[];
+  /** By slot; null where nobody plays. */
+  readonly seats: readonly (SeatSound | null)[];
   /** Integer; the same seed gives the same sound. */
   readonly seed: number;
   /** Path of a SoundFont (SF2, SF3 or DLS) to play; null: the own plucked strings. */
@@ -34,7 +35,9 @@ export function builtinEngine(
   options: BuiltinOptions,
   start: (options: WorkerOptions) => SoundThread = startThread,
 ): Engine {
-  const { seats, seed, soundfont, tell } = options;
+  const { seed, soundfont, tell } = options;
+  /** As they are now, for a thread that is started again. */
+  const seats = [...options.seats];
   const { ceiling = CLASS_CEILING, sampleRate = SAMPLE_RATE } = options;
   let restarts = RESTARTS;
   let worker: SoundThread | undefined;
@@ -43,7 +46,7 @@ export function builtinEngine(
   let gone: () => void = () => undefined;
 
   function launch(): void {
-    const own = start({ seats, seed, soundfont, ceiling, sampleRate });
+    const own = start({ seats: [...seats], seed, soundfont, ceiling, sampleRate });
     let error: unknown;
     worker = own;
     own.on('message', (message) => {
@@ -95,6 +98,7 @@ export function builtinEngine(
   return {
     name: soundfont === null ? 'built-in' : `built-in (${soundfont})`,
     send(event) {
+      follow(seats, event);
       worker?.postMessage({ type: 'event', event, at: monotonic() });
     },
     loudness: () => loudness,
@@ -103,4 +107,16 @@ export function builtinEngine(
       return closed;
     },
   };
+}
+
+function follow(seats: (SeatSound | null)[], event: VoiceEvent): void {
+  if (event.type === 'joined') {
+    while (seats.length < event.seat) seats.push(null);
+    seats[event.seat] = event.sound;
+  } else if (event.type === 'left') seats[event.seat] = null;
+  else if (event.type === 'mix') {
+    const { seat, level, pan, sound } = event;
+    const now = seats[seat];
+    if (now) seats[seat] = { ...now, level, pan, sound };
+  }
 }

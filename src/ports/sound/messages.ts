@@ -1,13 +1,13 @@
 import type { Loudness } from '../../engine/builtin/output.js';
-import type { SeatSound } from '../../engine/seat-sound.js';
 import type { Ceiling } from '../../instrument/ceiling.js';
-import type { VoiceEvent } from '../../room/voice.js';
+import type { SeatSound, VoiceEvent } from '../../room/voice.js';
 import type { Micros } from '../../time/micros.js';
 import type { Notice } from '../contracts.js';
 
 /** What the worker is started with. */
 export interface WorkerOptions {
-  readonly seats: readonly SeatSound[];
+  /** By slot; null where nobody plays. */
+  readonly seats: readonly (SeatSound | null)[];
   readonly seed: number;
   /** Frames a second. */
   readonly sampleRate: number;

@@ -1,6 +1,6 @@
 import type { Loudness } from '../../engine/builtin/output.js';
 import type { Renderer } from '../../engine/builtin/renderer.js';
-import type { VoiceEvent } from '../../room/voice.js';
+import { isNote, type VoiceEvent } from '../../room/voice.js';
 import { SECOND, type Micros } from '../../time/micros.js';
 import { FrameClock } from './frame-clock.js';
 
@@ -38,7 +38,7 @@ export class Player {
     this.last = Infinity;
   }
 
-  /** No card asks any more: what sounds ends, and events are dropped until one does. */
+  /** No card asks any more: what sounds ends, and notes are dropped until one does. */
   end(): void {
     if (this.heard) this.renderer.handle({ type: 'silence', t: 0 }, 0);
     this.heard = false;
@@ -47,6 +47,8 @@ export class Player {
   /** Has an event sound one block after `at`, or at once where that is past. */
   handle(event: VoiceEvent, at: Micros): void {
     if (this.heard) this.renderer.handle(event, this.clock.frameAt(at));
+    // Who plays, and how loud, is known when there is a card again.
+    else if (!isNote(event)) this.renderer.now(event);
   }
 
   /** Ends all that sounds, with the next block. */

@@ -1,5 +1,6 @@
 import { setTimeout as wait } from 'node:timers/promises';
 import { parentPort, workerData } from 'node:worker_threads';
+import { ALL_KINDS } from '../../engine/builtin/ensemble.js';
 import { createRenderer } from '../../engine/builtin/renderer.js';
 import { warmUp } from '../../engine/builtin/warm-up.js';
 import type { Notice } from '../contracts.js';
@@ -21,7 +22,8 @@ const SOUNDFONT_BLOCK_MS = Math.max(10, BLOCK_MS);
 const TELL_EVERY_MS = 200;
 
 const port = parentPort!;
-const options = workerData as WorkerData;
+// Whatever kind of instrument may join, it is ready.
+const options = { ...(workerData as WorkerData), kinds: ALL_KINDS };
 const stop = new AbortController();
 let failure: Error | undefined;
 

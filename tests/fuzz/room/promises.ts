@@ -104,7 +104,7 @@ export function promises(room: RoomPlan, mostBySeat: readonly number[]): Promise
       if (event.slurred) slurring = event;
     } else if (event.type === 'silence') {
       if (open.size > 0) fail(`silence while ${String(open.size)} voices sound`);
-    } else told[event.seat] = event;
+    } else if (event.type === 'mix') told[event.seat] = event;
   }
 
   function allow(change: Allowance): void {

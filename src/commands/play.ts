@@ -13,6 +13,7 @@ import {
 import { loadWholeRoom, type WholeRoom } from '../ports/files-room.js';
 import { liveClock } from '../ports/live-clock.js';
 import { liveRoom } from '../ports/live-room.js';
+import { networkBudget } from '../ports/network-budget.js';
 import { roomControl } from '../ports/room-control.js';
 import { roomPlan } from '../ports/room-plan.js';
 import { recordRoom } from '../ports/room-recorder.js';
@@ -130,8 +131,9 @@ async function run(call: Call): Promise<Exit> {
   warmUp(planned[0]!.plan, sounds[0]!);
   const opened = room.to.map((to) => openEngine(to, sounds, clock, tell));
   const engines = page?.engines(opened) ?? opened;
+  const budget = networkBudget({ tell });
   const sources = openSources(planned, clock, tell, {
-    folder,
+    ...{ folder, budget },
     forget: call.values['forget-units'] === true,
     onProgram: (seat, program) => wanted?.numbered(seat, program),
   });
@@ -169,7 +171,7 @@ async function run(call: Call): Promise<Exit> {
     room.control &&
     roomControl({
       ...{ port: room.control.osc, host: room.control.host, seats: names },
-      ...{ service, rules, tell },
+      ...{ service, rules, tell, budget },
     });
   const onSeats = (now: WholeRoom['seats']): void => {
     rules.update(now);

@@ -15,6 +15,7 @@ import type { LiveClock } from './live-clock.js';
 import { logicsWith } from './logic-pool.js';
 import { PATIENCE } from './logic-thread.js';
 import { midiEngine, midiSource, type MidiSeat } from './midi-ports.js';
+import { networkBudget, type NetworkBudget } from './network-budget.js';
 import { oscEngine } from './osc-engine.js';
 import { handOut } from './osc-hand-out.js';
 import { oscSource, type OscSeat } from './osc-source.js';
@@ -88,6 +89,8 @@ export interface UnitOptions {
   readonly absent?: readonly string[];
   /** Begin anew: forget which units these seats had. */
   readonly forget?: boolean;
+  /** What each sender in the network may ask for; left out: one for these ports. */
+  readonly budget?: NetworkBudget;
   /** Told of each Program Change of a seat's board, counted from 1. */
   readonly onProgram?: (seat: number, program: number) => void;
 }
@@ -127,7 +130,10 @@ export function openSources(
     sources.push(midiSource({ seats: midi, clock, tell, memory, absent, onProgram }));
   }
   if (screen.length > 0) sources.push(screenSource({ seats: screen, clock, tell }));
-  for (const [port, named] of osc) sources.push(oscSource({ port, seats: named, clock, tell }));
+  const { budget = networkBudget({ tell }) } = units;
+  for (const [port, named] of osc) {
+    sources.push(oscSource({ port, seats: named, clock, tell, budget }));
+  }
   return sources;
 }
 

@@ -1,6 +1,7 @@
 import { nearest } from '../instrument/near.js';
 import { SECOND, type Micros } from '../time/micros.js';
 import type { Tell } from './contracts.js';
+import { repeats } from './repeats.js';
 
 /** What came that could not be used, since the source began. */
 export interface OscFaultCounts {
@@ -29,22 +30,13 @@ export function oscFaults(where: string, seats: Iterable<string>, tell: Tell): O
   const counts: OscFaultCounts = { malformed: 0, unknown: 0, dropped: 0 };
   const names = [...seats];
   const unknown = new Set<string>();
-  const since = { malformed: 0, dropped: 0 };
-  const quiet = { malformed: -Infinity, dropped: -Infinity };
-
-  function due(kind: keyof typeof since, t: Micros, count: number): number {
-    counts[kind] += count;
-    since[kind] += count;
-    if (t < quiet[kind]) return 0;
-    quiet[kind] = t + PAUSE;
-    const told = since[kind];
-    since[kind] = 0;
-    return told;
-  }
+  const due = repeats(PAUSE);
 
   return {
     counts,
     malformed(t, from, more, fault) {
+      if (more === 0) return;
+      counts.malformed += more;
       const count = due('malformed', t, more);
       if (count === 0) return;
       const some = count === 1 ? 'A message is no' : `${String(count)} messages are no`;
@@ -74,6 +66,7 @@ export function oscFaults(where: string, seats: Iterable<string>, tell: Tell): O
       });
     },
     dropped(t, lost) {
+      counts.dropped += lost;
       const count = due('dropped', t, lost);
       if (count === 0) return;
       tell({

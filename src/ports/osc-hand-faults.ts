@@ -1,6 +1,7 @@
 import { formatDuration, SECOND, type Micros } from '../time/micros.js';
 import type { LossCounts } from '../wire/osc-loss.js';
 import type { Tell } from './contracts.js';
+import { repeats } from './repeats.js';
 
 /** What became of what other computers handed on, since the source began. */
 export interface HandCounts extends LossCounts {
@@ -33,20 +34,7 @@ const PAUSE: Micros = 5 * SECOND;
 /** Counts what is wrong with what is handed on, and tells of it without flooding. */
 export function handFaults(where: string, tell: Tell): HandFaults {
   const counts: HandCounts = { lost: 0, reordered: 0, repeated: 0, late: 0 };
-  const quiet = new Map<string, Micros>();
-  const since = new Map<string, number>();
-
-  /** How many since it was last told, where it may be told again; else 0. */
-  function due(kind: string, t: Micros, count: number): number {
-    const all = (since.get(kind) ?? 0) + count;
-    if (t < (quiet.get(kind) ?? -Infinity)) {
-      since.set(kind, all);
-      return 0;
-    }
-    quiet.set(kind, t + PAUSE);
-    since.set(kind, 0);
-    return all;
-  }
+  const due = repeats(PAUSE);
 
   const were = (count: number): string =>
     count === 1 ? 'A packet was' : `${String(count)} packets were`;

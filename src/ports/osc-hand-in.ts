@@ -35,6 +35,8 @@ export interface HandInOptions {
 export interface HandIn {
   readonly counts: HandCounts;
   packet(packet: HandPacket, from: string, arrival: Micros): void;
+  /** Something of an address was dropped before it could be read; null: of any of several. */
+  dropped(address: string | null): void;
   close(): void;
 }
 
@@ -239,6 +241,14 @@ export function handIn(options: HandInOptions): HandIn {
   return {
     counts: faults.counts,
     packet,
+    dropped(address) {
+      for (const heard of streams.values()) {
+        const { from, heard: last } = heard.stream;
+        if (last === null || (address !== null && from !== address)) continue;
+        forget(heard);
+        reset(heard.name, 'overflow');
+      }
+    },
     close() {
       disarm();
       looking();

@@ -2,6 +2,7 @@ import { createSocket, type RemoteInfo, type Socket } from 'node:dgram';
 import { networkInterfaces } from 'node:os';
 import type { Tell } from './contracts.js';
 import type { Timers } from './live-clock.js';
+import type { NetworkBudget } from './network-budget.js';
 import { portHolder } from './osc-udp-table.js';
 
 export interface ListenOptions {
@@ -10,7 +11,10 @@ export interface ListenOptions {
   readonly host: string;
   readonly tell: Tell;
   readonly timers: Timers;
+  /** Called with each datagram that the budget admits. */
   readonly onPacket: (bytes: Uint8Array, from: RemoteInfo) => void;
+  /** What each sender may ask for, over all ports that share it. */
+  readonly budget: NetworkBudget;
   /** Called each time the socket is open. */
   readonly onOpen: (port: number) => void;
   /** The open socket failed; it is opened again by itself. */
@@ -44,7 +48,7 @@ const RECEIVE_BUFFER = 1 << 20;
 
 /** Keeps a UDP port open: a port in use is told once and tried again every two seconds. */
 export function listenUdp(options: ListenOptions): Listening {
-  const { port, host, tell, timers, onPacket, onOpen, onLost, senders = BOARDS } = options;
+  const { port, host, tell, timers, onPacket, budget, onOpen, onLost, senders = BOARDS } = options;
   const where = `UDP port ${String(port)}`;
   let socket: Socket | undefined;
   let cancel: () => void = () => undefined;
@@ -55,7 +59,9 @@ export function listenUdp(options: ListenOptions): Listening {
     const own = createSocket('udp4');
     let bound = false;
     socket = own;
-    own.on('message', onPacket);
+    own.on('message', (bytes, from) => {
+      if (budget.admits(from.address, bytes)) onPacket(bytes, from);
+    });
     own.on('error', (error: NodeJS.ErrnoException) => {
       if (closed || socket !== own) return;
       release(own);

@@ -6,10 +6,11 @@ import type { Reason } from '../time/events.js';
 import type { Micros } from '../time/micros.js';
 import { decodeOsc, type OscMessage } from '../wire/osc-codec.js';
 import { isHand, readHand } from '../wire/osc-hand-read.js';
-import { padsIn } from '../wire/osc-pads.js';
+import { isStranger, padsIn } from '../wire/osc-pads.js';
 import type { WireEvent } from '../wire/scan.js';
 import type { Source, Tell } from './contracts.js';
 import { nodeTimers, type LiveClock, type Timers } from './live-clock.js';
+import { networkBudget, type NetworkBudget } from './network-budget.js';
 import { oscFaults, type OscFaultCounts } from './osc-faults.js';
 import type { HandCounts } from './osc-hand-faults.js';
 import { handIn } from './osc-hand-in.js';
@@ -42,6 +43,8 @@ export interface OscSourceOptions {
   readonly clock: Clock & Partial<Pick<LiveClock, 'now'>>;
   readonly tell: Tell;
   readonly timers?: Timers;
+  /** What each sender may ask for; left out: one of this port's own. */
+  readonly budget?: NetworkBudget;
 }
 
 export interface OscSource extends Source {
@@ -68,6 +71,9 @@ export function oscSource(options: OscSourceOptions): OscSource {
   const events = new Subject<Seated<WireEvent>>();
   const where = `UDP port ${String(port)}`;
   const faults = oscFaults(where, seats.keys(), tell);
+  const budget = options.budget ?? networkBudget({ tell, timers });
+  /** By seat, the address that its last reading came from. */
+  const fed = new Map<string, string>();
   const now = (): Micros => clock.now?.() ?? clock.stamp();
   const hand = handIn({
     ...{ where, clock, now, tell, timers },
@@ -112,6 +118,7 @@ export function oscSource(options: OscSourceOptions): OscSource {
     const { readings, faults: wrong } = padsIn(messages, fullOf);
     for (const { seat: name, inputs, raws } of readings) {
       const { seat } = seats.get(name)!;
+      fed.set(name, sender.address);
       events.next({ type: 'seated', t, seat, event: { type: 'scan', t, inputs, raws } });
     }
     return wrong;
@@ -126,17 +133,22 @@ export function oscSource(options: OscSourceOptions): OscSource {
 
   /** Unknown seats are among the faults too, and were told by their names. */
   function complain(t: Micros, from: string, all: readonly string[]): void {
-    const others = all.filter((fault) => !strangers.some((name) => fault.includes(`"${name}"`)));
-    const count = all.length - strangers.length;
-    faults.malformed(t, from, count, others.at(-1) ?? all.at(-1)!);
+    const other = all.findLast((fault) => !isStranger(fault));
+    faults.malformed(t, from, all.length - strangers.length, other ?? all.at(-1)!);
   }
 
-  function reset(why: Reason): void {
+  function reset(why: Reason, whose: (name: string) => boolean = () => true): void {
     const t = clock.stamp();
-    for (const { seat } of seats.values()) {
-      events.next({ type: 'seated', t, seat, event: { type: 'reset', t, why } });
+    for (const [name, { seat }] of seats) {
+      if (whose(name)) events.next({ type: 'seated', t, seat, event: { type: 'reset', t, why } });
     }
   }
+
+  /** The lift of what is touched may be among what was dropped. */
+  const undrop = budget.onDropped((address) => {
+    hand.dropped(address);
+    reset('overflow', (name) => fed.has(name) && (address === null || fed.get(name) === address));
+  });
 
   let known = 0;
   let watching: () => void = () => undefined;
@@ -157,7 +169,7 @@ export function oscSource(options: OscSourceOptions): OscSource {
   let ready: (port: number) => void = () => undefined;
   const opened = new Promise<number>((resolve) => (ready = resolve));
   const listening = listenUdp({
-    ...{ port, host, tell, timers, onPacket },
+    ...{ port, host, tell, timers, onPacket, budget },
     onOpen(real) {
       ready(real);
       known = 0;
@@ -177,6 +189,7 @@ export function oscSource(options: OscSourceOptions): OscSource {
       if (closed) return;
       closed = true;
       watching();
+      undrop();
       hand.close();
       await listening.close();
       reset('end');

@@ -1,6 +1,7 @@
 import type { RemoteInfo } from 'node:dgram';
 import type { Tell } from './contracts.js';
 import { nodeTimers, type Timers } from './live-clock.js';
+import { networkBudget, type NetworkBudget } from './network-budget.js';
 import { clean } from './osc-faults.js';
 import { listenUdp } from './osc-listen.js';
 import { decodeControl } from './room-control-messages.js';
@@ -18,6 +19,8 @@ export interface RoomControlOptions {
   readonly rules: Pick<RulesChoice, 'named'>;
   readonly tell: Tell;
   readonly timers?: Timers;
+  /** What each sender may ask for; left out: one of this port's own. */
+  readonly budget?: NetworkBudget;
 }
 
 /** Listens for what people change while the room plays. */
@@ -62,6 +65,7 @@ export function roomControl(options: RoomControlOptions): RoomControl {
   const opened = new Promise<number>((resolve) => (ready = resolve));
   const listening = listenUdp({
     ...{ port, host, tell, timers },
+    budget: options.budget ?? networkBudget({ tell, timers }),
     senders: { name: 'programs that change the room', set: '`control`, and the program,' },
     onPacket(bytes, from) {
       const { wishes, faults } = decodeControl(bytes, seats);

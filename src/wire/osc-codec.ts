@@ -1,5 +1,6 @@
 import osc from 'osc/src/osc.js';
 import { allNumbers, NumberPacket } from './osc-numbers.js';
+import { oscParts } from './osc-shape.js';
 import type { OscTimeTag } from './osc-time.js';
 
 /**
@@ -28,9 +29,6 @@ export type OscDecoded =
   /** The messages of the packet, those of its bundles in their order. */
   { readonly ok: readonly OscMessage[] } | { readonly error: string };
 
-/** Longer packets are refused: arrays nested by the thousand would take seconds to read. */
-export const OSC_PACKET_MOST = 8192;
-
 const OPTIONS = { metadata: true, unpackSingleArgs: false } as const;
 /** Read wrongly by the package where the bytes do not fill their buffer. */
 const VIEWS = new Set(['b', 'm', 'r']);
@@ -39,7 +37,7 @@ type Packet = ReturnType<typeof osc.readPacket>;
 type Message = Extract<Packet, { address: string }>;
 
 /**
- * Reads one OSC 1.0 packet. It never throws.
+ * Reads one OSC 1.0 packet. It never throws, and refuses one that would take long (see `oscParts`).
  *
  * Blobs may be views on `bytes`. The copy that they need where `bytes` is part of a larger buffer is
  * made only for packets that have any.
@@ -47,42 +45,32 @@ type Message = Extract<Packet, { address: string }>;
  * @param bytes one whole packet, such as a UDP datagram
  */
 export function decodeOsc(bytes: Uint8Array): OscDecoded {
-  if (bytes.length === 0 || bytes.length % 4 !== 0) {
-    return {
-      error: `${String(bytes.length)} bytes, and the size of an OSC packet is a multiple of 4`,
-    };
-  }
-  if (bytes.length > OSC_PACKET_MOST) {
-    return { error: `${String(bytes.length)} bytes, more than ${String(OSC_PACKET_MOST)}` };
-  }
+  const parts = oscParts(bytes);
+  if (typeof parts === 'string') return { error: parts };
+  const messages: OscMessage[] = [];
   try {
-    const packet = osc.readPacket(bytes, OPTIONS);
-    const isPart = bytes.byteLength !== bytes.buffer.byteLength;
-    if (!isPart || !hasViews(packet)) return { ok: flatten(packet) };
-    // Not bytes.slice(): a Node Buffer's is no copy.
-    return { ok: flatten(osc.readPacket(Uint8Array.from(bytes), OPTIONS)) };
+    for (const { from, to, at } of parts) {
+      const { address, args } = readMessage(bytes.subarray(from, to));
+      messages.push(at ? { address, args, at } : { address, args });
+    }
+    return { ok: messages };
   } catch (error) {
     return { error: error instanceof Error ? error.message : String(error) };
   }
 }
 
-function isMessage(packet: Packet): packet is Message {
-  return 'address' in packet;
+/** A packet that holds no bundle. */
+function readMessage(bytes: Uint8Array): Message {
+  const message = osc.readPacket(bytes, OPTIONS) as Message;
+  const isPart = bytes.byteLength !== bytes.buffer.byteLength;
+  if (!isPart || !hasViews(message)) return message;
+  // Not bytes.slice(): a Node Buffer's is no copy.
+  return osc.readPacket(Uint8Array.from(bytes), OPTIONS) as Message;
 }
 
-function hasViews(packet: Packet): boolean {
-  if (!isMessage(packet)) return packet.packets.some(hasViews);
-  return packet.args.some((arg) =>
+function hasViews({ args }: Message): boolean {
+  return args.some((arg) =>
     'type' in arg ? VIEWS.has(arg.type) : arg.some(({ type }) => VIEWS.has(type)),
-  );
-}
-
-function flatten(packet: Packet): OscMessage[] {
-  if (isMessage(packet)) return [packet];
-  const [seconds, fraction] = packet.timeTag.raw;
-  const at = { seconds, fraction };
-  return packet.packets.flatMap((inner) =>
-    isMessage(inner) ? [{ ...inner, at }] : flatten(inner),
   );
 }
 

@@ -2,7 +2,7 @@ import type { Reason } from '../time/events.js';
 import { REASONS } from '../time/events.js';
 import type { OscMessage } from './osc-codec.js';
 import type { HandOn, HandPacket, HandPart } from './osc-hand.js';
-import { readPads, textOf, wholeOf, type FullOf } from './osc-pads.js';
+import { noSeat, readPads, textOf, wholeOf, type FullOf } from './osc-pads.js';
 import { IMMEDIATELY } from './osc-time.js';
 
 /** A packet, and one sentence for each message in it that was left out. */
@@ -30,7 +30,7 @@ export function readHand(messages: readonly OscMessage[], fullOf: FullOf): HandR
   if (seat === undefined || run === undefined || number === undefined || number < 0) {
     return '/hand is seat, run and running number';
   }
-  if (fullOf(seat) === undefined) return `there is no seat named "${seat}" here`;
+  if (fullOf(seat) === undefined) return noSeat(seat);
   const parts: HandPart[] = [];
   const faults: string[] = [];
   for (let i = 0; i < rest.length; i++) {

@@ -56,7 +56,7 @@ export function readPads({ address, args }: OscMessage, fullOf: FullOf): SeatRea
   const seat = textOf(args[0]!);
   if (seat === undefined) return 'the first argument must be a string, the name of a seat';
   const full = fullOf(seat);
-  if (full === undefined) return `there is no seat named "${seat}" here`;
+  if (full === undefined) return noSeat(seat);
 
   const first = wholeOf(args[1]!);
   const last = (first ?? 0) + args.length - 3;
@@ -75,6 +75,18 @@ export function readPads({ address, args }: OscMessage, fullOf: FullOf): SeatRea
     raws.push(raw);
   }
   return { seat, inputs, raws };
+}
+
+const NO_SEAT = 'there is no seat named ';
+
+/** What is wrong with a message of a seat that is not here. */
+export function noSeat(seat: string): string {
+  return `${NO_SEAT}"${seat}" here`;
+}
+
+/** Whether that is what is wrong, in the words of `PadsDecoded`. */
+export function isStranger(fault: string): boolean {
+  return fault.startsWith(NO_SEAT, fault.startsWith('/') ? fault.indexOf(': ') + 2 : 0);
 }
 
 /** A string argument's text. */

@@ -16,6 +16,7 @@ export interface Ended {
 
 /** A running pluckwork, as a person has it in a terminal. */
 export interface Program {
+  readonly pid: number;
   readonly out: string;
   readonly err: string;
   /** Resolves as soon as what it wrote to either stream fits; rejects where it ends without. */
@@ -61,6 +62,7 @@ export function start(args: readonly string[], folder: string): Program {
     });
   });
   return {
+    pid: child.pid!,
     get out() {
       return wrote.out;
     },

@@ -1,6 +1,7 @@
 import { encode, Message, Bundle } from 'node-osc';
 import { filter, firstValueFrom, take, toArray } from 'rxjs';
 import { afterEach, describe, expect, it } from 'vitest';
+import { networkBudget } from '../../src/ports/network-budget.js';
 import { oscSource, type OscSource, type OscSourceOptions } from '../../src/ports/osc-source.js';
 import type { Clock } from '../../src/time/clock.js';
 import { hurried, listener, otherSide } from './osc-hands.js';
@@ -50,6 +51,27 @@ const next = (source: OscSource, count: number) =>
   firstValueFrom(source.events.pipe(take(count), toArray()));
 
 describe('raw pads over OSC', () => {
+  it('of a sender that sends too much are dropped, and its seats are ended, and no others', async () => {
+    const heard = listener();
+    const few = { perSecond: 1, burst: 3 };
+    const budget = networkBudget({
+      ...{ tell: heard.tell, timers: { now: () => 0 } },
+      plan: { one: few, own: few, shared: few },
+    });
+    const { source, send } = await start({ budget });
+    const port = await source.opened;
+    const events = next(source, 4);
+    for (let n = 0; n < 6; n++) await send(port, pad('south', 1, n));
+    const told = await events;
+    expect(told.map(({ seat, event }) => [seat, event.type])).toEqual([
+      ...[0, 1, 2].map(() => [2, 'scan']),
+      [2, 'reset'],
+    ]);
+    expect(told[3]!.event).toMatchObject({ why: 'overflow' });
+    const { what } = await heard.waitFor(/sends more than/);
+    expect(what).toContain('127.0.0.1');
+  });
+
   it('become scans of the seat that the board names, stamped once a packet', async () => {
     const { source, send, clock } = await start();
     const port = await source.opened;

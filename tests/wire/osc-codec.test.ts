@@ -10,11 +10,11 @@ import { describe, expect, it } from 'vitest';
 import {
   decodeOsc,
   encodeOsc,
-  OSC_PACKET_MOST,
   type OscArg,
   type OscBundle,
   type OscMessage,
 } from '../../src/wire/osc-codec.js';
+import { OSC_MESSAGES_MOST, OSC_PACKET_MOST } from '../../src/wire/osc-shape.js';
 import { IMMEDIATELY, oscTimeTag, unixTime } from '../../src/wire/osc-time.js';
 
 const hex = (bytes: Uint8Array) => Buffer.from(bytes).toString('hex');
@@ -219,12 +219,59 @@ describe('refused with a reason', () => {
     expect(errorOf(bytes)).toMatch(reason);
   });
 
-  it('survives bundles nested as deep as a packet allows', () => {
-    const head = Buffer.from('#bundle\0\0\0\0\0\0\0\0\x01\0\0\0\0', 'latin1');
-    const deep = Buffer.concat(
-      Array.from({ length: Math.floor(OSC_PACKET_MOST / 20) }, () => head),
-    );
-    expect(() => decodeOsc(deep)).not.toThrow();
+  const head = Buffer.from('#bundle\0\0\0\0\0\0\0\0\x01', 'latin1');
+  const bundleOf = (...parts: Uint8Array[]): Uint8Array => {
+    const size = (part: Uint8Array): Buffer => {
+      const bytes = Buffer.alloc(4);
+      bytes.writeInt32BE(part.length);
+      return bytes;
+    };
+    return Buffer.concat([head, ...parts.flatMap((part) => [size(part), part])]);
+  };
+  const tiny = encodeOsc({ address: '/a', args: [] });
+  const types = (tags: string, bytes: number): Uint8Array => {
+    const text = Buffer.from(`,${tags}\0`);
+    const filled = Buffer.alloc(Math.ceil(text.length / 4) * 4 + bytes);
+    text.copy(filled);
+    return Buffer.concat([Buffer.from('/a\0\0'), filled]);
+  };
+  const nested = (levels: number): Uint8Array => {
+    let packet = bundleOf(tiny);
+    for (let level = 1; level < levels; level++) packet = bundleOf(packet);
+    return packet;
+  };
+
+  it.each([
+    ['bundles as deep as a packet allows', nested(300), /too deep/],
+    ['more messages than a packet needs', bundleOf(...Array<Uint8Array>(600).fill(tiny)), /512/],
+    ['thousands of arguments', types('T'.repeat(5_000), 0), /2048 arguments/],
+    [
+      'of several messages together',
+      bundleOf(types('T'.repeat(1_500), 0), types('T'.repeat(1_500), 0)),
+      /2048 arguments/,
+    ],
+    ['hundreds of lists', types('[]'.repeat(900), 0), /16 lists/],
+    [
+      'a part that is longer than its bundle',
+      Buffer.concat([head, Buffer.from([0, 0, 1, 0]), tiny]),
+      /256 bytes long/,
+    ],
+    ['a part of no length', Buffer.concat([head, Buffer.alloc(4), tiny]), /0 bytes long/],
+    [
+      'a part of less than none',
+      Buffer.concat([head, Buffer.from([255, 255, 255, 248]), tiny]),
+      /-8 bytes long/,
+    ],
+    ['what only begins as a bundle', Buffer.from('#bundles\0\0\0\0'), /is none/],
+  ])('without being read, for the time that it would take: %s', (_, bytes, reason) => {
+    expect(errorOf(bytes)).toMatch(reason);
+  });
+
+  it('but what real senders need is read', () => {
+    expect(read(nested(8))).toHaveLength(1);
+    const many = bundleOf(...Array<Uint8Array>(OSC_MESSAGES_MOST).fill(tiny));
+    expect(read(many)).toHaveLength(OSC_MESSAGES_MOST);
+    expect(read(types('i'.repeat(1_026), 4 * 1_026))[0]!.args).toHaveLength(1_026);
   });
 });
 

@@ -1,4 +1,4 @@
-import { Budget, type BudgetPlan } from '../link/budget.js';
+import { Budget, type BudgetPlan } from '../../time/budget.js';
 import type { Order } from './carry-out.js';
 
 /** More orders than all pages together may give (see the server's limits): beyond, something is wrong. */

@@ -1,5 +1,5 @@
 import { asked, guestAsk, type Ask } from '../link/asks.js';
-import type { Budget } from '../link/budget.js';
+import type { Budget } from '../../time/budget.js';
 import { CLOSING } from '../link/closing.js';
 import type { Answered } from './orders.js';
 import type { Page } from './page.js';

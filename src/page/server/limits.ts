@@ -1,4 +1,4 @@
-import type { BudgetPlan } from '../link/budget.js';
+import type { BudgetPlan } from '../../time/budget.js';
 
 /** What pages may cost. */
 export interface Limits {

@@ -2,7 +2,7 @@ import { createServer, type IncomingMessage } from 'node:http';
 import type { Duplex } from 'node:stream';
 import { WebSocketServer, type RawData, type WebSocket } from 'ws';
 import type { FromPageThread, PageThreadData, ToPageThread } from '../host/messages.js';
-import { Budget } from '../link/budget.js';
+import { Budget } from '../../time/budget.js';
 import { CLOSING } from '../link/closing.js';
 import { hear } from './asking.js';
 import { makeGate, NO_KEY } from './gate.js';

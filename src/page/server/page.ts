@@ -1,5 +1,5 @@
 import type { WebSocket } from 'ws';
-import { Budget } from '../link/budget.js';
+import { Budget } from '../../time/budget.js';
 import { CLOSING } from '../link/closing.js';
 import type { PageState } from '../link/state.js';
 import type { Told } from '../link/told.js';

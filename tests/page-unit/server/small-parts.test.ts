@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { Budget } from '../../../src/page/link/budget.js';
+import { Budget } from '../../../src/time/budget.js';
 import { cookieOf, keyInCookie, makeKeys } from '../../../src/page/server/keys.js';
 import { framesPerSecond } from '../../../src/page/server/looks.js';
 import { isLoopback, isOwnOrigin } from '../../../src/page/server/origin.js';

@@ -17,14 +17,14 @@ export class Budget {
     this.#at = now;
   }
 
-  /** Takes one; false where none is left. */
-  take(now: number): boolean {
+  /** Takes one, or `count`; false, and takes nothing, where less is left. */
+  take(now: number, count = 1): boolean {
     const { perSecond, burst } = this.#plan;
     const more = (Math.max(0, now - this.#at) * perSecond) / 1_000;
     this.#left = Math.min(burst, this.#left + more);
     this.#at = now;
-    if (this.#left < 1) return false;
-    this.#left -= 1;
+    if (this.#left < count) return false;
+    this.#left -= count;
     return true;
   }
 }

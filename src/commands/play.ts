@@ -2,7 +2,7 @@ import { join } from 'node:path';
 import { drumName } from '../instrument/drum-names.js';
 import { pitchName } from '../instrument/pitch.js';
 import { CLASS_CEILING, type Ceiling } from '../instrument/ceiling.js';
-import type { Instrument, OscMessages, To } from '../instrument/types.js';
+import type { Instrument, OscMessages, Rules, To } from '../instrument/types.js';
 import {
   openEngine,
   openSources,
@@ -164,7 +164,8 @@ async function run(call: Call): Promise<Exit> {
     },
   });
   const stopped = untilStopped(service, tell);
-  const rules = rulesChoice({ seats, folder, service, tell });
+  const load = (wanted: string): Promise<Rules> => live.rules(wanted);
+  const rules = rulesChoice({ seats, folder, service, tell, load });
   wanted = rules;
   const names = seats.map(({ seat }) => seat.name);
   const control =

@@ -30,18 +30,31 @@ export type Search =
   | { readonly path: string }
   | { readonly path: null; readonly allowed: string; readonly mend: string };
 
+/** Told each path at which a file would be the one that is looked for, until one is found. */
+export type Looked = (path: string) => void;
+
 /**
  * Looks for a file. A name that holds a slash or ends in .yaml, .yml or .json is a path from
  * `folder`; any other is a file of that name in the kind's own folder, in `folder` first and then
  * among the shipped ones.
  */
-export async function search(kind: Kind, name: string, folder: string): Promise<Search> {
+export async function search(
+  kind: Kind,
+  name: string,
+  folder: string,
+  looked: Looked = () => undefined,
+): Promise<Search> {
   const { endings, words } = KINDS[kind];
-  if (isPath(name)) return searchPath(resolve(folder, name), words, kind, folder);
+  if (isPath(name)) {
+    const path = resolve(folder, name);
+    looked(path);
+    return searchPath(path, words, kind, folder);
+  }
   const places = placesOf(kind, folder);
   for (const place of places) {
     for (const ending of endings) {
       const path = join(place, name + ending);
+      looked(path);
       if (await isFile(path)) return { path };
     }
   }
@@ -85,8 +98,13 @@ export async function searchPath(
  *
  * @throws FileFault where there is none, with where it was looked for and near names
  */
-export async function findFile(kind: Kind, name: string, folder: string): Promise<string> {
-  const found = await search(kind, name, folder);
+export async function findFile(
+  kind: Kind,
+  name: string,
+  folder: string,
+  looked?: Looked,
+): Promise<string> {
+  const found = await search(kind, name, folder, looked);
   if (found.path !== null) return found.path;
   const { allowed, mend } = found;
   throw new FileFault([{ file: name, at: null, key: '', found: 'no such file', allowed, mend }]);

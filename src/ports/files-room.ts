@@ -18,7 +18,7 @@ import type {
 } from '../instrument/types.js';
 import { parseTemplates, templateComplaints } from './files-templates.js';
 import { findFile, readText, search, searchPath, shown, type Kind } from './files-find.js';
-import { tryLogics, withLogic } from './logic-load.js';
+import { tryLogics, withCode, type Play } from './logic-load.js';
 
 /** A rule set by the name that the room calls it. */
 export interface RulesSet {
@@ -46,6 +46,8 @@ export interface WholeRoom {
   readonly seats: readonly ReadySeat[];
   /** The absolute paths of all files that were read, the room's own first. */
   readonly files: readonly string[];
+  /** Those, and the paths at which another file would be found instead: a change there is one of the room. */
+  readonly looked: readonly string[];
 }
 
 type Path = Complaint['path'];
@@ -58,9 +60,31 @@ type Path = Complaint['path'];
  * @throws FileFault with every problem: of the room, then of the files that it names
  */
 export async function loadWholeRoom(name: string, folder: string): Promise<WholeRoom> {
-  const path = await findFile('room', name, folder);
+  const whole = await readWholeRoom(name, folder);
+  await tryLogics(playsOf(whole));
+  return whole;
+}
+
+/** What a room's modules are to play. */
+export function playsOf({ seats }: WholeRoom): Play[] {
+  return seats.flatMap(({ instrument, rules, choices }) =>
+    [rules, ...choices.map((one) => one.rules)].map((own) => ({ instrument, rules: own })),
+  );
+}
+
+/**
+ * The same without starting its modules, which only the thread that plays them can.
+ *
+ * @param looked gets the room's `looked`, also where this throws
+ */
+export async function readWholeRoom(
+  name: string,
+  folder: string,
+  looked = new Set<string>(),
+): Promise<WholeRoom> {
+  const path = await findFile('room', name, folder, (one) => looked.add(one));
   const { value, problems } = readRoom(await readText(path), shown(path));
-  const parts = new Parts(folder);
+  const parts = new Parts(folder, looked);
   const seats: (ReadySeat | null)[] = [];
   for (const [i, seat] of value.seats.entries()) seats.push(await readySeat(seat, i, parts));
   const to: (To<OscMessages> | null)[] = [];
@@ -69,11 +93,6 @@ export async function loadWholeRoom(name: string, folder: string): Promise<Whole
     throw new FileFault([...problems(parts.complaints), ...parts.inner]);
   }
   const ready = seats.filter((one) => one !== null);
-  await tryLogics(
-    ready.flatMap(({ instrument, rules, choices }) =>
-      [rules, ...choices.map((one) => one.rules)].map((own) => ({ instrument, rules: own })),
-    ),
-  );
   return {
     room: {
       ...value,
@@ -82,6 +101,7 @@ export async function loadWholeRoom(name: string, folder: string): Promise<Whole
     },
     seats: ready,
     files: [path, ...parts.files],
+    looked: [...looked, ...parts.files],
   };
 }
 
@@ -92,7 +112,10 @@ class Parts {
   readonly files = new Set<string>();
   readonly #read = new Map<string, Promise<unknown>>();
 
-  constructor(readonly folder: string) {}
+  constructor(
+    readonly folder: string,
+    readonly looked: Set<string>,
+  ) {}
 
   async load<Value>(
     kind: Kind,
@@ -100,7 +123,7 @@ class Parts {
     at: Path,
     parse: (text: string, file: string) => Value | Promise<Value>,
   ): Promise<{ value: Value; path: string } | null> {
-    const found = await search(kind, name, this.folder);
+    const found = await search(kind, name, this.folder, (path) => this.looked.add(path));
     if (found.path === null) return this.#missing(name, at, found);
     const { path } = found;
     this.files.add(path);
@@ -121,7 +144,7 @@ class Parts {
 
   rules(name: string, at: Path): Promise<{ value: Rules; path: string } | null> {
     return this.load('rules', name, at, async (text, file) => {
-      const { rules, files } = await withLogic(parseRules(text, file), resolve(file));
+      const { rules, files } = await withCode(parseRules(text, file), resolve(file));
       for (const own of files) this.files.add(own);
       return rules;
     });

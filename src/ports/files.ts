@@ -6,7 +6,7 @@ import { parseRules } from '../instrument/rules.js';
 import type { Build, Instrument, OscMessages, Room, Rules } from '../instrument/types.js';
 import { findFile, homeOf, readText, shown, type Kind } from './files-find.js';
 import { parseTemplates } from './files-templates.js';
-import { withLogic } from './logic-load.js';
+import { withCode, withLogic } from './logic-load.js';
 import { fileTrouble } from './take-file.js';
 import { writeInOnePiece } from './whole-file.js';
 
@@ -23,6 +23,13 @@ export async function loadRules(name: string, folder: string): Promise<Rules> {
   const path = await findFile('rules', name, folder);
   const parsed = parseRules(await readText(path), shown(path));
   return (await withLogic(parsed, path)).rules;
+}
+
+/** The same without starting their module, which only the thread that plays it can; see `tryRules`. */
+export async function readRules(name: string, folder: string): Promise<Rules> {
+  const path = await findFile('rules', name, folder);
+  const parsed = parseRules(await readText(path), shown(path));
+  return (await withCode(parsed, path)).rules;
 }
 
 export function loadBuild(name: string, folder: string): Promise<Build> {

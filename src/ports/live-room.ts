@@ -1,9 +1,13 @@
-import { relative, resolve } from 'node:path';
+import { relative } from 'node:path';
 import { FileFault, problemWhat, problemWhere } from '../instrument/fault.js';
+import type { Rules } from '../instrument/types.js';
 import type { Tell } from './contracts.js';
-import { watchFiles } from './file-watch.js';
-import { loadWholeRoom, type ReadySeat, type WholeRoom } from './files-room.js';
-import { nodeTimers, type Timers } from './live-clock.js';
+import { shown } from './files-find.js';
+import { playsOf, type ReadySeat, type WholeRoom } from './files-room.js';
+import type { Read, RoomRead } from './files-shared.js';
+import { filesThread } from './files-thread.js';
+import type { Timers } from './live-clock.js';
+import { tryLogics, tryRules } from './logic-load.js';
 import { difference, type RoomDifference } from './room-difference.js';
 import type { Service } from './service.js';
 
@@ -26,64 +30,90 @@ export interface LiveRoom {
   readonly ready: Promise<void>;
   /** The room as it plays now. */
   readonly whole: WholeRoom;
-  /** Reads the files anew, without waiting to see that one was saved; resolves once that has had its effect. */
+  /**
+   * Reads rules by name.
+   *
+   * @throws FileFault
+   */
+  rules(name: string): Promise<Rules>;
+  /** Reads the files again, without waiting to see that one was saved; resolves once that has had its effect. */
   reload(): Promise<void>;
   close(): Promise<void>;
 }
-
-/** A file that is being written anew may be gone or half there for a moment. */
-const AGAIN_MS = 60;
-const TRIES = 4;
 
 /**
  * Watches the room's file and all that it names. What was saved takes effect at once; with a fault in
  * any of them nothing changes, and the fault is told with its line and mend.
  */
 export function liveRoom(options: LiveRoomOptions): LiveRoom {
-  const { name, folder, service, tell, timers = nodeTimers } = options;
+  const { name, folder, service, tell } = options;
   let whole = options.whole;
-  let cancel: () => void = () => undefined;
   let closed = false;
-  let loading = false;
-  let again = false;
   let told = '';
-  /** Who waits for what was read last to have had its effect. */
-  const waiting: (() => void)[] = [];
+  /** Files of the room that are gone, as people were told. */
+  let gone: readonly string[] = [];
+  /** What was read last and has not had its effect yet, and what is to be done then. */
+  let next: RoomRead | null = null;
+  let waiting: (() => void)[] = [];
+  let working = false;
 
-  function saved(): void {
-    if (loading) again = true;
-    else void load(1);
+  const files = filesThread({
+    data: () => ({ name, folder, looked: whole.looked, files: whole.files }),
+    onRoom: take,
+    tell,
+    ...(options.timers && { timers: options.timers }),
+  });
+
+  /** One at a time, and only the latest: a module is tried before it has its effect, which takes a while. */
+  function take(read: RoomRead, done?: () => void): void {
+    next = read;
+    if (done) waiting.push(done);
+    if (!working) void work();
   }
 
-  async function load(attempt: number): Promise<void> {
-    loading = true;
-    let later = false;
-    try {
-      const now = await loadWholeRoom(name, folder);
-      if (!closed) apply(now);
-    } catch (error) {
-      later = !closed && attempt < TRIES;
-      if (later) {
-        cancel();
-        cancel = timers.after(AGAIN_MS, () => void load(attempt + 1));
-      } else if (!closed) complain(error);
-    } finally {
-      loading = false;
+  async function work(): Promise<void> {
+    working = true;
+    while (next) {
+      const read: RoomRead = next;
+      const over = waiting;
+      next = null;
+      waiting = [];
+      tellGone(read.gone);
+      try {
+        const now = valueOf(read.room);
+        await tryLogics(playsOf(now));
+        if (!closed) apply(now);
+      } catch (error) {
+        // Where files are gone, all that is wrong may be that.
+        if (!closed && read.gone.length === 0) complain(error);
+      }
+      for (const done of over) done();
     }
-    if (again && !closed) {
-      again = false;
-      saved();
-    } else if (!later) settle();
+    working = false;
   }
 
-  function settle(): void {
-    for (const resolve of waiting.splice(0)) resolve();
+  /** Says once which files are gone, and that they are back. */
+  function tellGone(now: readonly string[]): void {
+    const fresh = now.filter((path) => !gone.includes(path));
+    const back = gone.filter((path) => !now.includes(path));
+    gone = now;
+    if (closed) return;
+    if (fresh.length > 0) {
+      const one = fresh.length === 1;
+      tell({
+        level: 'warn',
+        what: `${listed(fresh)} ${one ? 'is' : 'are'} gone`,
+        next: `What ${one ? 'it' : 'they'} said plays on. Put ${one ? 'it' : 'them'} back, and ${one ? 'it counts' : 'they count'} again`,
+      });
+    }
+    if (back.length > 0) {
+      tell({ level: 'info', what: `${listed(back)} ${back.length === 1 ? 'is' : 'are'} back` });
+    }
   }
 
   function apply(now: WholeRoom): void {
     const changes = difference(whole, now);
     whole = now;
-    watching.watch(now.files);
     for (const { seat, swap } of changes.swaps) service.swap(seat, swap);
     for (const wish of changes.wishes) service.change(wish);
     options.onSeats?.(now.seats);
@@ -101,8 +131,6 @@ export function liveRoom(options: LiveRoomOptions): LiveRoom {
       tell({ level: 'warn', what: message, next });
       return;
     }
-    // A file that is named only now is watched too, so that mending it is enough.
-    watching.watch([...whole.files, ...error.problems.map(({ file }) => resolve(file))]);
     for (const problem of error.problems) {
       tell({
         level: 'warn',
@@ -113,23 +141,28 @@ export function liveRoom(options: LiveRoomOptions): LiveRoom {
     }
   }
 
-  const watching = watchFiles(whole.files, saved, timers);
   return {
-    ready: watching.ready,
+    ready: files.ready,
     get whole() {
       return whole;
     },
-    reload: () =>
-      new Promise((resolve) => {
-        waiting.push(resolve);
-        if (closed) settle();
-        else saved();
-      }),
+    async rules(wanted) {
+      const read = await files.rules(wanted);
+      if ('failed' in read) throw unread(wanted, read.failed);
+      const rules = valueOf(read);
+      await tryRules(rules);
+      return rules;
+    },
+    async reload() {
+      const read = await files.room();
+      if (!closed)
+        await new Promise<void>((resolve) => {
+          take(read, resolve);
+        });
+    },
     async close() {
       closed = true;
-      cancel();
-      settle();
-      await watching.close();
+      await files.close();
     },
   };
 
@@ -155,4 +188,23 @@ export function liveRoom(options: LiveRoomOptions): LiveRoom {
     }));
     return [...notices, ...mixes, ...others];
   }
+}
+
+function unread(file: string, why: string): FileFault {
+  const [found, allowed] = [`what cannot be read (${why})`, 'a rules file'];
+  return new FileFault([{ file, at: null, key: '', found, allowed, mend: 'Check the file' }]);
+}
+
+/** What was read; throws what is wrong with it. */
+function valueOf<Value>(read: Read<Value>): Value {
+  if ('value' in read) return read.value;
+  throw 'problems' in read ? new FileFault(read.problems) : new Error(read.failed);
+}
+
+/** @example 'rules/mine.yaml, rules/yours.yaml and 3 more files' */
+function listed(paths: readonly string[]): string {
+  const [a = '', b, ...more] = paths.map((path) => shown(path));
+  if (b === undefined) return a;
+  if (more.length === 0) return `${a} and ${b}`;
+  return `${a}, ${b} and ${String(more.length)} more ${more.length === 1 ? 'file' : 'files'}`;
 }

@@ -9,8 +9,8 @@ import { drop, keep, kept, keptCount } from './logic-pool.js';
 import type { Ask, Told } from './logic-shared.js';
 import { livingCount, LogicThread, NoAnswer } from './logic-thread.js';
 
-/** A module that was read and loads. */
-export interface LoadedLogic {
+/** A module that was read. */
+export interface ReadLogic {
   readonly own: OwnCode;
   /** The absolute paths of all files in it, its own first: a change of any of them is one of it. */
   readonly files: readonly string[];
@@ -26,18 +26,30 @@ const latest = new Map<string, string>();
  * @param path absolute
  * @throws FileFault where it is missing, cannot be read, or does not load, with line and column
  */
-export async function loadLogic(path: string): Promise<LoadedLogic> {
+export async function loadLogic(path: string): Promise<ReadLogic> {
+  const read = await readLogic(path);
+  await starts(read.own);
+  return read;
+}
+
+async function readLogic(path: string): Promise<ReadLogic> {
   const { code, files } = await buildLogic(path);
-  if (keptCount(code) === 0) await startThread(path, code);
-  const before = latest.get(path);
-  latest.set(path, code);
-  if (before !== undefined && before !== code) drop((old) => old === before);
   const others = files.filter((file) => file !== path);
   return { own: { file: shown(path), code }, files: [path, ...others] };
 }
 
+/** Tries whether a module loads, and forgets what its file held before. */
+async function starts({ file, code }: OwnCode): Promise<void> {
+  if (code === null) return;
+  const path = resolve(file);
+  if (keptCount(code) === 0) await startThread(path, code);
+  const before = latest.get(path);
+  latest.set(path, code);
+  if (before !== undefined && before !== code) drop((old) => old === before);
+}
+
 /**
- * Rules with the module that they name, read.
+ * Rules with the module that they name, read, and tried.
  *
  * @param path of the rules file
  * @throws FileFault as `loadLogic`
@@ -46,9 +58,28 @@ export async function withLogic(
   rules: Rules,
   path: string,
 ): Promise<{ rules: Rules; files: readonly string[] }> {
+  const read = await withCode(rules, path);
+  if (read.rules.logic && read.rules !== rules) await starts(read.rules.logic);
+  return read;
+}
+
+/** The same, without trying it. */
+export async function withCode(
+  rules: Rules,
+  path: string,
+): Promise<{ rules: Rules; files: readonly string[] }> {
   if (rules.logic === null || rules.logic.code !== null) return { rules, files: [] };
-  const { own, files } = await loadLogic(resolve(dirname(path), rules.logic.file));
+  const { own, files } = await readLogic(resolve(dirname(path), rules.logic.file));
   return { rules: { ...rules, logic: own }, files };
+}
+
+/**
+ * Tries whether the module of rules loads, if they have one.
+ *
+ * @throws FileFault
+ */
+export async function tryRules({ logic }: Rules): Promise<void> {
+  if (logic) await starts(logic);
 }
 
 /** A seat, and rules that it plays by or may be switched to. */
@@ -58,7 +89,7 @@ export interface Play {
 }
 
 /**
- * Tries whether modules begin with what they are to play, and has a thread ready for each.
+ * Tries whether modules load and begin with what they are to play, and has a thread ready for each.
  *
  * @throws FileFault
  */
@@ -67,6 +98,7 @@ export async function tryLogics(plays: readonly Play[]): Promise<void> {
   for (const { instrument, rules } of plays) {
     const { file, code } = rules.logic ?? {};
     if (file === undefined || !code) continue;
+    if (!wanted.has(code)) await starts(rules.logic!);
     const count = (wanted.get(code) ?? 0) + 1;
     wanted.set(code, count);
     while (livingCount(code) < count || keptCount(code) === 0) await startThread(file, code);

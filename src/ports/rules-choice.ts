@@ -1,5 +1,6 @@
 import { isDeepStrictEqual } from 'node:util';
 import { FileFault } from '../instrument/fault.js';
+import type { Rules } from '../instrument/types.js';
 import type { Tell } from './contracts.js';
 import type { ReadySeat } from './files-room.js';
 import { loadRules } from './files.js';
@@ -22,6 +23,8 @@ export interface RulesChoiceOptions {
   readonly folder: string;
   readonly service: Pick<Service, 'swap'>;
   readonly tell: Tell;
+  /** Reads rules by name; left out: in this thread. */
+  readonly load?: (name: string) => Promise<Rules>;
 }
 
 /** Chooses among the rule sets that a room names under `switch`, or any others by name. */
@@ -29,6 +32,7 @@ export function rulesChoice({
   folder,
   service,
   tell,
+  load,
   ...options
 }: RulesChoiceOptions): RulesChoice {
   let seats = options.seats;
@@ -79,7 +83,7 @@ export function rulesChoice({
         return;
       }
       try {
-        const rules = await loadRules(name, folder);
+        const rules = await (load ?? loadRules)(name, folder);
         chosen.delete(seat);
         service.swap(seat, { rules });
         inEffect(seat, name);

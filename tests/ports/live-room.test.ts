@@ -53,7 +53,7 @@ async function start() {
     onSeats: choice.update,
   });
   await live.ready;
-  const until = (check: () => void): Promise<void> => vi.waitFor(check, { timeout: 10_000 });
+  const until = (check: () => void): Promise<void> => vi.waitFor(check, { timeout: 20_000 });
   return { swaps, wishes, told, until, choice };
 }
 

@@ -47,6 +47,10 @@ export interface Rules {
     readonly 'slide-overlap': Micros;
     /** A slide's new fret is pressed at most this long after the old one lifts. */
     readonly 'slide-gap': Micros;
+    /** A pluck at most this long after a slur to its fret was meant for that fret; null: never. */
+    readonly 'pluck-after': Micros | null;
+    /** Whether slurs wait for such a pluck: never, always, or while the player often plucks then. */
+    readonly 'wait-for-pluck': 'never' | 'often' | 'always';
     /** How long an open string rings. */
     readonly ring: Micros;
     /** A fret pressed on a ringing open string ends its note. */

@@ -57,6 +57,17 @@ const strings = z.strictObject({
   'slide-gap': duration(0, 2 * SECOND)
     .prefault('30ms')
     .describe('The longest that a slide may leave the string between the two frets.'),
+  'pluck-after': durationOrNever(0, 500 * MILLISECOND)
+    .prefault('130ms')
+    .describe(
+      'A pluck at most this long after its fret carried the note on was meant for that fret.',
+    ),
+  'wait-for-pluck': z
+    .enum(['never', 'often', 'always'])
+    .default('often')
+    .describe(
+      'Whether a fret that would carry a note on waits for a pluck; often: while the player often plucks then.',
+    ),
   ring: duration(10 * MILLISECOND, 60 * SECOND)
     .prefault('4s')
     .describe('How long an open string rings.'),

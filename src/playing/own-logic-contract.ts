@@ -135,6 +135,8 @@ export interface Rules {
     readonly slide: boolean;
     readonly 'slide-overlap': number;
     readonly 'slide-gap': number;
+    readonly 'pluck-after': number | null;
+    readonly 'wait-for-pluck': 'never' | 'often' | 'always';
     readonly ring: number;
     readonly 'damp-by-fret': boolean;
     readonly 'damp-by-hold': number | null;

@@ -1,7 +1,7 @@
 import type { Strike } from '../pads/touch.js';
 import type { Micros } from '../time/micros.js';
+import type { Habits } from './habits.js';
 import type { HeldFret } from './held.js';
-import type { Lateness } from './lateness.js';
 import type { How, NoteEvent } from './note.js';
 import type { StringState } from './string-table.js';
 
@@ -20,6 +20,24 @@ export interface Waiting {
   readonly until: Micros;
 }
 
+/** How a fret carries a note on without a pluck. */
+export type Slur = 'hammer' | 'pull' | 'slide';
+
+/** A slur that waits for the pluck that may follow. */
+export interface Poised {
+  readonly fret: number;
+  readonly strength: number;
+  readonly how: Slur;
+  readonly until: Micros;
+}
+
+/** A fret that a slur sounded, and until when a pluck of it shows that the slur was not meant. */
+export interface Slurred {
+  readonly fret: number;
+  readonly how: Slur;
+  readonly until: Micros;
+}
+
 /** One string while it is played. Changed in place by its player's functions. */
 export interface StringPlay {
   state: StringState;
@@ -30,6 +48,8 @@ export interface StringPlay {
   waiting: Waiting | null;
   /** Until when a fret that comes was late for the last pluck; NEVER where that one had its fret. */
   lateUntil: Micros;
+  poised: Poised | null;
+  slurred: Slurred | null;
   /** When the ring, or the wait for a slide, is over. */
   due: Micros;
   /** When holding the pluck pad damps. */
@@ -51,16 +71,23 @@ export interface StringPlayer {
     play: StringPlay,
     t: Micros,
     strike: Pick<Strike, 'contact' | 'strength'>,
-    lateness: Lateness,
+    habits: Habits,
     out: NoteEvent[],
   ): void;
   liftPluck(play: StringPlay): void;
-  pressFret(play: StringPlay, t: Micros, fret: number, lateness: Lateness, out: NoteEvent[]): void;
-  strikeFret(play: StringPlay, t: Micros, fret: number, strength: number, out: NoteEvent[]): void;
+  pressFret(play: StringPlay, t: Micros, fret: number, habits: Habits, out: NoteEvent[]): void;
+  strikeFret(
+    play: StringPlay,
+    t: Micros,
+    fret: number,
+    strength: number,
+    habits: Habits,
+    out: NoteEvent[],
+  ): void;
   loosenFret(play: StringPlay, t: Micros, fret: number): void;
   firmFret(play: StringPlay, fret: number): void;
-  liftFret(play: StringPlay, t: Micros, fret: number, out: NoteEvent[]): void;
-  wake(play: StringPlay, t: Micros, lateness: Lateness, out: NoteEvent[]): void;
+  liftFret(play: StringPlay, t: Micros, fret: number, habits: Habits, out: NoteEvent[]): void;
+  wake(play: StringPlay, t: Micros, habits: Habits, out: NoteEvent[]): void;
   reset(play: StringPlay, t: Micros, out: NoteEvent[]): void;
   /** When the string wants to be woken. */
   wakeOf(play: StringPlay): Micros;

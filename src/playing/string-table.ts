@@ -5,21 +5,25 @@
  * open:    the open string rings
  * stopped: a note sounds at a held fret
  * leaving: its fret has lifted; a slide may still reach the next one
+ * poised:  a note sounds, and the next fret waits for the pluck that may follow
  */
-export type StringState = 'silent' | 'open' | 'stopped' | 'leaving';
+export type StringState = 'silent' | 'open' | 'stopped' | 'leaving' | 'poised';
 
 /**
- * pluck: its pluck pad was struck; hammer, pull, slide: a fret carries the note on, by the rule of
- * that name; late: the fret that a pluck was meant for comes right after it; lifted: the note's fret
- * lifted and nothing carries it on; slipped: the same, but a slide may follow; damped: a rule for
- * damping applies; due: the ring or the wait for a slide is over; reset: everything ends.
+ * pluck: its pluck pad was struck; poise: a fret could carry the note on, but waits for a pluck;
+ * hammer, pull, slide: a fret carries the note on, by the rule of that name; late: the fret that a
+ * pluck was meant for comes right after it; dropped: the fret that waits has lifted; lifted: the
+ * note's fret lifted and nothing carries it on; slipped: the same, but a slide may follow; damped: a
+ * rule for damping applies; due: the ring or the wait for a slide is over; reset: everything ends.
  */
 export type StringSignal =
   | 'pluck'
+  | 'poise'
   | 'hammer'
   | 'pull'
   | 'slide'
   | 'late'
+  | 'dropped'
   | 'lifted'
   | 'slipped'
   | 'damped'
@@ -41,6 +45,7 @@ export interface StringRow {
 const stay = (to: StringState): StringRow => ({ to, act: 'none' });
 const sound: StringRow = { to: 'fret', act: 'sound' };
 const slur: StringRow = { to: 'fret', act: 'slur' };
+const poise: StringRow = { to: 'poised', act: 'none' };
 const end: StringRow = { to: 'silent', act: 'end' };
 
 export const STRING_TABLE: Readonly<
@@ -48,10 +53,12 @@ export const STRING_TABLE: Readonly<
 > = {
   silent: {
     pluck: sound,
+    poise: stay('silent'),
     hammer: stay('silent'),
     pull: stay('silent'),
     slide: stay('silent'),
     late: stay('silent'),
+    dropped: stay('silent'),
     lifted: stay('silent'),
     slipped: stay('silent'),
     damped: stay('silent'),
@@ -60,10 +67,12 @@ export const STRING_TABLE: Readonly<
   },
   open: {
     pluck: sound,
+    poise: poise,
     hammer: slur,
     pull: stay('open'),
     slide: stay('open'),
     late: slur,
+    dropped: stay('open'),
     lifted: stay('open'),
     slipped: stay('open'),
     damped: end,
@@ -72,10 +81,12 @@ export const STRING_TABLE: Readonly<
   },
   stopped: {
     pluck: sound,
+    poise: poise,
     hammer: slur,
     pull: slur,
     slide: slur,
     late: slur,
+    dropped: stay('stopped'),
     lifted: end,
     slipped: { to: 'leaving', act: 'wait' },
     damped: end,
@@ -84,12 +95,28 @@ export const STRING_TABLE: Readonly<
   },
   leaving: {
     pluck: sound,
+    poise: poise,
     hammer: stay('leaving'),
     pull: stay('leaving'),
     slide: slur,
     late: slur,
+    dropped: stay('leaving'),
     lifted: stay('leaving'),
     slipped: stay('leaving'),
+    damped: end,
+    due: end,
+    reset: end,
+  },
+  poised: {
+    pluck: sound,
+    poise: stay('poised'),
+    hammer: slur,
+    pull: slur,
+    slide: slur,
+    late: slur,
+    dropped: { to: 'fret', act: 'none' },
+    lifted: end,
+    slipped: stay('poised'),
     damped: end,
     due: end,
     reset: end,

@@ -1,14 +1,17 @@
 import type { Rules } from '../instrument/types.js';
 import { MILLISECOND, NEVER, type Micros } from '../time/micros.js';
+import { expects, learnHabit, type Habits } from './habits.js';
 import { meantBy, stopping } from './held.js';
-import { isOftenLate, learnLateness, type Lateness } from './lateness.js';
-import type { How, NoteEvent } from './note.js';
-import type { StringPlay, StringPlayer, Wanted } from './string-play.js';
+import type { NoteEvent } from './note.js';
+import type { Poised, Slur, StringPlay, StringPlayer, Wanted } from './string-play.js';
 import { STRING_TABLE, type StringSignal } from './string-table.js';
 import { velocityCurve } from './velocity.js';
 
 /** A fret this soon after its pluck was late, though the pluck's strength may not be known yet. */
 const JUST_IN_TIME: Micros = 8 * MILLISECOND;
+
+/** A pluck pad that is touched by then may still take so long to count as a pluck. */
+const PLUCK_TOLD: Micros = 50 * MILLISECOND;
 
 /** A slide is to the fret next to the one that it leaves. */
 const isNext = (a: number, b: number): boolean => Math.abs(a - b) === 1;
@@ -60,23 +63,97 @@ export function stringPlayer(
     if (row.act === 'end' || row.act === 'sound' || slurs) off(play, t, slurs, out);
     if (row.act === 'wait') play.due = t + Math.max(1, how['slide-gap']);
     if (wanted && (row.act === 'sound' || slurs)) on(play, t, wanted, out);
-    play.state = row.to === 'fret' ? (wanted?.fret === 0 ? 'open' : 'stopped') : row.to;
+    if (row.act !== 'none') play.poised = null;
+    play.state = row.to === 'fret' ? (play.sounding?.fret === 0 ? 'open' : 'stopped') : row.to;
   }
 
   /** A slur goes on with the strength of the note that it carries on. */
-  const carry = (play: StringPlay, fret: number, by: How): Wanted => ({
-    fret,
-    strength: play.sounding?.strength ?? 0,
-    how: by,
-  });
+  const carried = (play: StringPlay): number => play.sounding?.strength ?? 0;
+
+  /**
+   * A fret may carry the note on. A player who mostly plucks right after that means the pluck's note:
+   * it waits for the pluck then, since it would sound twice.
+   */
+  function slur(
+    play: StringPlay,
+    what: Slur,
+    t: Micros,
+    fret: number,
+    strength: number,
+    habits: Habits,
+    out: NoteEvent[],
+  ): void {
+    // No pluck came for the one that waits: the player does mean notes without.
+    goOn(play, t, habits, out);
+    if (STRING_TABLE[play.state][what].act !== 'slur') return;
+    const after = how['pluck-after'];
+    if (after === null || !expects(habits, what, how['wait-for-pluck'])) {
+      slurNow(play, what, t, fret, strength, out);
+      return;
+    }
+    // The finger is down: a slide's wait for it is over.
+    if (play.state === 'leaving') play.due = NEVER;
+    signal(play, 'poise', t, out);
+    play.poised = { fret, strength, how: what, until: t + Math.max(1, after) };
+  }
+
+  function slurNow(
+    play: StringPlay,
+    what: Slur,
+    t: Micros,
+    fret: number,
+    strength: number,
+    out: NoteEvent[],
+  ): void {
+    signal(play, what, t, out, { fret, strength, how: what });
+    const after = how['pluck-after'];
+    play.slurred = after === null ? null : { fret, how: what, until: t + Math.max(1, after) };
+  }
+
+  /** No pluck has come for the slur that waits: it sounds now, if its finger is still there. */
+  function goOn(play: StringPlay, t: Micros, habits: Habits, out: NoteEvent[]): void {
+    const { poised } = play;
+    if (!poised) return;
+    if (!play.held.some(({ fret, loose }) => fret === poised.fret && loose === null)) {
+      drop(play, poised, t, habits, out);
+      return;
+    }
+    play.poised = null;
+    learnHabit(habits, poised.how, false);
+    signal(play, poised.how, t, out, poised);
+  }
+
+  /** The finger of the slur that waits has gone: the note goes on as before, if its own is there. */
+  function drop(
+    play: StringPlay,
+    { how: what }: Poised,
+    t: Micros,
+    habits: Habits,
+    out: NoteEvent[],
+  ): void {
+    play.poised = null;
+    learnHabit(habits, what, false);
+    const fret = play.sounding?.fret ?? 0;
+    const stays = fret === 0 || play.held.some((one) => one.fret === fret);
+    signal(play, stays ? 'dropped' : 'lifted', t, out);
+  }
+
+  /** A pluck shows whether the slur before it was meant for itself. */
+  function learnPlucked(play: StringPlay, fret: number, habits: Habits): void {
+    const slurred = play.poised ?? play.slurred;
+    if (slurred) learnHabit(habits, slurred.how, slurred.fret === fret);
+    play.slurred = null;
+  }
 
   function sound(
     play: StringPlay,
     t: Micros,
     fret: number,
     strength: number,
+    habits: Habits,
     out: NoteEvent[],
   ): void {
+    learnPlucked(play, fret, habits);
     play.waiting = null;
     signal(play, 'pluck', t, out, { fret, strength, how: 'pluck' });
     const hold = how['damp-by-hold'];
@@ -85,10 +162,10 @@ export function stringPlayer(
   }
 
   /** The wait is over without a fret: the pluck was meant for what is held. */
-  function stopWaiting(play: StringPlay, t: Micros, lateness: Lateness, out: NoteEvent[]): void {
+  function stopWaiting(play: StringPlay, t: Micros, habits: Habits, out: NoteEvent[]): void {
     if (!play.waiting) return;
-    learnLateness(lateness, false);
-    sound(play, t, stopping(play.held, how.stop)?.fret ?? 0, play.waiting.strength, out);
+    learnHabit(habits, 'late', false);
+    sound(play, t, stopping(play.held, how.stop)?.fret ?? 0, play.waiting.strength, habits, out);
   }
 
   return {
@@ -99,26 +176,29 @@ export function stringPlayer(
       plucked: null,
       waiting: null,
       lateUntil: NEVER,
+      poised: null,
+      slurred: null,
       due: NEVER,
       damp: NEVER,
     }),
 
     pressPluck(play, t) {
       play.plucked = t;
+      const told = t + PLUCK_TOLD;
+      const { poised, slurred } = play;
+      if (poised && poised.until < told) play.poised = { ...poised, until: told };
+      if (slurred && slurred.until < told) play.slurred = { ...slurred, until: told };
     },
 
-    pluck(play, t, { contact, strength }, lateness, out) {
-      stopWaiting(play, t, lateness, out);
+    pluck(play, t, { contact, strength }, habits, out) {
+      stopWaiting(play, t, habits, out);
       const late = how['late-fret'];
       const meant = meantBy(play.held, how.stop, play.plucked ?? t, how['early-lift']);
-      const ready = meant !== null && !meant.used;
+      const ready = meant !== null && (!meant.used || play.slurred?.fret === meant.fret);
       const until = (play.plucked ?? t) + (late ?? 0);
       play.lateUntil = NEVER;
       if (!ready && late !== null && until > t) {
-        if (
-          how['wait-for-fret'] === 'always' ||
-          (how['wait-for-fret'] === 'often' && isOftenLate(lateness))
-        ) {
+        if (expects(habits, 'late', how['wait-for-fret'])) {
           play.waiting = { strength, until };
           return;
         }
@@ -126,7 +206,7 @@ export function stringPlayer(
         // comes later is more likely the next note's. A strength that took long may be told after that.
         if (contact + late > t) play.lateUntil = contact + late;
       }
-      sound(play, t, meant?.fret ?? 0, strength, out);
+      sound(play, t, meant?.fret ?? 0, strength, habits, out);
     },
 
     liftPluck(play) {
@@ -134,35 +214,35 @@ export function stringPlayer(
       play.damp = NEVER;
     },
 
-    pressFret(play, t, fret, lateness, out) {
+    pressFret(play, t, fret, habits, out) {
       play.held = play.held.filter((one) => one.fret !== fret);
       play.held.push({ fret, since: t, loose: null, lifted: false, used: false });
       if (play.plucked !== null && play.waiting === null && play.lateUntil === NEVER) {
         // It comes before the pluck's strength is told, and so in time, but only just.
-        if (t - play.plucked <= JUST_IN_TIME) learnLateness(lateness, true);
+        if (t - play.plucked <= JUST_IN_TIME) learnHabit(habits, 'late', true);
       }
       if (play.waiting) {
         const { strength } = play.waiting;
-        learnLateness(lateness, true);
-        sound(play, t, stopping(play.held, how.stop)?.fret ?? fret, strength, out);
+        learnHabit(habits, 'late', true);
+        sound(play, t, stopping(play.held, how.stop)?.fret ?? fret, strength, habits, out);
         return;
       }
       if (play.lateUntil !== NEVER) {
         play.lateUntil = NEVER;
-        learnLateness(lateness, true);
+        learnHabit(habits, 'late', true);
         if (stopping(play.held, how.stop)?.fret === fret) {
-          signal(play, 'late', t, out, carry(play, fret, 'late'));
+          signal(play, 'late', t, out, { fret, strength: carried(play), how: 'late' });
           return;
         }
       }
       if (play.state === 'leaving' && isNext(fret, play.sounding?.fret ?? 0)) {
-        signal(play, 'slide', t, out, carry(play, fret, 'slide'));
+        slur(play, 'slide', t, fret, carried(play), habits, out);
       }
     },
 
-    strikeFret(play, t, fret, strength, out) {
+    strikeFret(play, t, fret, strength, habits, out) {
       const sounding = play.sounding;
-      if (!sounding || sounding.fret === fret) return;
+      if (!sounding || sounding.fret === fret || play.poised?.fret === fret) return;
       if (!how['hammer-on']) {
         if (play.state === 'open' && how['damp-by-fret']) signal(play, 'damped', t, out);
         return;
@@ -170,7 +250,7 @@ export function stringPlayer(
       const stop = stopping(play.held, how.stop);
       // A fret that was down before the note began was not hammered on it.
       if (stop?.fret !== fret || stop.since < sounding.since) return;
-      signal(play, 'hammer', t, out, { fret, strength, how: 'hammer' });
+      slur(play, 'hammer', t, fret, strength, habits, out);
     },
 
     loosenFret(play, t, fret) {
@@ -183,7 +263,7 @@ export function stringPlayer(
       if (play.state === 'stopped' && play.sounding?.fret === fret) play.due = NEVER;
     },
 
-    liftFret(play, t, fret, out) {
+    liftFret(play, t, fret, habits, out) {
       for (const one of play.held) if (one.fret === fret) one.lifted = true;
       // One that no pluck has used may still be meant for the next one.
       play.held = play.held.filter(
@@ -191,23 +271,32 @@ export function stringPlayer(
           one.fret !== fret ||
           (!one.used && one.loose !== null && t - one.loose < how['early-lift']),
       );
+      if (play.poised?.fret === fret) {
+        drop(play, play.poised, t, habits, out);
+        return;
+      }
       const sounding = play.sounding;
       if (play.state !== 'stopped' || sounding?.fret !== fret) return;
       const next = stopping(play.held, how.stop);
       if (next && how.slide && isNext(next.fret, fret) && t - next.since <= how['slide-overlap']) {
-        signal(play, 'slide', t, out, carry(play, next.fret, 'slide'));
+        slur(play, 'slide', t, next.fret, carried(play), habits, out);
       } else if (next && how['pull-off'] && next.fret < fret) {
-        signal(play, 'pull', t, out, carry(play, next.fret, 'pull'));
+        slur(play, 'pull', t, next.fret, carried(play), habits, out);
       } else if (play.due === NEVER) {
         signal(play, how.slide ? 'slipped' : 'lifted', t, out);
       }
     },
 
-    wake(play, t, lateness, out) {
-      if (play.waiting && play.waiting.until <= t) stopWaiting(play, t, lateness, out);
+    wake(play, t, habits, out) {
+      if (play.waiting && play.waiting.until <= t) stopWaiting(play, t, habits, out);
       if (play.lateUntil <= t) {
         play.lateUntil = NEVER;
-        learnLateness(lateness, false);
+        learnHabit(habits, 'late', false);
+      }
+      if (play.poised && play.poised.until <= t) goOn(play, t, habits, out);
+      if (play.slurred && play.slurred.until <= t) {
+        learnHabit(habits, play.slurred.how, false);
+        play.slurred = null;
       }
       if (play.damp <= t) {
         play.damp = NEVER;
@@ -225,11 +314,16 @@ export function stringPlayer(
       play.plucked = null;
       play.waiting = null;
       play.lateUntil = NEVER;
+      play.poised = null;
+      play.slurred = null;
       play.due = NEVER;
       play.damp = NEVER;
     },
 
-    wakeOf: ({ due, damp, waiting, lateUntil }) =>
-      Math.min(due, damp, lateUntil, waiting?.until ?? NEVER),
+    wakeOf: ({ due, damp, waiting, lateUntil, poised, slurred }) =>
+      Math.min(
+        ...[due, damp, lateUntil, waiting?.until ?? NEVER],
+        ...[poised?.until ?? NEVER, slurred?.until ?? NEVER],
+      ),
   };
 }

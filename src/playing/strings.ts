@@ -3,7 +3,7 @@ import type { Strike, TouchEvent } from '../pads/touch.js';
 import { MILLISECOND, NEVER, type Micros } from '../time/micros.js';
 import type { Outcome, Stage } from '../time/stage.js';
 import { isWaiting, mayBeBrush, maySoonBeBrush, type Doubt, type LastPluck } from './brush.js';
-import { newLateness, type Lateness } from './lateness.js';
+import { newHabits, type Habits } from './habits.js';
 import type { NoteEvent } from './note.js';
 import type { StringPlay } from './string-play.js';
 import { stringPlayer } from './string.js';
@@ -22,7 +22,7 @@ export interface StringsState {
   readonly doubts: (Doubt | undefined)[];
   /** Whether a pluck of each string has begun whose strength is not told yet. */
   readonly begun: boolean[];
-  readonly lateness: Lateness;
+  readonly habits: Habits;
   /** When each string wants to be woken. */
   readonly wakes: Float64Array;
 }
@@ -116,7 +116,7 @@ export function strings(
   ): void {
     state.doubts[string] = undefined;
     state.plucks[string] = strike;
-    players[string]!.pluck(state.strings[string]!, t, strike, state.lateness, out);
+    players[string]!.pluck(state.strings[string]!, t, strike, state.habits, out);
   }
 
   /** A doubtful pluck that comes back from a bounce: now it shows whether it is as firm as others. */
@@ -157,11 +157,11 @@ export function strings(
         if (isPluck) {
           state.begun[string] = true;
           player.pressPluck(play, t);
-        } else player.pressFret(play, t, fret, state.lateness, out);
+        } else player.pressFret(play, t, fret, state.habits, out);
         return;
       case 'strike':
         if (isPluck) plucked(state, string, event, out);
-        else player.strikeFret(play, t, fret, event.strength, out);
+        else player.strikeFret(play, t, fret, event.strength, state.habits, out);
         return;
       case 'loose': {
         const doubt = state.doubts[string];
@@ -186,7 +186,7 @@ export function strings(
           state.doubts[string] = undefined;
           state.begun[string] = false;
           player.liftPluck(play);
-        } else player.liftFret(play, t, fret, out);
+        } else player.liftFret(play, t, fret, state.habits, out);
         return;
     }
   }
@@ -198,7 +198,7 @@ export function strings(
       plucks: players.map(() => undefined),
       doubts: players.map(() => undefined),
       begun: players.map(() => false),
-      lateness: newLateness(),
+      habits: newHabits(),
       wakes: new Float64Array(players.length).fill(NEVER),
     }),
     step(state, event): Outcome<StringsState, NoteEvent> {
@@ -208,7 +208,7 @@ export function strings(
           players.forEach((player, i) => {
             if (state.wakes[i]! > event.t) return;
             settleDoubt(state, i, event.t, out);
-            player.wake(state.strings[i]!, event.t, state.lateness, out);
+            player.wake(state.strings[i]!, event.t, state.habits, out);
             keepWake(state, i);
           });
           break;

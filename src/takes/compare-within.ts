@@ -16,6 +16,7 @@ export function sameWithin(a: Rules, b: Rules): Micros {
   const waits = [
     apart(({ strength }) => (strength.readings > 0 ? strength.within : 0)),
     apart(({ strings }) => (strings['wait-for-fret'] === 'never' ? 0 : strings['late-fret'])),
+    apart(({ strings }) => (strings['wait-for-pluck'] === 'never' ? 0 : strings['pluck-after'])),
     apart(({ strings }) => strings.brush),
     apart(({ holes }) => holes.settle),
   ];
@@ -24,7 +25,7 @@ export function sameWithin(a: Rules, b: Rules): Micros {
     waits[0] = Math.max(waits[0]!, a.strength.within, b.strength.within);
   }
   if (a.holes['mouth-waits'] !== b.holes['mouth-waits']) {
-    waits[3] = Math.max(a.holes.settle, b.holes.settle);
+    waits[4] = Math.max(a.holes.settle, b.holes.settle);
   }
   return Math.min(FARTHEST, ONSET_WITHIN + waits.reduce((sum, one) => sum + one, 0));
 }

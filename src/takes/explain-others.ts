@@ -87,7 +87,7 @@ function kindRules(rules: Rules, kind: Instrument['kind']): Other[] {
 function stringRules(rules: Rules): Other[] {
   const { strings } = rules;
   /** Turned off; or, where it is off, as it is in `plain`. */
-  const off = (key: 'late-fret' | 'resting-thumb' | 'brush'): unknown =>
+  const off = (key: 'late-fret' | 'pluck-after' | 'resting-thumb' | 'brush'): unknown =>
     strings[key] === null ? PLAIN.strings[key] : null;
   /** Twice as far, and a tenth of a second at least. */
   const longer = (key: 'late-fret' | 'early-lift'): number =>
@@ -99,6 +99,8 @@ function stringRules(rules: Rules): Other[] {
     slide: [!strings.slide],
     'slide-overlap': [0, 2 * SECOND],
     'slide-gap': [0, SECOND / 2],
+    'pluck-after': [off('pluck-after')],
+    'wait-for-pluck': ['never', 'always'],
     ring: [60 * SECOND],
     'damp-by-fret': [!strings['damp-by-fret']],
     'damp-by-hold': [null],

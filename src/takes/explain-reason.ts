@@ -8,7 +8,7 @@ import type { PlayStep } from './explain-watch.js';
 /** Why no touch began, or no note came of one. */
 export const NONE_KINDS = [
   ...(['under-on', 'learning', 'blocked', 'ended', 'flicker', 'dipped', 'bounced'] as const),
-  ...(['resting', 'brush', 'stopped', 'fret-only', 'fret-lift', 'deaf'] as const),
+  ...(['resting', 'brush', 'stopped', 'fret-only', 'fret-lift', 'left-to-pluck', 'deaf'] as const),
   ...(['no-fingering', 'mouth-short', 'finger-passing', 'own-logic', 'unclear'] as const),
 ] as const;
 
@@ -17,7 +17,7 @@ export const START_KINDS = [
   ...(['plucked', 'pressed', 'hit', 'weak', 'open', 'fret', 'of-several'] as const),
   ...(['early-lift', 'missed-early', 'missed-late', 'near-fret'] as const),
   ...(['waited-fret', 'waited-brush', 'waited-strength', 'late', 'hammer', 'pull'] as const),
-  ...(['slide', 'blown', 'waited-fingers', 'fingered'] as const),
+  ...(['slide', 'waited-pluck', 'blown', 'waited-fingers', 'fingered'] as const),
 ] as const;
 
 /** What ended it. */

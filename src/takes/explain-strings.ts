@@ -9,6 +9,8 @@ import { isDownAt, looseAt, type TouchStory } from './explain-touches.js';
 /** A fret that comes later, or lets go earlier, is more likely of another note. */
 const FAR: Micros = 100 * MILLISECOND;
 
+const PLUCKED_AFTER = ['strings.wait-for-pluck', 'strings.pluck-after'] as const;
+
 const SLURS = { hammer: 'strings.hammer-on', pull: 'strings.pull-off', slide: 'strings.slide' };
 
 /** Why strings sounded what they did, or did not. */
@@ -65,7 +67,10 @@ export function stringReasons(instrument: StringsInstrument): KindReasons {
     if (on.how === 'late') return lateReasons(scene, note);
     if (on.how === 'hammer' || on.how === 'pull' || on.how === 'slide') {
       const more = on.how === 'slide' ? ['strings.slide-overlap', 'strings.slide-gap'] : [];
-      return [reason(on.how, { fret: on.fret }, SLURS[on.how], ...more)];
+      const slurred = reason(on.how, { fret: on.fret }, SLURS[on.how], ...more);
+      const by = scene.rules.strings['pluck-after'];
+      if (note.onStep.event.type !== 'wake' || by === null) return [slurred];
+      return [slurred, reason('waited-pluck', { by }, ...PLUCKED_AFTER)];
     }
     return [
       reason('plucked', {}),
@@ -182,6 +187,7 @@ export function stringReasons(instrument: StringsInstrument): KindReasons {
       began: [
         reason('fret-only', { fret }, 'strings.hammer-on'),
         ...(after <= FAR ? [perhaps('missed-late', { fret, after }, ...late)] : []),
+        perhaps('left-to-pluck', { fret }, ...PLUCKED_AFTER),
       ],
       lifted: [perhaps('fret-lift', { fret }, SLURS.pull, SLURS.slide)],
     };

@@ -45,6 +45,8 @@ const STRENGTH: readonly FitKey[] = [
   },
 ];
 
+const slurs = ({ strings }: Rules): boolean =>
+  strings.slide || strings['hammer-on'] || strings['pull-off'];
 const slides = ({ strings }: Rules): boolean => strings.slide;
 
 /** Only what decides which notes begin, and when: how long they last is a matter of taste. */
@@ -70,6 +72,13 @@ const OF_KIND: Readonly<Record<Instrument['kind'], readonly FitKey[]>> = {
     { key: 'strings.slide', values: [false, true], for: 'notes' },
     { key: 'strings.slide-overlap', values: ms(40, 80, 120, 200), counts: slides, for: 'notes' },
     { key: 'strings.slide-gap', values: ms(10, 30, 60, 100), counts: slides, for: 'notes' },
+    { key: 'strings.pluck-after', values: ms(null, 60, 90, 130, 180), counts: slurs, for: 'notes' },
+    {
+      key: 'strings.wait-for-pluck',
+      values: ['never', 'often', 'always'],
+      counts: (rules) => slurs(rules) && rules.strings['pluck-after'] !== null,
+      for: 'notes',
+    },
   ],
   keys: [],
   holes: [

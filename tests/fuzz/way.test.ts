@@ -34,6 +34,8 @@ const anyRules: fc.Arbitrary<Rules> = fc.record({
     slide: fc.boolean(),
     'slide-overlap': fc.constantFrom(0, 120_000),
     'slide-gap': fc.constantFrom(0, 30_000),
+    'pluck-after': fc.constantFrom(null, 0, 130_000, 500_000),
+    'wait-for-pluck': fc.constantFrom('never', 'often', 'always'),
     ring: fc.constantFrom(1, 50_000, 4_000_000),
     'damp-by-fret': fc.boolean(),
     'damp-by-hold': fc.constantFrom(null, 0, 30_000),

@@ -245,7 +245,7 @@ const RULES: Case[] = [
   [
     'yes and no, a misspelt word, another spelling of a key',
     'strings:\n  hammerOn: true\n  pull-off: yes\n  stop: higest\n  damp-by-hold: no\n',
-    `calm.yaml:2:3: strings.hammerOn: found a key that is not known here, allowed: stop, hammer-on, pull-off, slide, slide-overlap, slide-gap, ring, damp-by-fret, damp-by-hold, late-fret, wait-for-fret, early-lift, resting-thumb, brush, brush-share
+    `calm.yaml:2:3: strings.hammerOn: found a key that is not known here, allowed: stop, hammer-on, pull-off, slide, slide-overlap, slide-gap, pluck-after, wait-for-pluck, ring, damp-by-fret, damp-by-hold, late-fret, wait-for-fret, early-lift, resting-thumb, brush, brush-share
     Did you mean "hammer-on"?
 calm.yaml:3:13: strings.pull-off: found "yes", allowed: true or false
     Write true

@@ -157,7 +157,7 @@ describe('rules', () => {
     expect(parseRules(text, 'plain.yaml')).toEqual(PLAIN);
     const document = parseDocument(text);
     for (const { key } of describeRules()) expect(document.hasIn(key.split('.')), key).toBe(true);
-    expect(describeRules()).toHaveLength(32);
+    expect(describeRules()).toHaveLength(34);
   });
 
   it('are those that the playing logic was asked for', () => {
@@ -174,6 +174,8 @@ describe('rules', () => {
         slide: false,
         'slide-overlap': 120_000,
         'slide-gap': 30_000,
+        'pluck-after': 130_000,
+        'wait-for-pluck': 'often',
         ring: 4_000_000,
         'damp-by-fret': true,
         'damp-by-hold': null,

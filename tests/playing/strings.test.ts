@@ -490,7 +490,7 @@ describe('forgiving rules', () => {
 describe('the string table', () => {
   it('has an answer to every signal in every state', () => {
     const signals = Object.keys(STRING_TABLE.silent).sort();
-    expect(signals.length).toBe(10);
+    expect(signals.length).toBe(12);
     for (const row of Object.values(STRING_TABLE)) expect(Object.keys(row).sort()).toEqual(signals);
   });
 
@@ -498,5 +498,150 @@ describe('the string table', () => {
     for (const state of ['open', 'stopped', 'leaving'] as const) {
       expect(STRING_TABLE[state].reset).toEqual({ to: 'silent', act: 'end' });
     }
+  });
+});
+
+describe('a pluck after a hammer-on, pull-off or slide of its own fret', () => {
+  const LEGATO = withStrings({ 'hammer-on': true, 'pull-off': true, slide: true });
+  type Line = readonly [ms: number, what: string, note: number, how?: string];
+  const isOn = (line: unknown): boolean => (line as Line)[1] === 'on';
+  const hammered = (line: unknown): number[] => {
+    const [ms, , , how] = line as Line;
+    return how === 'hammer' ? [ms] : [];
+  };
+  /** The open string rings; its fret comes, and 55 ms later its pluck; all over again a second later. */
+  const fretsThenPlucks = (times: number): Move[] =>
+    Array.from({ length: times }, (_, i): Move[] => [
+      [1_000 * i, 'pluck', 1],
+      [1_000 * i + 500, 'fret', 2],
+      [1_000 * i + 555, 'pluck', 0.8],
+      [1_000 * i + 800, 'lift', 2],
+    ]).flat();
+
+  it('is one note, the pluck’s, once the player did so before', () => {
+    const all = play(LEGATO, fretsThenPlucks(3)).filter(isOn);
+    expect(all).toEqual([
+      [0, 'on', 28, 'pluck'],
+      // Nobody can know yet that a pluck follows.
+      [504, 'on', 30, 'hammer'],
+      [555, 'on', 30, 'pluck'],
+      [1_000, 'on', 28, 'pluck'],
+      [1_555, 'on', 30, 'pluck'],
+      [2_000, 'on', 28, 'pluck'],
+      [2_555, 'on', 30, 'pluck'],
+    ]);
+  });
+
+  it('has the strength of the pluck, and ends what rang until then', () => {
+    const notes = runStage(strings(BASS, LEGATO), touched(fretsThenPlucks(2)), 60_000 * MS);
+    const last = notes.findIndex((one) => one.type === 'on' && one.t === 1_555 * MS);
+    expect(notes[last]).toMatchObject({ note: 30, strength: 0.8, how: 'pluck' });
+    expect(notes[last - 1]).toMatchObject({ type: 'off', t: 1_555 * MS, note: 28, slurred: false });
+  });
+
+  it('is waited for no longer than the rule says, and then the fret sounds', () => {
+    const hammer: Move[] = [
+      [5_000, 'pluck', 1],
+      [5_500, 'fret', 3],
+    ];
+    expect(play(LEGATO, [...fretsThenPlucks(2), ...hammer]).slice(-2)).toEqual([
+      [5_634, 'slur', 28],
+      [5_634, 'on', 31, 'hammer'],
+    ]);
+    const shorter = withStrings({ 'hammer-on': true, 'pluck-after': 80 * MS });
+    expect(play(shorter, [...fretsThenPlucks(2), ...hammer]).at(-1)).toEqual([
+      ...[5_584, 'on', 31],
+      'hammer',
+    ]);
+  });
+
+  it('is not waited for where the player hammers on', () => {
+    const hammers = Array.from({ length: 4 }, (_, i): Move[] => [
+      [10_000 + 1_000 * i, 'pluck', 1],
+      [10_500 + 1_000 * i, 'fret', 2],
+      [10_800 + 1_000 * i, 'lift', 2],
+    ]).flat();
+    const at = (moves: readonly Move[]): unknown[] =>
+      play(LEGATO, moves).flatMap((one) => hammered(one).map((ms) => ms % 1_000));
+    expect(at(hammers)).toEqual([504, 504, 504, 504]);
+    // However long the player fretted for plucks before: after three it is known.
+    expect(at([...fretsThenPlucks(9), ...hammers])).toEqual([504, 634, 634, 634, 504]);
+  });
+
+  it.each([
+    ['never', [504, 1_504, 2_504]],
+    ['always', []],
+  ] as const)('is waited for %s, where the rules say so', (rule, hammers) => {
+    const rules = withStrings({ 'hammer-on': true, 'wait-for-pluck': rule });
+    expect(play(rules, fretsThenPlucks(3)).flatMap(hammered)).toEqual(hammers);
+  });
+
+  it('leaves the note that rings alone where the fret that waits lifts again', () => {
+    const rules = withStrings({ 'hammer-on': true, 'wait-for-pluck': 'always' });
+    expect(
+      play(rules, [
+        [0, 'pluck', 1],
+        [500, 'fret', 2],
+        [560, 'lift', 2],
+      ]),
+    ).toEqual([
+      [0, 'on', 28, 'pluck'],
+      [4_000, 'off', 28],
+    ]);
+    // The finger of the note itself has lifted meanwhile: nothing holds it any more.
+    expect(
+      play(rules, [
+        [0, 'fret', 1],
+        [50, 'pluck', 1],
+        [500, 'fret', 3],
+        [530, 'lift', 1],
+        [560, 'lift', 3],
+      ]),
+    ).toEqual([
+      [50, 'on', 29, 'pluck'],
+      [560, 'off', 29],
+    ]);
+  });
+
+  it('sounds the fret that waits as soon as the next one is hammered on', () => {
+    const rules = withStrings({ 'hammer-on': true, 'wait-for-pluck': 'always' });
+    const moves: Move[] = [
+      [0, 'pluck', 1],
+      [500, 'fret', 1],
+      [560, 'fret', 2],
+    ];
+    expect(play(rules, moves).filter(isOn)).toEqual([
+      [0, 'on', 28, 'pluck'],
+      [564, 'on', 29, 'hammer'],
+      [694, 'on', 30, 'hammer'],
+    ]);
+  });
+
+  it('covers a pull-off and a slide as well', () => {
+    const always = { 'wait-for-pluck': 'always', slide: true, 'pull-off': true } as const;
+    const pulled: Move[] = [
+      [0, 'fret', 1],
+      [0, 'fret', 4],
+      [50, 'pluck', 1],
+      [500, 'lift', 4],
+      [560, 'pluck', 1],
+    ];
+    const slid: Move[] = [
+      [0, 'fret', 2],
+      [50, 'pluck', 1],
+      [500, 'lift', 2],
+      [510, 'fret', 3],
+      [560, 'pluck', 1],
+    ];
+    const ons = (moves: readonly Move[]): unknown[] =>
+      play(withStrings(always), moves).filter(isOn);
+    expect(ons(pulled)).toEqual([
+      [50, 'on', 32, 'pluck'],
+      [560, 'on', 29, 'pluck'],
+    ]);
+    expect(ons(slid)).toEqual([
+      [50, 'on', 30, 'pluck'],
+      [560, 'on', 31, 'pluck'],
+    ]);
   });
 });

@@ -25,6 +25,8 @@ const CLEAR: readonly [Micros, Micros] = [3 * MILLISECOND, 28 * MILLISECOND];
 /** A lower finger may stay under the next, higher one. */
 const UNDER: readonly [Micros, Micros] = [-15 * MILLISECOND, 60 * MILLISECOND];
 const SHORTEST: Micros = 25 * MILLISECOND;
+/** The finger below a hammer-on stays at least so long. */
+const BELOW: Micros = 30 * MILLISECOND;
 /** Late, and lifted early. */
 const OFF_BY: readonly [Micros, Micros] = [4 * MILLISECOND, 22 * MILLISECOND];
 
@@ -107,9 +109,12 @@ export function fretting(
     // The same finger has to be off before it can press again.
     if (holds[i - 1]?.fret === hold.fret) at = Math.max(at, gone + 30 * MILLISECOND);
     if (arrived !== null) at = arrived.arrives;
+    else if (first.hammered) at = first.t;
     else if (late) at = first.t + offBy;
     let until = Math.max(last.t + SHORTEST, Math.min(last.end + natural, most));
     if (late) until = Math.max(until, at + SHORTEST);
+    const above = holds[i + 1]?.notes[0];
+    if (above?.hammered) until = Math.max(until, above.t + BELOW);
 
     const tooEarly = first.t - offBy - leaving;
     if (early && !late && hold.notes.length === 1 && tooEarly - at > SHORTEST) until = tooEarly;

@@ -18,6 +18,8 @@ export interface PlayerOptions {
   readonly thumb: boolean;
   /** Changes of fret on one string that two fingers slide instead of stepping. */
   readonly slide: number;
+  /** Rises of pitch on one sounding string that the fretting hand hammers on, without a pluck. */
+  readonly hammer: number;
   /** The grade's share of touches that bounce. */
   readonly bounce: number;
 }
@@ -28,6 +30,7 @@ export const CAREFUL: PlayerOptions = {
   brush: 0,
   thumb: false,
   slide: 0,
+  hammer: 0,
   bounce: 0,
 };
 
@@ -52,6 +55,8 @@ export interface Played {
 /** One pluck as it is done, before the fretting hand is thought of. */
 export interface Pluck extends Wanted {
   readonly pad: number;
+  /** Sounded by its fret alone, which carries the note before it on. */
+  readonly hammered: boolean;
 }
 
 /** Nobody touches for this long before the first beat, nor after the last note. */
@@ -68,6 +73,8 @@ const PLUCK: readonly [Micros, Micros] = [50 * MILLISECOND, 130 * MILLISECOND];
 /** A finger is off the pad for at least this long between two plucks, and on it at least so long. */
 const OFF_BETWEEN: Micros = 40 * MILLISECOND;
 const SHORTEST: Micros = 22 * MILLISECOND;
+/** Notes of a tune end a little before the next: a finger that waits for a hammer-on stays that long. */
+const SOON: Micros = 150 * MILLISECOND;
 
 function plucksOf(tune: Tune, instrument: StringsInstrument, random: Random): Pluck[] {
   const beat = (60 * SECOND) / tune.tempo;
@@ -84,9 +91,20 @@ function plucksOf(tune: Tune, instrument: StringsInstrument, random: Random): Pl
         fret,
         strength: meant,
         pad: pluck,
+        hammered: false,
       };
     })
     .sort((a, b) => a.t - b.t);
+}
+
+/** Which notes are hammered on. */
+function hammering(plucks: readonly Pluck[], share: number, random: Random): Pluck[] {
+  return plucks.map((pluck, i) => {
+    const before = plucks.slice(0, i).findLast(({ string }) => string === pluck.string);
+    const sounds = before !== undefined && before.end > pluck.t - SOON;
+    const can = sounds && pluck.fret > before.fret;
+    return { ...pluck, hammered: random.chance(share) && can };
+  });
 }
 
 function pluckContact(pluck: Pluck, next: Pluck | undefined, random: Random): Contact {
@@ -115,16 +133,19 @@ export function playTune(
 ): Played {
   const how = { ...CAREFUL, ...options };
   const random = (part: string): Random => randomOf(seed, `player/${tune.name}/${part}`);
-  const plucks = plucksOf(tune, instrument, random('time'));
+  const meant = plucksOf(tune, instrument, random('time'));
+  const plucks = hammering(meant, how.hammer, random('hammers'));
 
   const plucking = random('pluck');
-  const contacts = plucks.map((pluck, i) =>
-    pluckContact(
-      pluck,
-      plucks.slice(i + 1).find(({ pad }) => pad === pluck.pad),
-      plucking,
-    ),
-  );
+  const contacts = plucks
+    .map((pluck, i) =>
+      pluckContact(
+        pluck,
+        plucks.slice(i + 1).find(({ pad }) => pad === pluck.pad),
+        plucking,
+      ),
+    )
+    .filter((_, i) => !plucks[i]!.hammered);
   const lets: { note: Pluck; end: Micros }[] = [];
   instrument.strings.forEach(({ frets }, string) => {
     const own = plucks.filter((pluck) => pluck.string === string);
@@ -139,11 +160,12 @@ export function playTune(
     lets.push(...hand.lets);
   });
 
+  const plucked = plucks.filter(({ hammered }) => !hammered);
   const length = Math.max(...contacts.map(({ until }) => until)) + LEAD_IN;
   const bouncing = random('bounce');
   const all = contacts.map((contact) => bounced(contact, how.bounce, bouncing));
-  const thumbs = how.thumb ? restingThumbs(plucks, instrument, length, random('thumb')) : [];
-  all.push(...thumbs, ...brushes(plucks, instrument, thumbs, how.brush, random('brush')));
+  const thumbs = how.thumb ? restingThumbs(plucked, instrument, length, random('thumb')) : [];
+  all.push(...thumbs, ...brushes(plucked, instrument, thumbs, how.brush, random('brush')));
 
   const wanted = plucks.map((pluck, i): Wanted => {
     const { t, note, string, fret, strength } = pluck;

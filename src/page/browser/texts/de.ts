@@ -515,6 +515,8 @@ const seatRules: Texts['seat']['rules'] = {
     'strings.slide': 'Rutscher (Slide)',
     'strings.slide-overlap': 'Rutscher: höchstens beide Bünde',
     'strings.slide-gap': 'Rutscher: höchstens kein Bund',
+    'strings.pluck-after': 'Bund und Zupfer sind ein Ton innerhalb von',
+    'strings.wait-for-pluck': 'Bund wartet auf seinen Zupfer',
     'strings.ring': 'Leere Saite klingt',
     'strings.damp-by-fret': 'Ein Bund dämpft',
     'strings.damp-by-hold': 'Halten des Zupffelds dämpft nach',
@@ -554,6 +556,10 @@ const seatRules: Texts['seat']['rules'] = {
       'Wie lange ein Rutscher höchstens den alten Bund hält, wenn der neue schon gedrückt ist.',
     'strings.slide-gap':
       'Wie lange ein Rutscher die Saite zwischen zwei Bünden höchstens verlässt.',
+    'strings.pluck-after':
+      'Ein Zupfer, der höchstens so lange nach einem Bund kommt, der den Ton schon geändert hat, war für diesen Bund gemeint.',
+    'strings.wait-for-pluck':
+      'Ob ein Bund, der den Ton ändern würde, auf einen Zupfer wartet; oft: solange der Spieler danach meist zupft.',
     'strings.ring': 'Wie lange eine leere Saite klingt.',
     'strings.damp-by-fret':
       'Ein Bund, der auf einer klingenden leeren Saite gedrückt wird, beendet ihren Ton.',

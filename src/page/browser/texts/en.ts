@@ -472,6 +472,8 @@ const seatRules = {
     'strings.slide': 'Slide',
     'strings.slide-overlap': 'Slide: both frets at most',
     'strings.slide-gap': 'Slide: no fret at most',
+    'strings.pluck-after': 'Fret and pluck are one note within',
+    'strings.wait-for-pluck': 'Fret waits for its pluck',
     'strings.ring': 'Open string rings',
     'strings.damp-by-fret': 'A fret damps',
     'strings.damp-by-hold': 'Holding the pluck pad damps after',

@@ -13,12 +13,13 @@ export interface Subject {
 
 /**
  * The report as one object, version 1 of its shape. Raw values are in counts, times in microseconds,
- * shares from 0 to 1, pads and inputs counted from 0; what could not be measured is null.
+ * shares from 0 to 1, pads and inputs counted from 0; what could not be measured is null. `lost` is null
+ * where the wire does not number its messages: then a lost scan shows as a late one.
  *
  *     { check: 1, unit, instrument,
  *       line: 5,                      // the least signal to noise of a fit pad
  *       fit, of,                      // how many pads have nothing to mend, of how many
- *       scans: { count, length, rate, interval, jitter, lost, gaps, longest },
+ *       scans: { count, length, rate, interval, jitter, paused, late, lost, gaps, longest },
  *       pads: [{ pad, name, inputs, touches, rest, touched, noise, worstNoise, ratio,
  *                hum: { hz, size, share } | null, drift,
  *                neighbours: [{ pad, level }],       // strongest first, shares of a full touch
@@ -32,7 +33,7 @@ export interface Subject {
  * Kinds, `why` and `grade` are those of src/pads/check-types.ts.
  */
 export function checkJson(check: Check, names: readonly string[], subject: Subject): unknown {
-  const { scans, length, interval, jitter, lost, gaps, longest } = check.timing;
+  const { scans, length, interval, jitter, paused, late, lost, gaps, longest } = check.timing;
   const rate = rateOf(check.timing);
   return {
     check: 1,
@@ -44,8 +45,10 @@ export function checkJson(check: Check, names: readonly string[], subject: Subje
       count: scans,
       length,
       rate: rounded(rate, 1),
-      interval,
-      jitter,
+      interval: rounded(interval, 1),
+      jitter: rounded(jitter, 1),
+      paused,
+      late,
       lost,
       gaps,
       longest,

@@ -23,6 +23,8 @@ export interface Gathered {
   readonly build: Build | null;
   /** True where the board decides itself what is a touch (see PadsPlan). */
   readonly decided: boolean;
+  /** True where the wire numbers its messages (see PadsPlan). */
+  readonly numbered: boolean;
 }
 
 const LET_GO = 2 * SECOND;
@@ -75,8 +77,8 @@ export async function gatherTake(
   }
   const { instrument, pads } = plan;
   const wiring = pads.build?.wiring ?? straight(instrument);
-  const { full, decided } = pads;
-  return { scans, instrument, wiring, full, decided, build: pads.build };
+  const { full, decided, numbered = false } = pads;
+  return { scans, instrument, wiring, full, decided, numbered, build: pads.build };
 }
 
 /** What differs between the commands that gather live. */
@@ -97,7 +99,7 @@ export async function gatherLive(
   const open = await loadSeat(room, textOf(call, 'seat'), folder);
   const { instrument, build, seat } = open.ready;
   const { plan } = planSeat(open.ready);
-  const { decided, full } = plan.pads;
+  const { decided, full, numbered = false } = plan.pads;
   if (decided) {
     throw new Failure(
       `${seat.name} needs no ${needless}: its board decides itself what is a touch (as: notes)`,
@@ -128,5 +130,6 @@ export async function gatherLive(
   }, 1_000);
   await listening.ended;
   clearInterval(look);
-  return { scans, instrument, wiring, full, decided, build, buildName, seat: seat.name };
+  const unit = { instrument, wiring, full, decided, numbered, build };
+  return { scans, ...unit, buildName, seat: seat.name };
 }

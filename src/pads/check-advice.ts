@@ -157,12 +157,19 @@ export function adviceOf(kind: VerdictKind, why: Why): Advice {
 
 /** Advice about the unit as a whole; what was seen is put in by whoever knows the figures. */
 export const UNIT_WORDS: Readonly<
-  Record<'lost' | 'slow' | 'uneven' | 'spare', Omit<Advice, 'seen'>>
+  Record<'lost' | 'late' | 'slow' | 'uneven' | 'spare', Omit<Advice, 'seen'>>
 > = {
   lost: {
     title: 'Lost scans',
     cause: 'A poor cable or hub, a weak wireless network, or a computer that is too busy.',
     next: 'Try another cable, plug in without a hub, or wire the board instead of using Wi-Fi.',
+  },
+  late: {
+    title: 'Late scans',
+    cause:
+      'A computer that is too busy, a hub shared with others, or a wireless network. This wire does not ' +
+      'number its messages, so some of them may also have been lost on the way.',
+    next: 'Close other programs, and connect the board without a hub or Wi-Fi; then check again.',
   },
   slow: {
     title: 'Slow scanning',

@@ -8,7 +8,7 @@ import type { Finding, PadCheck, SpareInput, Timing, Verdict } from './check-typ
 const SLOWEST = 10 * MILLISECOND;
 /** 10 ± 3 ms was judged worse than a steady 10 (Jack et al., Music Perception 36(1), 2018). */
 const UNEVEN = 3 * MILLISECOND;
-/** One scan lost in a hundred is a late touch now and then; one in ten, that anybody hears. */
+/** One scan lost or late in a hundred is a late touch now and then; one in ten, that anybody hears. */
 const LOST = 0.01;
 const MUCH_LOST = 0.1;
 
@@ -77,9 +77,11 @@ function unitFindings(
       harm: part * notes,
     });
   };
-  const { interval, jitter, lost, scans } = timing;
-  const share = lost / Math.max(1, lost + scans);
-  if (share >= LOST) add('lost', share >= MUCH_LOST, share);
+  const { interval, jitter, lost, gaps, scans } = timing;
+  const missing = (lost ?? 0) / Math.max(1, (lost ?? 0) + scans);
+  if (missing >= LOST) add('lost', missing >= MUCH_LOST, missing);
+  const late = gaps / Math.max(1, scans);
+  if (lost === null && late >= LOST) add('late', late >= MUCH_LOST, late);
   if (interval !== null && interval > SLOWEST) add('slow', interval > 2 * SLOWEST, 0.2);
   if (jitter !== null && jitter >= UNEVEN) add('uneven', false, 0.1);
   if (spare.length > 0) add('spare', false, 0);

@@ -1,5 +1,5 @@
 import type { Micros } from '../time/micros.js';
-import { MILLISECOND } from '../time/micros.js';
+import { MILLISECOND, SECOND } from '../time/micros.js';
 import type { Scan } from '../wire/scan.js';
 import type { Timing } from './check-types.js';
 import { median, quantile } from './series.js';
@@ -39,30 +39,53 @@ export function wholeScans(scans: readonly Scan[]): Scan[] {
   return whole;
 }
 
+/** A board that says nothing for so long has paused: that is no part of its rate. */
+const PAUSE: Micros = SECOND;
 /** An interval is a gap from this many usual ones on. */
 const GAP = 1.5;
 /** A gap that is followed by an interval under this share was a late scan, not a lost one. */
 const CATCHES_UP = 0.5;
 
-/** How whole scans came. */
-export function timingOf(scans: readonly Scan[]): Timing {
+/**
+ * How whole scans came. The usual interval is the time by the count, not a middle one: where a host
+ * looks late now and then, most intervals are longer than the board's own, or shorter.
+ *
+ * @param numbered whether the wire numbers its messages: only then is a gap known to be a lost scan
+ */
+export function timingOf(scans: readonly Scan[], numbered: boolean): Timing {
   const steps = scans.slice(1).map(({ t }, i) => t - scans[i]!.t);
   const length = scans.length > 0 ? scans.at(-1)!.t - scans[0]!.t : 0;
-  const none = { scans: scans.length, length, lost: 0, gaps: 0, longest: 0 };
-  if (steps.length < 2 || onlyChanges(scans)) return { ...none, interval: null, jitter: null };
-  const interval = median(steps);
-  const jitter = quantile(
-    steps.map((step) => Math.abs(step - interval)),
-    0.9,
-  );
-  let { lost, gaps, longest } = none;
+  const none = { scans: scans.length, length, paused: 0, late: 0, gaps: 0, longest: 0 };
+  const lostNone = numbered ? 0 : null;
+  if (steps.length < 2 || onlyChanges(scans)) {
+    return { ...none, interval: null, jitter: null, lost: lostNone };
+  }
+  const going = steps.filter((step) => step < PAUSE);
+  const paused = steps.filter((step) => step >= PAUSE).reduce((sum, step) => sum + step, 0);
+  if (going.length === 0) return { ...none, paused, interval: null, jitter: null, lost: lostNone };
+  let missing = 0;
+  let { late, gaps, longest } = none;
+  // By the board's own times a gap is a lost scan, and what was lost took its part of the time.
+  const usual = numbered ? median(going) : (length - paused) / going.length;
   steps.forEach((step, i) => {
-    if (step <= GAP * interval || (steps[i + 1] ?? Infinity) < CATCHES_UP * interval) return;
+    if (step >= PAUSE || step <= GAP * usual) return;
+    const catchesUp = (steps[i + 1] ?? Infinity) < CATCHES_UP * usual;
+    if (catchesUp) {
+      late += 1;
+      return;
+    }
+    if (numbered) missing += Math.round(step / usual) - 1;
+    else late += 1;
     gaps += 1;
-    lost += Math.round(step / interval) - 1;
     longest = Math.max(longest, step);
   });
-  return { ...none, interval, jitter, lost, gaps, longest };
+  const interval = (length - paused) / (going.length + missing);
+  const jitter = quantile(
+    going.map((step) => Math.abs(step - interval)),
+    0.9,
+  );
+  const lost = numbered ? missing : null;
+  return { ...none, interval, jitter, paused, late, lost, gaps, longest };
 }
 
 /** A wire that tells only changes sends few inputs at a time, and when it likes. */

@@ -87,12 +87,17 @@ export interface SpareInput {
 export interface Timing {
   readonly scans: number;
   readonly length: Micros;
-  /** The middle time from scan to scan; null where the wire tells only changes. */
+  /** The mean time from scan to scan, pauses left out; null where the wire tells only changes. */
   readonly interval: Micros | null;
-  /** Nine of ten intervals are at most this far from the middle one. */
+  /** Nine of ten intervals are at most this far from that. */
   readonly jitter: Micros | null;
-  /** How many scans are missing, in how many gaps, the longest of which lasted `longest`. */
-  readonly lost: number;
+  /** How long the board paused in all: gaps of a second or more. */
+  readonly paused: Micros;
+  /** How many scans came late: what a wire that numbers nothing shows of lost ones too. */
+  readonly late: number;
+  /** How many are missing; null where the wire does not number its messages. */
+  readonly lost: number | null;
+  /** How many gaps the next scan did not make up for, and the longest of them. */
   readonly gaps: number;
   readonly longest: Micros;
 }
@@ -105,7 +110,7 @@ export interface Exchange {
 
 /** Pads of one kind of fault, or something about the whole unit (then `pads` is empty). */
 export interface Finding {
-  readonly kind: VerdictKind | 'lost' | 'slow' | 'uneven' | 'spare';
+  readonly kind: VerdictKind | 'lost' | 'late' | 'slow' | 'uneven' | 'spare';
   readonly why: Why;
   readonly grade: Grade;
   readonly pads: readonly number[];

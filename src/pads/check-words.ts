@@ -51,10 +51,14 @@ export function judgement(pad: PadCheck): string {
   return pad.verdicts.length > 0 ? `fit; watch: ${words(pad.verdicts)}` : 'fit';
 }
 
+type UnitKind = keyof typeof UNIT_WORDS;
+
+const isUnitKind = (kind: Finding['kind']): kind is UnitKind => kind in UNIT_WORDS;
+
 /** Says what was found, why it may be so, and what to do. */
 export function tellFinding(finding: Finding, check: Check, names: readonly string[]): Told {
   const { kind, why, grade } = finding;
-  if (kind === 'lost' || kind === 'slow' || kind === 'uneven' || kind === 'spare') {
+  if (isUnitKind(kind)) {
     return { ...UNIT_WORDS[kind], seen: unitSeen(kind, check) };
   }
   const advice = adviceOf(kind, why);
@@ -136,8 +140,9 @@ function figureOf(
   }
 }
 
-function unitSeen(kind: 'lost' | 'slow' | 'uneven' | 'spare', check: Check): string {
-  const { lost, scans, gaps, longest, jitter } = check.timing;
+function unitSeen(kind: UnitKind, check: Check): string {
+  const { scans, gaps, longest, jitter } = check.timing;
+  const lost = check.timing.lost ?? 0;
   const rate = rateOf(check.timing) ?? 0;
   switch (kind) {
     case 'lost':
@@ -145,6 +150,8 @@ function unitSeen(kind: 'lost' | 'slow' | 'uneven' | 'spare', check: Check): str
         `${String(lost)} of ${String(lost + scans)} scans (${(100 * (lost / (lost + scans))).toFixed(1)} %) ` +
         `did not arrive, in ${String(gaps)} gaps of up to ${milliseconds(longest)}.`
       );
+    case 'late':
+      return `${String(gaps)} of ${String(scans)} scans came late, after gaps of up to ${milliseconds(longest)}.`;
     case 'slow':
       return `The board scans only ${rate.toFixed(0)} times a second: a touch is seen up to ${(1000 / rate).toFixed(0)} ms late.`;
     case 'uneven':
@@ -172,15 +179,17 @@ export function milliseconds(micros: number): string {
 
 /** How the scans came, in one sentence. */
 export function timingWords({ timing }: Check): string {
-  const { scans, length, interval, jitter, lost } = timing;
+  const { scans, length, interval, jitter, paused, late, lost } = timing;
   const seconds = `${(length / 1e6).toFixed(1)} s`;
   const rate = rateOf(timing);
   if (rate === null || interval === null) {
     return `${String(scans)} messages in ${seconds}; the board tells only changes, so its rate is not known`;
   }
+  const pause = paused > 0 ? `, ${(paused / 1e6).toFixed(1)} s of pauses left out` : '';
+  const missing = lost === null ? '' : `, ${String(lost)} lost`;
   return (
-    `${String(scans)} scans in ${seconds}: ${rate.toFixed(0)} a second, ` +
-    `${milliseconds(interval)} apart ± ${milliseconds(jitter ?? 0)} (nine of ten), ${String(lost)} lost`
+    `${String(scans)} scans in ${seconds}: ${rate.toFixed(0)} a second${pause}, ` +
+    `${milliseconds(interval)} apart ± ${milliseconds(jitter ?? 0)} (nine of ten), ${String(late)} late${missing}`
   );
 }
 
@@ -192,7 +201,7 @@ export function summaryLine({ fit, pads, findings }: Check, names: readonly stri
     return findings.length === 0 ? `${line}; nothing to mend.` : `${line}; nothing must be mended.`;
   }
   const { kind, why, grade } = first;
-  if (kind === 'lost' || kind === 'slow' || kind === 'uneven' || kind === 'spare') {
+  if (isUnitKind(kind)) {
     return `${line}. Mend first: ${UNIT_WORDS[kind].title.toLowerCase()}.`;
   }
   const [pad = 0, ...rest] = first.pads;

@@ -38,6 +38,8 @@ export interface Unit {
   readonly full: number;
   /** The calibration so far, if there is one: tells a pad that is touched all the time. */
   readonly build: Build | null;
+  /** True where the wire numbers its messages, so that lost ones can be told from late ones. */
+  readonly numbered?: boolean;
 }
 
 /**
@@ -50,11 +52,11 @@ export function checkUnit(events: readonly Scan[], unit: Unit): Checked {
 
 /** The same in small pieces. */
 export function* checkSteps(events: readonly Scan[], unit: Unit): Steps<Checked> {
-  const { instrument, wiring, full } = unit;
+  const { instrument, wiring, full, numbered = false } = unit;
   const count = padCount(instrument);
   const whole = wholeScans(events);
   yield;
-  const timing = timingOf(whole);
+  const timing = timingOf(whole, numbered);
   const scans = steadyScans(whole, full);
   const series = seriesOf(scans, wiring, count);
   yield;

@@ -13,6 +13,8 @@ export interface PadsPlan {
    * then any reading above 0 is a touch, and nothing has to be learned.
    */
   readonly decided: boolean;
+  /** True where each message carries the board's own number and time: lost ones are known then. */
+  readonly numbered?: boolean;
 }
 
 /** A board that decides touches itself, seen as a calibration: 0 at rest, full scale at the hardest. */

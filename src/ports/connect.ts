@@ -49,6 +49,7 @@ export function planSeat(ready: ReadySeat): PlannedSeat {
     build,
     full: take?.header.full ?? fullOf(seat.from),
     decided: take ? take.header.decided === true : wireOf(seat.from) === 'notes',
+    numbered: take ? take.header.numbered === true : wireOf(seat.from) === 'frames',
   };
   const made = take ? take.header.made === true : 'osc' in seat.from && seat.from.hand === 'notes';
   const logic = logicsWith(PATIENCE);

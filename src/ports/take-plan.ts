@@ -56,6 +56,7 @@ export function takeHeader(seat: string, plan: SeatPlan, rules: string): TakeHea
     full: pads.full,
     ...(pads.decided ? { decided: true } : {}),
     ...(made ? { made } : {}),
+    ...(pads.numbered ? { numbered: true } : {}),
     seat,
     // A take may name files by plain names only.
     rules: isPlainName(rules) ? rules : rulesAsWritten(plan.rules),

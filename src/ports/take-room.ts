@@ -59,6 +59,7 @@ function headerSeat({ ready, plan }: RecordedSeat, mix: SeatMix): Omit<RoomTakeS
   return {
     ...{ name: ready.seat.name, inputs, full },
     ...{ decided: plan.pads.decided, made: plan.made === true },
+    ...(plan.pads.numbered ? { numbered: true } : {}),
     ...{ instrument: instrument as Record<string, unknown>, build: build as RoomTakeSeat['build'] },
     rules: rulesAsWritten(plan.rules),
     ...mix,

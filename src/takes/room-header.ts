@@ -14,6 +14,7 @@ const seat = z.strictObject({
   full: z.int().min(1).describe("The raw value of its board's full scale."),
   decided: z.boolean().default(false).describe('Its board decides itself what is a touch.'),
   made: z.boolean().default(false).describe('Its notes were made on another computer.'),
+  numbered: z.boolean().optional().describe('Its board numbered its messages.'),
   instrument: whole.describe('The whole instrument, or its name.'),
   build: whole.nullable().default(null).describe('The whole build, or its name.'),
   rules: whole.default('plain').describe('The whole rules, or their name.'),
@@ -93,11 +94,12 @@ export function roomHeader({
 
 /** What the header of a take of this seat alone is. */
 export function seatHeader(of: RoomTakeSeat): TakeHeader {
-  const { name, inputs, full, decided, made, instrument, build, rules } = of;
+  const { name, inputs, full, decided, made, numbered, instrument, build, rules } = of;
   return {
     ...{ take: TAKE_VERSION, inputs, full, seat: name, rules, instrument },
     ...(decided ? { decided } : {}),
     ...(made ? { made } : {}),
+    ...(numbered ? { numbered } : {}),
     ...(build === null ? {} : { build: build as NonNullable<TakeHeader['build']> }),
   };
 }

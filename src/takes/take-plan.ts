@@ -71,6 +71,7 @@ export async function planTakeBy(
       build,
       full: header.full,
       decided: header.decided === true,
+      numbered: header.numbered === true,
     },
     made: header.made === true,
   };

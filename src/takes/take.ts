@@ -27,6 +27,8 @@ export interface TakeHeader {
   readonly decided?: boolean;
   /** True where it holds notes that another computer made, instead of readings. */
   readonly made?: boolean;
+  /** True where the board numbered its messages (see PadsPlan). */
+  readonly numbered?: boolean;
   readonly [key: string]: unknown;
 }
 

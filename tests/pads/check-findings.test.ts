@@ -5,7 +5,8 @@ import type { Scan } from '../../src/wire/scan.js';
 import { BASS } from '../support/bass.js';
 import { always, rewritten, takeOf, touching, UNIT, withDrift, withNoise } from './check-takes.js';
 
-const check = (scans: readonly Scan[]) => checkUnit(scans, UNIT).check;
+const check = (scans: readonly Scan[], numbered = false) =>
+  checkUnit(scans, { ...UNIT, numbered }).check;
 
 describe('the order of findings', () => {
   it('puts first what must be mended and spoils most notes', () => {
@@ -25,10 +26,14 @@ describe('the order of findings', () => {
     ]);
   });
 
-  it('tells of lost, slow and uneven scans', () => {
+  it('tells of lost, late, slow and uneven scans', () => {
     const scans = takeOf();
-    const kinds = (list: readonly Scan[]) => check(list).findings.map(({ kind }) => kind);
-    expect(kinds(scans.filter((_, k) => k % 50 !== 0))).toEqual(['lost']);
+    const kinds = (list: readonly Scan[], numbered = false) =>
+      check(list, numbered).findings.map(({ kind }) => kind);
+    const some = scans.filter((_, k) => k % 50 !== 0);
+    // Only a wire that numbers its messages knows that they were lost.
+    expect(kinds(some, true)).toEqual(['lost']);
+    expect(kinds(some)).toEqual(['late']);
     expect(kinds(scans.filter((_, k) => k % 200 !== 0))).toEqual([]);
     expect(kinds(scans.filter((_, k) => k % 4 === 0))).toEqual(['slow']);
     expect(kinds(scans.map((scan, k) => ({ ...scan, t: scan.t + (k % 2) * 3_500 })))).toEqual([

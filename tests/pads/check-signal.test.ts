@@ -93,7 +93,7 @@ describe('a simulated unit, whose truth is known', () => {
           }
         });
         expect(check.exchanges).toEqual([]);
-        expect(check.timing.lost).toBe(0);
+        expect(check.timing.late).toBe(0);
         if (grade === 'clean') expect(check.fit).toBe(BASS.strings.length * 5);
       }
     },

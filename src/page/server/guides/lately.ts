@@ -83,7 +83,8 @@ export function lately(first: GuidedSeat): Lately {
       const { scans } = log;
       yield;
       const { instrument, pads } = seat;
-      const unit = { instrument, wiring: wiringOf(pads), full: pads.full, build: pads.build };
+      const { full, build, numbered = false } = pads;
+      const unit = { instrument, wiring: wiringOf(pads), full, build, numbered };
       const { check } = yield* checkSteps(scans, unit);
       const early = t - (since ?? t) < EARLY;
       return padVerdicts(check, instrument, t - log.touchedLast >= PAUSE, early);

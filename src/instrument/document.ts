@@ -75,7 +75,8 @@ export function openDocument(
     prettyErrors: false,
     // Also where the text asks for YAML 1.1, in which `on`, `off` and `no` are not words.
     schema: 'core',
-    logLevel: 'silent',
+    // Not 'silent': then a second document in the text would be left out without a word.
+    logLevel: 'error',
     // The reader compares each key with all the others; `inspect` asks a set.
     uniqueKeys: false,
   });

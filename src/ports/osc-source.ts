@@ -45,6 +45,8 @@ export interface OscSourceOptions {
   readonly timers?: Timers;
   /** What each sender may ask for; left out: one of this port's own. */
   readonly budget?: NetworkBudget;
+  /** Opens the port; left out: a UDP socket. Tests feed packets by it, each at a time of their own. */
+  readonly listen?: typeof listenUdp;
 }
 
 export interface OscSource extends Source {
@@ -168,7 +170,7 @@ export function oscSource(options: OscSourceOptions): OscSource {
 
   let ready: (port: number) => void = () => undefined;
   const opened = new Promise<number>((resolve) => (ready = resolve));
-  const listening = listenUdp({
+  const listening = (options.listen ?? listenUdp)({
     ...{ port, host, tell, timers, onPacket, budget },
     onOpen(real) {
       ready(real);

@@ -213,6 +213,12 @@ harp.yaml:9:24: fingerings[2].holes: found a fingering for E5 that an earlier ro
 
 const RULES: Case[] = [
   [
+    'a second description in one file, of which nothing would be read',
+    'touch:\n  lift: 12ms\n---\ntouch:\n  lift: 30ms\n',
+    `calm.yaml:3:1: found a line "---" with more below it, allowed: one description a file
+    Move what stands below the line to a file of its own`,
+  ],
+  [
     'a time without its unit',
     'touch:\n  lift: 12\n',
     `calm.yaml:2:9: touch.lift: found 12, allowed: a duration with its unit, such as 4ms or 2s

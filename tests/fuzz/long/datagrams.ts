@@ -80,7 +80,8 @@ export const feedDatagrams: Feed = async (seed, count, progress) => {
     const from = { address: `10.0.0.${String(2 + Math.floor(8 * random()))}`, port: 40_000 };
     const port = ports[Math.floor(2 * random())]!;
     account.feed(1, `seed ${String(seed)}, datagram ${String(n)}`, () => {
-      port.onPacket(made, from as RemoteInfo);
+      if (port.budget.admits(from.address, made)) port.onPacket(made, from as RemoteInfo);
+      else account.add('dropped by the budget');
       if (n % 4 === 0)
         account.add('changes read', decodeControl(made, HOSTILE_SEATS).wishes.length);
     });

@@ -6,7 +6,7 @@ import { openLines, writeWhole } from '../ports/take-file.js';
 import { planRoomTake } from '../ports/take-room-plan.js';
 import { renderSound } from '../ports/sound-file.js';
 import { tellLoudness } from '../ports/sound/loudness-words.js';
-import { formatNote } from '../takes/notes.js';
+import { noteLines } from '../takes/notes.js';
 import { isRoomTake } from '../takes/room-header.js';
 import { runRoomTake, runTake, type TakeRun } from './rerun-take.js';
 import { openTakeOf, readTakeOf, TAKE_OPTIONS } from './take-options.js';
@@ -61,7 +61,7 @@ async function run(call: Call): Promise<Exit> {
   const notes =
     textOf(call, 'notes') ?? (midi === undefined && wav === undefined ? '-' : undefined);
   if (notes !== undefined) {
-    const lines = events.map((event) => formatNote(event, names)).filter((line) => line !== null);
+    const lines = events.map(noteLines(names)).filter((line) => line !== null);
     await writeNotes(notes, lines, call);
   }
   if (midi !== undefined) writeWhole(midi, standardMidiFile(events, { seats: sounds }));

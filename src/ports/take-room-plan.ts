@@ -21,8 +21,10 @@ export async function planRoomTake(
   folder: string,
   rules?: string,
 ): Promise<PlannedRoomTake> {
-  return planRoomTakeBy(openRoomTake(opened, path), (header, name) =>
-    planTake(`${path}, seat ${name}`, header, folder, { rules }),
+  return planRoomTakeBy(
+    openRoomTake(opened, path),
+    (header, name) => planTake(`${path}, seat ${name}`, header, folder, { rules }),
+    rules !== undefined,
   );
 }
 

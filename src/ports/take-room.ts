@@ -1,7 +1,9 @@
 import type { SeatPlan } from '../pipeline.js';
 import type { RoomPlan, SeatMix } from '../room/plan.js';
 import { roomHeader, type RoomTakeSeat } from '../takes/room-header.js';
+import { formatJoin } from '../takes/room-join.js';
 import { formatRoomLine, type RoomTakeEvent } from '../takes/room-line.js';
+import { TakeSeats } from '../takes/room-seats.js';
 import { rulesAsWritten } from '../takes/rules-written.js';
 import { formatHeader } from '../takes/take.js';
 import { openLines, withKnown, type TakeFileFault } from './take-file.js';
@@ -36,28 +38,41 @@ export function recordRoomTake(
   const header = roomHeader({
     // An endless number of voices is more than any room has.
     ...{ voices: Math.min(voices, 512), scale: scale && [...scale], duck },
-    seats: seats.map((seat, i) => headerSeat(seat, mixes[i]!)),
+    seats: seats.map(({ ready, plan }, i) => headerSeat(ready.seat.name, plan, mixes[i]!)),
   });
   const lines = openLines(path);
+  const playing = new TakeSeats(header.room.seats);
   lines.write(formatHeader(header));
+
+  function record(event: RoomTakeEvent): void {
+    if (event.type === 'join') {
+      const { t, seat, name, plan, mix } = event;
+      if (playing.at(seat)) record({ type: 'leave', t, seat });
+      const own = headerSeat(name, plan, mix);
+      const placed = { ...own, first: playing.room(own.inputs) };
+      lines.write(formatJoin(t, seat, placed));
+      playing.join(seat, placed);
+      return;
+    }
+    // Of whoever has left, nothing is played.
+    const own = 'seat' in event ? playing.at(event.seat) : null;
+    if ('seat' in event && !own) return;
+    const known =
+      event.type === 'seated' ? { ...event, event: withKnown(event.event, own!.inputs) } : event;
+    lines.write(formatRoomLine(known, playing));
+    if (event.type === 'leave') playing.leave(event.seat);
+  }
+
   return {
-    ...{ path, failed: lines.failed },
-    record: (event) => {
-      const own = header.room.seats;
-      const known =
-        event.type === 'seated'
-          ? { ...event, event: withKnown(event.event, own[event.seat]!.inputs) }
-          : event;
-      lines.write(formatRoomLine(known, own));
-    },
+    ...{ path, failed: lines.failed, record },
     close: () => lines.close(),
   };
 }
 
-function headerSeat({ ready, plan }: RecordedSeat, mix: SeatMix): Omit<RoomTakeSeat, 'first'> {
-  const { inputs, full, instrument, build = null } = takeHeader(ready.seat.name, plan, '');
+function headerSeat(name: string, plan: SeatPlan, mix: SeatMix): Omit<RoomTakeSeat, 'first'> {
+  const { inputs, full, instrument, build = null } = takeHeader(name, plan, '');
   return {
-    ...{ name: ready.seat.name, inputs, full },
+    ...{ name, inputs, full },
     ...{ decided: plan.pads.decided, made: plan.made === true },
     ...(plan.pads.numbered ? { numbered: true } : {}),
     ...{ instrument: instrument as Record<string, unknown>, build: build as RoomTakeSeat['build'] },

@@ -20,6 +20,22 @@ export type NoteLine =
       readonly seat?: string;
     };
 
+/**
+ * The lines of a notes file, one after another: who joins is named too.
+ *
+ * @param seats their names by slot as it begins
+ */
+export function noteLines(seats: readonly string[]): (event: VoiceEvent) => string | null {
+  const names = [...seats];
+  return (event) => {
+    if (event.type === 'joined') {
+      while (names.length < event.seat) names.push('');
+      names[event.seat] = event.sound.name;
+    }
+    return formatNote(event, names);
+  };
+}
+
 /** One line of a notes file without its line end, or null for what is not a note. */
 export function formatNote(event: VoiceEvent, seats: readonly string[]): string | null {
   if (event.type !== 'on' && event.type !== 'off') return null;

@@ -2,8 +2,7 @@ import * as z from 'zod';
 import { keyPath } from '../instrument/read.js';
 import type { Change } from '../room/change.js';
 import { roomChange, seatChange, stated } from './change-shape.js';
-import type { RoomTakeSeat } from './room-header.js';
-import { whichSeat } from './room-seats.js';
+import type { TakeSeats } from './room-seats.js';
 
 const ofSeat = z.strictObject({ seat: z.string(), ...seatChange });
 const ofRoom = z.strictObject(roomChange);
@@ -12,7 +11,7 @@ const ofRoom = z.strictObject(roomChange);
 export function parseChange(
   t: unknown,
   value: unknown,
-  seats: readonly RoomTakeSeat[],
+  seats: TakeSeats,
   after: number,
 ): Change | string {
   if (typeof t !== 'number' || !Number.isSafeInteger(t) || t < 0) {
@@ -27,15 +26,15 @@ export function parseChange(
     return `what was changed cannot be read: ${key}: ${issue?.message ?? 'unknown'}`;
   }
   if (!('seat' in data)) return { type: 'room-change', t, ...stated(data) };
-  const seat = seats.findIndex(({ name }) => name === data.seat);
-  if (seat < 0) return whichSeat(data.seat, seats);
+  const seat = seats.slotOf(data.seat);
+  if (seat < 0) return seats.which(data.seat);
   return { type: 'seat-change', t, ...stated(data), seat };
 }
 
 /** One line of a room's take, without its line end. */
-export function formatChange(change: Change, seats: readonly RoomTakeSeat[]): string {
+export function formatChange(change: Change, seats: TakeSeats): string {
   const { t } = change;
   const what = { ...change, type: undefined, t: undefined };
   if (change.type === 'room-change') return JSON.stringify({ t, change: what });
-  return JSON.stringify({ t, change: { ...what, seat: seats[change.seat]?.name } });
+  return JSON.stringify({ t, change: { ...what, seat: seats.at(change.seat)?.name } });
 }

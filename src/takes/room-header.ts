@@ -7,7 +7,8 @@ import { TAKE_VERSION, type TakeHeader } from './take.js';
 
 const whole = z.union([text, z.looseObject({})]);
 
-const seat = z.strictObject({
+/** One seat of a room's take, in its header and where it joins later. */
+export const takeSeat = z.strictObject({
   name: text.describe('What the seat is called.'),
   first: z.int().min(0).describe("Which input of the take is the first of the seat's."),
   inputs: z.int().min(1).describe('How many inputs its board has.'),
@@ -30,14 +31,14 @@ const room = z.strictObject({
   voices: z.int().min(1).max(512).default(64),
   scale: z.array(z.int().min(0).max(11)).min(1).nullable().default(null),
   duck: z.number().min(0).max(60).default(9),
-  seats: z.array(seat).min(1),
+  seats: z.array(takeSeat).min(1),
 });
 
 /** More seats than any room has. */
-const MOST_SEATS = 512;
+export const MOST_SEATS = 512;
 
 /** One seat of a room's take. Its inputs are `first` to `first + inputs − 1` of the take's. */
-export type RoomTakeSeat = z.infer<typeof seat>;
+export type RoomTakeSeat = z.infer<typeof takeSeat>;
 /** What the header of a room's take says of the room. */
 export type RoomTakeRoom = z.infer<typeof room>;
 

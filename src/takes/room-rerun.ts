@@ -15,7 +15,7 @@ import type { RoomTakeEvent } from './room-line.js';
  * session does: everything that sounds at the time of the last event ends there.
  *
  * @param events in the order in which they were played
- * @param room as it was at the start
+ * @param seats by slot, and `room`, as they were at the start
  */
 export function rerunRoom(
   events: Iterable<RoomTakeEvent>,
@@ -25,8 +25,18 @@ export function rerunRoom(
 ): Observable<VoiceEvent> {
   return defer(() => {
     let last = 0;
-    const played = from(events).pipe(tap((event) => (last = event.t)));
-    const end = defer(() => from(seats.map((_, seat) => endOf(seat, last))));
+    const playing = new Set(seats.keys());
+    const played = from(events).pipe(
+      tap((event) => {
+        last = event.t;
+        if (event.type === 'join') playing.add(event.seat);
+        else if (event.type === 'leave') playing.delete(event.seat);
+      }),
+    );
+    const end = defer(() => {
+      const slots = [...playing].sort((a, b) => a - b);
+      return from(slots.map((seat) => endOf(seat, last)));
+    });
     return concat(played, end).pipe(through(way(seats, room, onFault), virtualClock()));
   });
 }

@@ -1,11 +1,12 @@
 import { soundOf, type SeatSound } from '../engine/seat-sound.js';
-import type { SeatPlan } from '../pipeline.js';
+import type { Join, SeatPlan } from '../pipeline.js';
 import type { RoomPlan } from '../room/plan.js';
 import type { RoomTake } from './room-take.js';
 import type { TakeHeader } from './take.js';
 
 /** A room's take with all that it takes to run it again. */
 export interface PlannedRoomTake {
+  /** Who joins in it does so by the plan that is asked for. */
   readonly take: RoomTake;
   readonly names: readonly string[];
   readonly seats: readonly SeatPlan[];
@@ -17,10 +18,12 @@ export interface PlannedRoomTake {
  * How a room's take is to be played.
  *
  * @param planSeat how one of its seats is, by the header of its part and its name
+ * @param sameRules all play by the rules of the first one, as was asked for
  */
 export async function planRoomTakeBy(
   take: RoomTake,
   planSeat: (header: TakeHeader, name: string) => Promise<SeatPlan>,
+  sameRules = false,
 ): Promise<PlannedRoomTake> {
   const { seats: own, voices, scale, duck } = take.header.room;
   const seats: SeatPlan[] = [];
@@ -30,5 +33,20 @@ export async function planRoomTakeBy(
     ...{ level, pan, mute, solo, lead, sound: sounds[i]!.sound },
   }));
   const names = own.map(({ name }) => name);
-  return { take, names, seats, sounds, room: { mixes, voices, scale, duck } };
+  const room = { mixes, voices, scale, duck };
+  return { take: joining(take, seats, sameRules), names, seats, sounds, room };
+}
+
+function joining(take: RoomTake, seats: readonly SeatPlan[], sameRules: boolean): RoomTake {
+  const { logic, rules } = seats[0]!;
+  const planned = (event: Join): Join => {
+    const plan = { ...event.plan, ...(logic && { logic }), ...(sameRules && { rules }) };
+    return { ...event, plan };
+  };
+  return {
+    ...take,
+    *events(report) {
+      for (const event of take.events(report)) yield event.type === 'join' ? planned(event) : event;
+    },
+  };
 }

@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { formatRoomLine } from '../../src/takes/room-line.js';
+import { TakeSeats } from '../../src/takes/room-seats.js';
 import { roomHeader } from '../../src/takes/room-header.js';
 import { formatHeader } from '../../src/takes/take.js';
 import { calibrated, press, scansOf, seated } from '../takes/explain-hands.js';
@@ -51,7 +52,8 @@ function roomTake(): string {
   const north = scansOf(20, [press(G2, 800, 880), press(D2, 900, 980)], 2_000);
   const south = scansOf(20, [press(E1, 1_000, 1_080)], 2_000);
   const events = [...seated(north), ...seated(south, 1)].sort((a, b) => a.t - b.t);
-  const lines = events.map((event) => formatRoomLine(event, header.room.seats));
+  const seats = new TakeSeats(header.room.seats);
+  const lines = events.map((event) => formatRoomLine(event, seats));
   return `${[formatHeader(header), ...lines].join('\n')}\n`;
 }
 

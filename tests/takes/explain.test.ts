@@ -16,6 +16,7 @@ import { otherRooms } from '../../src/takes/explain-rooms.js';
 import { inWords } from '../../src/takes/explain-in-words.js';
 import { notesOf as ofSeat, watchRun } from '../../src/takes/explain-run.js';
 import type { RoomTakeEvent } from '../../src/takes/room-line.js';
+import { isChange } from '../../src/room/change.js';
 import { rerunRoom } from '../../src/takes/room-rerun.js';
 import type { VoiceEvent } from '../../src/room/voice.js';
 import { openTake } from '../../src/takes/read.js';
@@ -205,7 +206,7 @@ describe('the room decides', () => {
     const run = watchRun({ ...asked, from: 0, to: 5_600_000 }, fault);
     for (const other of otherRooms(room, changes, 0)) {
       const events = asked.events.map((event) =>
-        event.type === 'seated' ? event : (other.change?.(event) ?? event),
+        isChange(event) ? (other.change?.(event) ?? event) : event,
       );
       const wanted = roomNotes(events, plans, other.room!(room), 0);
       expect({ key: other.key, notes: spelled(again(run, other)) }).toEqual({

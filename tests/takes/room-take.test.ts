@@ -3,7 +3,8 @@ import { describe, expect, it } from 'vitest';
 import { PLAIN, parseRules } from '../../src/instrument/rules.js';
 import { openTake } from '../../src/takes/read.js';
 import { isRoomTake, roomHeader, type RoomTakeSeat } from '../../src/takes/room-header.js';
-import { formatRoomLine, type RoomTakeEvent } from '../../src/takes/room-line.js';
+import { formatRoomLine } from '../../src/takes/room-line.js';
+import { TakeSeats } from '../../src/takes/room-seats.js';
 import { rulesAsWritten } from '../../src/takes/rules-written.js';
 import { openRoomTake } from '../../src/takes/room-take.js';
 import { formatHeader, formatTakeLine } from '../../src/takes/take.js';
@@ -104,7 +105,7 @@ describe('the take of a room', () => {
     fc.assert(
       fc.property(fc.array(move), (moves) => {
         let t = 0;
-        const events = moves.map(([gap, what]): RoomTakeEvent => {
+        const events = moves.map(([gap, what]): Parameters<typeof formatRoomLine>[0] => {
           t += gap;
           if (!Array.isArray(what)) return { ...what, t };
           const [own, event] = what;
@@ -118,7 +119,8 @@ describe('the take of a room', () => {
           };
           return { type: 'seated', t, seat: own, event: scan };
         });
-        const lines = events.map((event) => formatRoomLine(event, HEADER.room.seats));
+        const seats = new TakeSeats(HEADER.room.seats);
+        const lines = events.map((event) => formatRoomLine(event, seats));
         const again = read(...lines);
         expect(again).toEqual({ events, problems: [] });
       }),

@@ -1,13 +1,16 @@
 import { join } from 'node:path';
-import { formatNote } from '../takes/notes.js';
+import type { Join, SeatPlan } from '../pipeline.js';
+import type { Leave } from '../room/seating.js';
+import { noteLines } from '../takes/notes.js';
 import type { Change } from '../room/change.js';
 import type { RoomPlan } from '../room/plan.js';
 import type { VoiceEvent } from '../room/voice.js';
 import type { Seated } from '../time/alongside.js';
+import type { Micros } from '../time/micros.js';
 import type { WireEvent } from '../wire/scan.js';
 import type { PlannedSeat } from './connect.js';
 import { renderSound, type RenderedSound, type SoundFileOptions } from './sound-file.js';
-import { openLines, recordTake, type TakeFileFault } from './take-file.js';
+import { openLines, recordTake, TakeFileFault, type TakeRecorder } from './take-file.js';
 import { takeHeader } from './take-plan.js';
 import { recordRoomTake } from './take-room.js';
 
@@ -15,6 +18,11 @@ import { recordRoomTake } from './take-room.js';
 export interface RoomRecorder {
   reading(event: Seated<WireEvent>): void;
   change(change: Change): void;
+  /**
+   * Who joins has a take from then on, and who leaves has its own ended. A seat that comes back has another
+   * take: what it plays, and by what, may be something else.
+   */
+  seating(event: Join | Leave): void;
   voice(event: VoiceEvent): void;
   /** Resolves as soon as one of the files could not be written; the others go on. */
   readonly failed: Promise<TakeFileFault>;
@@ -35,19 +43,24 @@ const ROOM_TAKE = 'room.take.jsonl';
  * of the whole room's take.
  */
 export function fileNames(seats: readonly string[]): string[] {
+  return seats.map(fileNaming());
+}
+
+/** The same, one after another: a name that comes again is another part. */
+function fileNaming(): (seat: string) => string {
   const taken = new Set(['room']);
-  return seats.map((seat) => {
+  return (seat) => {
     const plain = seat.replace(/[^\p{L}\p{N}_-]+/gu, '-');
     let name = plain;
     for (let n = 2; taken.has(name.toLowerCase()); n++) name = `${plain}-${String(n)}`;
     taken.add(name.toLowerCase());
     return name;
-  });
+  };
 }
 
 /**
  * Begins to keep a room in a folder: SEAT.take.jsonl for each seat, room.take.jsonl of all of them
- * together, and notes.jsonl.
+ * together, and notes.jsonl. A seat that joins later has its own take from then on.
  *
  * @param room as it is at the start
  * @throws TakeFileFault where the folder cannot be written to
@@ -57,33 +70,73 @@ export function recordRoom(
   seats: readonly PlannedSeat[],
   room: RoomPlan,
 ): RoomRecorder {
-  const names = seats.map(({ ready }) => ready.seat.name);
-  const files = fileNames(names);
-  const takes = seats.map(({ ready, plan }, i) => {
-    const path = join(directory, `${files[i]!}.take.jsonl`);
-    return recordTake(path, takeHeader(ready.seat.name, plan, ready.seat.rules));
-  });
+  const naming = fileNaming();
+  /** By slot, the take of whoever plays there. */
+  const takes = new Map<number, TakeRecorder>();
+  const paths: string[] = [];
+  /** Those that have ended, or are ending. */
+  const ended: Promise<void>[] = [];
+  let fail: (fault: TakeFileFault) => void = () => undefined;
+  const failed = new Promise<TakeFileFault>((resolve) => (fail = resolve));
+
+  function begin(slot: number, name: string, plan: SeatPlan, rules: string | null): void {
+    const take = recordTake(
+      join(directory, `${naming(name)}.take.jsonl`),
+      takeHeader(name, plan, rules),
+    );
+    void take.failed.then(fail);
+    takes.set(slot, take);
+    paths.push(take.path);
+  }
+
+  function end(slot: number, t: Micros): void {
+    const take = takes.get(slot);
+    if (!take) return;
+    takes.delete(slot);
+    take.record({ type: 'reset', t, why: 'end' });
+    const closed = take.close();
+    // `failed` tells of it now, and `close` at the end.
+    closed.catch(() => undefined);
+    ended.push(closed);
+  }
+
+  for (const [slot, { ready, plan }] of seats.entries()) {
+    begin(slot, ready.seat.name, plan, ready.seat.rules);
+  }
   const whole = recordRoomTake(join(directory, ROOM_TAKE), seats, room);
   const notes = openLines(join(directory, 'notes.jsonl'));
+  for (const file of [whole, notes]) void file.failed.then(fail);
+  const lineOf = noteLines(seats.map(({ ready }) => ready.seat.name));
   const played: VoiceEvent[] = [];
-  const all = [...takes, whole];
   return {
-    failed: Promise.race([...all, notes].map((file) => file.failed)),
+    failed,
     reading: (event) => {
-      takes[event.seat]?.record(event.event);
+      takes.get(event.seat)?.record(event.event);
       whole.record(event);
     },
     change: whole.record,
+    seating: (event) => {
+      whole.record(event);
+      end(event.seat, event.t);
+      if (event.type === 'leave') return;
+      try {
+        begin(event.seat, event.name, event.plan, null);
+      } catch (error) {
+        if (!(error instanceof TakeFileFault)) throw error;
+        fail(error);
+      }
+    },
     voice: (event) => {
       played.push(event);
-      const line = formatNote(event, names);
+      const line = lineOf(event);
       if (line !== null) notes.write(line);
     },
     close: async () => {
-      const closed = await Promise.allSettled([...all, notes].map((file) => file.close()));
-      const failed = closed.find((one) => one.status === 'rejected');
-      if (failed) throw failed.reason;
-      return [...all.map(({ path }) => path), notes.path];
+      const open = [...takes.values(), whole, notes].map((file) => file.close());
+      const closed = await Promise.allSettled([...ended, ...open]);
+      const fault = closed.find((one) => one.status === 'rejected');
+      if (fault) throw fault.reason;
+      return [...paths, whole.path, notes.path];
     },
     sound: (options) => renderSound(played, options),
   };

@@ -46,8 +46,12 @@ const NEXT: Readonly<Record<keyof Instead, string>> = {
   rules: 'name others with --rules',
 };
 
-/** The header of a take of one seat, complete enough to run it again anywhere. */
-export function takeHeader(seat: string, plan: SeatPlan, rules: string): TakeHeader {
+/**
+ * The header of a take of one seat, complete enough to run it again anywhere.
+ *
+ * @param rules their name, to be looked up then; null: the take carries them
+ */
+export function takeHeader(seat: string, plan: SeatPlan, rules: string | null): TakeHeader {
   const { instrument, pads, made = false } = plan;
   const inputs = pads.build?.wiring.length ?? pads.pads;
   return {
@@ -59,7 +63,7 @@ export function takeHeader(seat: string, plan: SeatPlan, rules: string): TakeHea
     ...(pads.numbered ? { numbered: true } : {}),
     seat,
     // A take may name files by plain names only.
-    rules: isPlainName(rules) ? rules : rulesAsWritten(plan.rules),
+    rules: rules !== null && isPlainName(rules) ? rules : rulesAsWritten(plan.rules),
     instrument: instrumentAsWritten(instrument) as Record<string, unknown>,
     ...(pads.build ? { build: JSON.parse(formatBuild(pads.build)) as Build } : {}),
   };

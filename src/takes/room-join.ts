@@ -12,7 +12,12 @@ import { MOST_SEATS, takeSeat, type RoomTakeSeat } from './room-header.js';
 import type { TakeSeats } from './room-seats.js';
 import { MOST_INPUTS } from './take.js';
 
-const joining = takeSeat.extend({ slot: z.int().min(0).max(MOST_SEATS - 1) });
+const joining = takeSeat.extend({
+  slot: z
+    .int()
+    .min(0)
+    .max(MOST_SEATS - 1),
+});
 const FILE = 'the take';
 
 /**

@@ -34,15 +34,13 @@ export class TakeSeats {
 
   /** Who has some of the same inputs. */
   overlapping({ first, inputs }: Pick<RoomTakeSeat, 'first' | 'inputs'>): RoomTakeSeat | undefined {
-    return this.all.find(
-      (seat) => first < seat.first + seat.inputs && seat.first < first + inputs,
-    );
+    return this.all.find((seat) => first < seat.first + seat.inputs && seat.first < first + inputs);
   }
 
   /** The first of so many inputs that are nobody's. */
   room(inputs: number): number {
     let first = 0;
-    for (let other = this.overlapping({ first, inputs }); other; ) {
+    for (let other = this.overlapping({ first, inputs }); other;) {
       first = other.first + other.inputs;
       other = this.overlapping({ first, inputs });
     }

@@ -10,7 +10,7 @@ import { REASON_WORDS } from '../../src/takes/explain-reason-words.js';
 import { reasonWords, type Titles } from '../../src/takes/explain-words.js';
 import { rerun } from '../../src/takes/rerun.js';
 import type { VoiceEvent } from '../../src/room/voice.js';
-import type { RoomTakeEvent } from '../../src/takes/room-line.js';
+import type { Seated } from '../../src/time/alongside.js';
 import type { Scan, WireEvent } from '../../src/wire/scan.js';
 import { padCount } from '../../src/instrument/instrument.js';
 import { PLAIN } from '../support/bass.js';
@@ -91,7 +91,7 @@ export const spelled = (notes: readonly PlayedNote[]): string[] =>
     return `${pitchName(note)} ${from!}-${to!}`;
   });
 
-export const seated = (events: readonly WireEvent[], seat = 0): RoomTakeEvent[] =>
+export const seated = (events: readonly WireEvent[], seat = 0): Seated<WireEvent>[] =>
   events.map((event) => ({ type: 'seated', t: event.t, seat, event }));
 
 export function explainAt(

@@ -14,7 +14,7 @@ import { planRoomTake, seatOfTake } from '../../src/ports/take-room-plan.js';
 import type { Wish } from '../../src/room/change.js';
 import type { VoiceEvent } from '../../src/room/voice.js';
 import { seededNumbers } from '../../src/takes/gestures.js';
-import { formatNote } from '../../src/takes/notes.js';
+import { noteLines } from '../../src/takes/notes.js';
 import { openTake } from '../../src/takes/read.js';
 import { rerunRoom } from '../../src/takes/room-rerun.js';
 import type { WireEvent } from '../../src/wire/scan.js';
@@ -136,9 +136,8 @@ describe('a room that is played live, with late timers, resets and changes', () 
     expect(problems).toEqual([]);
     expect(names).toEqual(NAMES);
     const notes = file('notes.jsonl');
-    expect(events.flatMap((event) => formatNote(event, names) ?? []).join('\n')).toBe(
-      notes.trimEnd(),
-    );
+    const lineOf = noteLines(names);
+    expect(events.flatMap((event) => lineOf(event) ?? []).join('\n')).toBe(notes.trimEnd());
     // Of four seats, each was heard, and the shared limits were at work.
     for (const seat of NAMES) expect(notes).toContain(`"seat":${JSON.stringify(seat)}`);
     expect(notes.split('\n').length).toBeGreaterThan(300);

@@ -98,7 +98,6 @@ function pageOf(wish: PageWish, parts: PageParts): PageHost {
     ...{ port: wish.port, network: wish.network, version: version(), seed: builtin?.seed ?? 1 },
     takeFolders: [join(folder, 'recordings'), ...(record === undefined ? [] : [record])],
     from: planned.map(({ ready }) => fromWords(ready.seat.from)),
-    ceilings: to.map((one) => ('builtin' in one ? one.builtin.ceiling : null)),
     // Not by way of the page, which shows guests too what it was told: a link is a key.
     onServing: tellLinks(wish, call.tell),
   });
@@ -130,7 +129,8 @@ async function run(call: Call): Promise<Exit> {
 
   warmUp(planned[0]!.plan, sounds[0]!);
   const opened = room.to.map((to) => openEngine(to, sounds, clock, tell));
-  const engines = page?.engines(opened) ?? opened;
+  const ceilings = room.to.map((to) => ('builtin' in to ? to.builtin.ceiling : null));
+  const engines = page?.engines(opened, ceilings) ?? opened;
   const budget = networkBudget({ tell });
   const sources = openSources(planned, clock, tell, {
     ...{ folder, budget },

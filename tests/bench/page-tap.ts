@@ -1,4 +1,4 @@
-import { createMemory } from '../../src/page/link/memory.js';
+import { seatMemory } from '../../src/page/link/memory.js';
 import { pageTap } from '../../src/page/host/tap.js';
 import { way, type SeatPlan, type Watch } from '../../src/pipeline.js';
 import { plainRoom } from '../../src/room/plan.js';
@@ -27,7 +27,8 @@ export function pageTapCost(): TapCost {
   const events = [...openTake(busyTake(20)).events(() => undefined)].map(
     (event): Seated<WireEvent> => ({ type: 'seated', t: event.t, seat: 0, event }),
   );
-  const tap = pageTap(createMemory([{ pads: 20, strings: 4 }]));
+  const tap = pageTap();
+  tap.join(0, seatMemory({ slice: 0, pads: 20, strings: 4 }));
   const look = (on: boolean) => (): ((seat: number) => Watch) => {
     tap.look(on);
     return tap.watchOf;

@@ -2,7 +2,7 @@ import { batch, signal, type Signal } from '@preact/signals';
 import type { Ask } from '../link/asks.js';
 import { FRAME } from '../link/frames.js';
 import { decodeHistory, type HistoryFrame } from '../link/history-frame.js';
-import { decodeLevels, emptyLevels, type LevelsFrame } from '../link/levels-frame.js';
+import { decodeLevels, levelsOf, NO_LAYOUT, type LevelsFrame } from '../link/levels-frame.js';
 import type { PageSeat, PageState } from '../link/state.js';
 import type { Told } from '../link/told.js';
 import type { Connection, Voices } from './connection.js';
@@ -40,7 +40,7 @@ export function connect({ open, later, chance, reload, notAsked }: Surroundings)
   const guest = signal(false);
   const seed = signal(0);
   const verdicts = signal<Connection['verdicts']['value']>(null);
-  const levels: { -readonly [Key in keyof LevelsFrame]: LevelsFrame[Key] } = emptyLevels([]);
+  const levels: { -readonly [Key in keyof LevelsFrame]: LevelsFrame[Key] } = levelsOf(NO_LAYOUT);
   const answers = new Map<number, (refused: string | null) => void>();
   const lasting = new Map<'watch' | 'voices', Ask>();
   const history = new Set<(rows: HistoryFrame) => void>();
@@ -56,7 +56,7 @@ export function connect({ open, later, chance, reload, notAsked }: Surroundings)
 
   const rest = (): void => {
     levels.frame++;
-    for (const { pads, touched, notes, strengths } of levels.seats) {
+    for (const { pads, touched, notes, strengths } of levels.slices.values()) {
       for (const bytes of [pads, touched, strengths]) bytes.fill(0);
       notes.fill(255);
     }
@@ -77,20 +77,14 @@ export function connect({ open, later, chance, reload, notAsked }: Surroundings)
         answers.delete(one.id);
         break;
       case 'verdicts':
-        verdicts.value = { seat: one.seat, pads: one.pads };
+        verdicts.value = { slice: one.slice, pads: one.pads };
         break;
-      case 'seats': {
-        const sizes = one.now.map(({ padNames, strings }) => ({ pads: padNames.length, strings }));
-        const same =
-          sizes.length === levels.seats.length &&
-          sizes.every(({ pads, strings }, i) => {
-            const seat = levels.seats[i]!;
-            return seat.pads.length === pads && seat.notes.length === strings;
-          });
-        if (!same) levels.seats = emptyLevels(sizes).seats;
-        state.seats.value = one.now.map((seat, i) => kept(state.seats.peek()?.[i], seat));
+      case 'layout':
+        Object.assign(levels, levelsOf(one, levels));
         break;
-      }
+      case 'seats':
+        state.seats.value = seatsAfter(state.seats.peek() ?? [], one.now);
+        break;
       default:
         // A part that this page does not know is a newer program's: it loads anew before long.
         if (one.told in state) (state[one.told] as Signal<unknown>).value = one.now;
@@ -101,7 +95,7 @@ export function connect({ open, later, chance, reload, notAsked }: Surroundings)
     if (bytes[0] === FRAME.levels) {
       decodeLevels(bytes, levels);
     } else if (bytes[0] === FRAME.history) {
-      const rows = decodeHistory(bytes, (seat) => levels.seats[seat]?.pads.length);
+      const rows = decodeHistory(bytes, (slice) => levels.slices.get(slice)?.pads.length);
       if (rows) for (const listener of [...history]) listener(rows);
     } else if (bytes[0] === FRAME.voices) {
       const heard = readVoices(bytes);
@@ -145,6 +139,12 @@ export function connect({ open, later, chance, reload, notAsked }: Surroundings)
     onHistory: (listener) => listening(history, listener),
     onVoices: (listener) => listening(voices, listener),
   };
+}
+
+/** The seats that are told, each of them as it was before where nothing of it changed. */
+function seatsAfter(before: readonly PageSeat[], now: readonly PageSeat[]): readonly PageSeat[] {
+  const known = new Map(before.map((seat) => [seat.id, seat]));
+  return now.map((seat) => kept(known.get(seat.id), seat));
 }
 
 /** The seat as it was, or its instrument, where nothing of it changed: what is made of it is then kept too. */

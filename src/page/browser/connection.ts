@@ -14,9 +14,9 @@ export interface Connection {
   readonly link: ReadonlySignal<Link>;
   readonly guest: ReadonlySignal<boolean>;
   readonly seed: ReadonlySignal<number>;
-  /** The latest verdicts of the watched seat, and which seat that is. */
+  /** The latest verdicts of the watched seat, and whose slice it is. */
   readonly verdicts: ReadonlySignal<{
-    readonly seat: number;
+    readonly slice: number;
     readonly pads: readonly PadVerdict[];
   } | null>;
   /** Resolves to null once it is done, or to words that say why it was refused. */

@@ -9,8 +9,12 @@ export interface SwitchedEngine extends Engine {
   turn(on: boolean): void;
 }
 
-/** @param seats how many there are */
-export function switched(engine: Engine, seats: number, clock: Clock): SwitchedEngine {
+/** @param slots those in which somebody plays now */
+export function switched(
+  engine: Engine,
+  slots: () => Iterable<number>,
+  clock: Clock,
+): SwitchedEngine {
   /** What the engine itself was told of and has not ended yet. */
   const sounding = new Map<number, VoiceOn>();
   let on = true;
@@ -23,7 +27,7 @@ export function switched(engine: Engine, seats: number, clock: Clock): SwitchedE
     sounding.clear();
     engine.send({ type: 'silence', t });
     // An engine that hands readings on has not heard of voices.
-    for (let seat = 0; seat < seats; seat++) {
+    for (const seat of slots()) {
       engine.reading?.({ type: 'seated', t, seat, event: { type: 'reset', t, why: 'silence' } });
     }
   }

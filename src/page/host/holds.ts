@@ -1,13 +1,15 @@
 import type { Change, Wish } from '../../room/change.js';
 import type { RoomPlan } from '../../room/plan.js';
 
-/** Keeps seats silent while they are wired or calibrated, beside their own mute. */
+/** Keeps seats silent while they are wired or calibrated, beside their own mute. Seats are slots. */
 export interface Holds {
   hold(seat: number, on: boolean): void;
   /** Sees each change of the room, as it is made. */
   saw(change: Change): void;
   /** Whether the seat is muted by people, whatever is held. */
   ownMute(seat: number): boolean;
+  /** The seat has left: its slot is held no more, whoever gets it. */
+  left(seat: number): void;
   /** Gives every seat back. */
   release(): void;
 }
@@ -57,6 +59,9 @@ export function holds(room: () => RoomPlan, change: (wish: Wish) => void): Holds
       });
     },
     ownMute: (seat) => own.get(seat) ?? room().mixes[seat]?.mute ?? false,
+    left(seat) {
+      own.delete(seat);
+    },
     release() {
       for (const seat of [...own.keys()]) release(seat);
     },

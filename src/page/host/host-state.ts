@@ -1,23 +1,21 @@
-import type { Ceiling } from '../../instrument/ceiling.js';
 import { namesOf } from '../../ports/files-find.js';
 import type { RoomPlan } from '../../room/plan.js';
 import type { PageLoudness } from '../link/state.js';
-import type { SwitchedEngine } from './engine-switch.js';
+import type { HostEngines } from './engines.js';
 import type { HostState } from './messages.js';
 import type { Notices } from './notices.js';
 import { ruleControls } from './rule-controls.js';
-import type { HostSeat } from './seats.js';
+import type { Seating } from './seating.js';
 
 export interface HostStateOptions {
   readonly roomName: string;
   readonly folder: string;
-  readonly seats: readonly HostSeat[];
-  readonly ceilings: readonly (Ceiling | null)[];
+  readonly seats: Seating;
+  readonly engines: HostEngines;
   readonly notices: Notices;
   readonly room: () => RoomPlan;
-  readonly engines: () => readonly SwitchedEngine[];
-  /** What people have set, whatever is held. */
-  readonly ownMute: (seat: number) => boolean;
+  /** Whether people have muted a slot, whatever is held. */
+  readonly ownMute: (slot: number) => boolean;
 }
 
 /** What the playing room knows of the state. */
@@ -41,18 +39,15 @@ export function hostState(options: HostStateOptions): StateParts {
     },
     seats() {
       const { mixes } = options.room();
-      return options.seats.map((seat, i) => seat.state({ ...mixes[i]!, mute: options.ownMute(i) }));
+      return options.seats.all.map((seat) =>
+        seat.state({ ...mixes[seat.slot]!, mute: options.ownMute(seat.slot) }),
+      );
     },
     engines: () =>
-      options.engines().map((engine, i) => {
+      options.engines.all.map(({ id, engine, ceiling }) => {
+        const { name, on } = engine;
         const loudness = engine.loudness?.() ?? null;
-        const ceiling = options.ceilings[i] ?? null;
-        return {
-          name: engine.name,
-          on: engine.on,
-          loudness: loudness && finite(loudness),
-          ceiling,
-        };
+        return { id, name, on, loudness: loudness && finite(loudness), ceiling };
       }),
     notices: () => options.notices.latest,
   };

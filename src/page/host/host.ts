@@ -9,13 +9,12 @@ import type { RulesChoice } from '../../ports/rules-choice.js';
 import type { ScreenSource } from '../../ports/screen-source.js';
 import type { Service } from '../../ports/service.js';
 import type { Change } from '../../room/change.js';
-import { changed, type RoomPlan } from '../../room/plan.js';
+import { changed, type RoomPlan, type SeatMix } from '../../room/plan.js';
 import type { VoiceEvent } from '../../room/voice.js';
 import type { Seated } from '../../time/alongside.js';
 import type { Clock } from '../../time/clock.js';
 import type { WireEvent } from '../../wire/scan.js';
-import { createMemory } from '../link/memory.js';
-import { switched, type SwitchedEngine } from './engine-switch.js';
+import { HostEngines } from './engines.js';
 import { holds } from './holds.js';
 import { hostState } from './host-state.js';
 import { keeping } from './keeping.js';
@@ -23,9 +22,10 @@ import { HOST_PARTS, type HostState, type PageLink, type PageThreadData } from '
 import { notices } from './notices.js';
 import { ordering } from './ordering.js';
 import { posting } from './posting.js';
-import { presses } from './presses.js';
+import { presses, type Presses } from './presses.js';
 import { readings } from './readings.js';
-import { HostSeat, sizeOf } from './seats.js';
+import { Seating } from './seating.js';
+import type { HostSeat } from './seats.js';
 import { keepServing, type Serving } from './serving.js';
 import { pageTap } from './tap.js';
 import { startThread } from './thread.js';
@@ -36,12 +36,11 @@ export interface PageHostOptions extends Pick<
 > {
   /** The room as it was asked for: a name or a path. */
   readonly roomName: string;
+  /** Those that play as it begins, in the slots from 0 on. */
   readonly planned: readonly PlannedSeat[];
   /** By seat, in a few words, where its readings come from. */
   readonly from: readonly string[];
   readonly room: RoomPlan;
-  /** By engine, what its sound keeps to; null where it has no ceiling. */
-  readonly ceilings: readonly (Ceiling | null)[];
   readonly clock: Clock;
   readonly tell: Tell;
   /** Told each time pages can be opened. */
@@ -61,18 +60,36 @@ export interface Playing {
 
 /**
  * The playing room's side of its page. Everything that it is told of it only notes: the room never
- * waits for a page, and no page's fault reaches it.
+ * waits for a page, and no page's fault reaches it. Seats are named by their slots.
  */
 export interface PageHost {
   /** Tells people, and keeps it for pages. */
   readonly tell: Tell;
-  /** The engines, so that pages can turn them off. */
-  engines(engines: readonly Engine[]): readonly Engine[];
-  watchOf(seat: number): Watch;
+  /**
+   * The engines that there are now, so that pages can turn them off. What a page has turned off stays so.
+   *
+   * @param ceilings by engine, what its sound keeps to; null where it has no ceiling
+   * @returns the same engines with a switch: these are to be played through
+   */
+  engines(engines: readonly Engine[], ceilings: readonly (Ceiling | null)[]): readonly Engine[];
+  /** For the seat that has the slot now. */
+  watchOf(slot: number): Watch;
+  /**
+   * A seat has come: to be called before anything is heard of it.
+   *
+   * @param from in a few words, where its readings come from
+   */
+  join(slot: number, planned: PlannedSeat, from: string, mix: SeatMix): void;
+  /** A seat has left: to be called after the last that is heard of it, before its source is closed. */
+  leave(slot: number): void;
+  /** A seat that stays gets another instrument, or its readings from elsewhere: to be called before. */
+  reseat(slot: number, planned: PlannedSeat, from: string, mix: SeatMix): void;
+  /** The slots, in the order in which the room file lists their seats. */
+  order(slots: readonly number[]): void;
   reading(event: Seated<WireEvent>): void;
   change(change: Change): void;
   voice(event: VoiceEvent): void;
-  /** The files were read anew, and that has taken effect. */
+  /** The files were read again, and that has taken effect. */
   update(seats: readonly ReadySeat[]): void;
   /** Begins to serve pages. */
   start(playing: Playing): void;
@@ -85,27 +102,31 @@ export interface PageHost {
 const LOUDNESS_MS = 500;
 
 export function pageHost(options: PageHostOptions): PageHost {
-  const { planned, folder, roomName, clock, timers = nodeTimers } = options;
-  const seats = planned.map((one, i) => new HostSeat(one, options.from[i] ?? ''));
-  const memory = createMemory(planned.map(({ plan }) => sizeOf(plan.instrument)));
-  const tap = pageTap(memory);
+  const { folder, roomName, clock, timers = nodeTimers } = options;
+  const seats = new Seating();
+  const tap = pageTap();
   const kept = notices(options.tell, () => news('notices'));
+  const slots = (): number[] => seats.all.map(({ slot }) => slot);
+  const engines = new HostEngines(slots, clock);
   let room = options.room;
-  let engines: readonly SwitchedEngine[] = [];
   let serving: Serving | null = null;
   let playing: Playing | null = null;
+  let pressing: Presses | null = null;
   let unlook: (() => void) | null = null;
   let closed = false;
+
+  for (const [slot, planned] of options.planned.entries()) {
+    tap.join(slot, seats.join(slot, planned, options.from[slot] ?? '').memory);
+  }
 
   const held = holds(
     () => room,
     (wish) => playing?.service.change(wish),
   );
   const parts = hostState({
-    ...{ roomName, folder, seats, ceilings: options.ceilings, notices: kept },
+    ...{ roomName, folder, seats, engines, notices: kept },
     room: () => room,
-    engines: () => engines,
-    ownMute: (seat) => held.ownMute(seat),
+    ownMute: (slot) => held.ownMute(slot),
   });
   const state = posting(
     parts.make,
@@ -115,6 +136,7 @@ export function pageHost(options: PageHostOptions): PageHost {
   const batches = readings(
     (batch) => serving?.post({ type: 'readings', ...batch }),
     () => serving?.keepsUp === true,
+    slots,
     timers,
   );
 
@@ -137,28 +159,54 @@ export function pageHost(options: PageHostOptions): PageHost {
   }
 
   function tellLoudness(): void {
-    if (engines.some((engine) => engine.loudness)) news('engines');
+    if (engines.all.some(({ engine }) => engine.loudness)) news('engines');
     unlook = timers.after(LOUDNESS_MS, tellLoudness);
   }
 
-  function tellOutgrown(name: string): void {
-    kept.tell({
-      level: 'warn',
-      what: 'The instrument has other pads now, and the page still draws the old one',
-      where: `seat ${name}`,
-      next: 'It plays all the same; the page draws it once you end the room and play it anew',
-    });
+  function tellSeat(seat: HostSeat): void {
+    serving?.post({ type: 'seat', seat: seat.threadSeat });
+  }
+
+  function tellPresent(): void {
+    serving?.post({ type: 'present', seats: seats.all.map(({ id }) => id) });
   }
 
   function tellAll(): void {
+    tellPresent();
+    for (const seat of seats.all) tellSeat(seat);
     for (const part of HOST_PARTS) news(part);
-    for (const [seat, { pagePlan }] of seats.entries()) {
-      serving?.post({ type: 'plan', seat, plan: pagePlan });
-    }
+  }
+
+  /** Its pads may be others now: what is pressed and what is shown of the old ones ends. */
+  function fit(seat: HostSeat): void {
+    if (!seat.fit()) return;
+    pressing?.releaseSeat(seat);
+    tap.fit(seat.slot, seat.memory);
+  }
+
+  function mixed(slot: number, mix: SeatMix): void {
+    const mixes = [...room.mixes];
+    // Slots between those that are taken need a mix too, whatever it is.
+    for (let i = mixes.length; i < slot; i++) mixes[i] = mix;
+    mixes[slot] = mix;
+    room = { ...room, mixes };
+  }
+
+  function leave(slot: number): void {
+    const seat = seats.at(slot);
+    if (!seat) return;
+    // All that was read of it belongs to takes that it is in.
+    batches.left(slot);
+    pressing?.releaseSeat(seat);
+    held.left(slot);
+    tap.leave(slot);
+    seats.leave(slot);
+    tellPresent();
+    news('seats');
   }
 
   const data = (): PageThreadData => ({
-    ...{ memory, folder, plans: seats.map(({ pagePlan }) => pagePlan) },
+    ...{ voices: tap.voices, folder, seats: seats.all.map((seat) => seat.threadSeat) },
     ...{ network: options.network, takeFolders: options.takeFolders, port: options.port },
     ...{ origin: performance.timeOrigin, version: options.version, seed: options.seed },
     state: Object.fromEntries(
@@ -168,12 +216,14 @@ export function pageHost(options: PageHostOptions): PageHost {
 
   function begin(own: Playing): void {
     playing = own;
-    const pressing = presses(own.screen, seats);
+    const pressed = presses(own.screen);
+    pressing = pressed;
     const files = keeping({ folder, roomName, whole: () => own.live.whole, tell: kept.tell });
     const orders = ordering({
       ...own,
-      ...{ folder, presses: pressing, engines, seats, holds: held, keeping: files },
-      ...{ look, readings: (asked) => batches.ask(asked), now: () => timers.now() },
+      ...{ folder, presses: pressed, engines, seats, holds: held, keeping: files },
+      ...{ look, now: () => timers.now() },
+      readings: (ids) => batches.ask(ids && ids.flatMap((id) => seats.byId(id)?.slot ?? [])),
       changed(part, names) {
         if (names) parts.rulesAre(names);
         news(part);
@@ -194,7 +244,7 @@ export function pageHost(options: PageHostOptions): PageHost {
         onGone() {
           look(false);
           batches.stop();
-          pressing.releaseAll();
+          pressed.releaseAll();
           held.release();
         },
         onBack: tellAll,
@@ -204,15 +254,44 @@ export function pageHost(options: PageHostOptions): PageHost {
 
   return {
     tell: kept.tell,
-    engines: (all) => (engines = all.map((engine) => switched(engine, seats.length, clock))),
-    watchOf: (seat) => tap.watchOf(seat),
+    engines(all, ceilings) {
+      news('engines');
+      return engines.set(all, ceilings);
+    },
+    watchOf: (slot) => tap.watchOf(slot),
+    join(slot, planned, from, mix) {
+      leave(slot);
+      const seat = seats.join(slot, planned, from);
+      mixed(slot, mix);
+      tap.join(slot, seat.memory);
+      // What changed before it came must not be taken for its own.
+      batches.flush();
+      tellSeat(seat);
+      news('seats');
+    },
+    leave,
+    reseat(slot, planned, from, mix) {
+      const seat = seats.at(slot);
+      if (!seat) return;
+      mixed(slot, mix);
+      pressing?.releaseSeat(seat);
+      seat.reseat(planned, from);
+      fit(seat);
+      tellSeat(seat);
+      news('seats');
+    },
+    order(order) {
+      seats.order(order);
+      news('seats');
+    },
     reading(event) {
-      const seat = seats[event.seat]!;
+      const seat = seats.at(event.seat);
+      if (!seat) return;
       const seen = seat.saw(event.event);
       if (seen !== null) news('seats');
       if (seen === 'swap') {
-        serving?.post({ type: 'plan', seat: event.seat, plan: seat.pagePlan });
-        if (seat.outgrown) tellOutgrown(seat.name);
+        fit(seat);
+        tellSeat(seat);
       }
       batches.reading(event);
     },
@@ -224,7 +303,10 @@ export function pageHost(options: PageHostOptions): PageHost {
     },
     voice: (event) => tap.voice(event),
     update(ready) {
-      for (const [seat, one] of ready.entries()) seats[seat]?.update(one);
+      for (const seat of seats.all) {
+        const own = ready.find((one) => one.seat.name === seat.name);
+        if (own) seat.update(own);
+      }
       news('seats');
       lookForRules();
     },

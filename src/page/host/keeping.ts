@@ -5,7 +5,7 @@ import type { Build, Rules } from '../../instrument/types.js';
 import type { Tell } from '../../ports/contracts.js';
 import { saveBuild } from '../../ports/files.js';
 import { homeOf, readText, search, SHIPPED, shown } from '../../ports/files-find.js';
-import type { WholeRoom } from '../../ports/files-room.js';
+import type { ReadySeat, WholeRoom } from '../../ports/files-room.js';
 import { fileTrouble } from '../../ports/take-file.js';
 import { writeInOnePiece } from '../../ports/whole-file.js';
 import { asOwn, withSeatFile } from './room-text.js';
@@ -26,19 +26,21 @@ export interface Keeping {
   /**
    * Writes rules to rules/NAME.yaml and has the room name them for a seat.
    *
+   * @param seat its name
    * @param using the name of the rules that the seat plays by so far
    * @returns why not, in words; null: done
    */
-  rules(seat: number, name: string, rules: Rules, using: string): Promise<string | null>;
-  /** Writes a build, and has the room name it for a seat. */
-  build(seat: number, name: string, build: Build): Promise<string | null>;
+  rules(seat: string, name: string, rules: Rules, using: string): Promise<string | null>;
+  /** Writes a build, and has the room name it for a seat, which is named too. */
+  build(seat: string, name: string, build: Build): Promise<string | null>;
 }
 
 export function keeping({ folder, roomName, whole, tell }: KeepingOptions): Keeping {
   /** What this room has written itself. */
   const own = new Set<string>();
 
-  const seatName = (seat: number): string => whole().seats[seat]!.seat.name;
+  const readySeat = (seat: string): ReadySeat | undefined =>
+    whole().seats.find((one) => one.seat.name === seat);
   const isShipped = (path: string): boolean => resolve(path).startsWith(resolve(SHIPPED) + sep);
 
   async function pathOf(name: string): Promise<string | null> {
@@ -47,7 +49,7 @@ export function keeping({ folder, roomName, whole, tell }: KeepingOptions): Keep
 
   /** The text of rules/NAME.yaml, or why it cannot be that name. */
   async function rulesText(
-    seat: number,
+    seat: string,
     name: string,
     rules: Rules,
     using: string,
@@ -58,14 +60,14 @@ export function keeping({ folder, roomName, whole, tell }: KeepingOptions): Keep
     if (there === null || (own.has(there) && !uses)) {
       const module = rules.logic && relative(dirname(path), resolve(rules.logic.file));
       const logic = module?.split(sep).join('/') ?? null;
-      const text = newRulesText({ rules, logic, from: seatName(seat) });
+      const text = newRulesText({ rules, logic, from: seat });
       return { path, text, replace: there !== null };
     }
     if (isShipped(there)) {
       return `The rules "${name}" come with the program and stay as they are: choose another name`;
     }
     if (!uses) {
-      return `There is ${shown(there)} already, and ${seatName(seat)} does not play by it: choose another name`;
+      return `There is ${shown(there)} already, and ${seat} does not play by it: choose another name`;
     }
     const was = await readText(there);
     const text = changedRulesText(was, parseRules(was, shown(there)), rules);
@@ -73,7 +75,7 @@ export function keeping({ folder, roomName, whole, tell }: KeepingOptions): Keep
   }
 
   async function keepRules(
-    seat: number,
+    seat: string,
     name: string,
     rules: Rules,
     using: string,
@@ -93,17 +95,17 @@ export function keeping({ folder, roomName, whole, tell }: KeepingOptions): Keep
     tell({
       level: 'info',
       what: `The rules were kept as ${shown(path)}`,
-      where: `seat ${seatName(seat)}`,
+      where: `seat ${seat}`,
     });
-    return whole().seats[seat]!.seat.rules === name ? null : nameIt(seat, 'rules', name);
+    return readySeat(seat)?.seat.rules === name ? null : nameIt(seat, 'rules', name);
   }
 
   async function nameIt(
-    seat: number,
+    seat: string,
     key: 'rules' | 'build',
     name: string,
   ): Promise<string | null> {
-    const byHand = `write "${key}: ${name}" at the seat ${seatName(seat)} yourself`;
+    const byHand = `write "${key}: ${name}" at the seat ${seat} yourself`;
     const room = whole().files[0]!;
     const was = await readText(room);
     const shipped = isShipped(room);
@@ -150,7 +152,9 @@ export function keeping({ folder, roomName, whole, tell }: KeepingOptions): Keep
     build: (seat, name, build) =>
       inWords(
         (async () => {
-          const { instrument, seat: written } = whole().seats[seat]!;
+          const ready = readySeat(seat);
+          if (!ready) return `It was not kept: ${seat} has left the room`;
+          const { instrument, seat: written } = ready;
           const wrong = misfit(instrument, build);
           if (wrong) return `It was not kept: found ${wrong.found}, allowed: ${wrong.allowed}`;
           await saveBuild(build, name, folder);

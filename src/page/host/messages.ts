@@ -1,4 +1,4 @@
-import type { PageMemory } from '../link/memory.js';
+import type { SeatMemory } from '../link/memory.js';
 import type { PageState } from '../link/state.js';
 import type { SeatPlan } from '../../pipeline.js';
 import type { Notice } from '../../ports/contracts.js';
@@ -8,13 +8,24 @@ import type { Order } from './carry-out.js';
 /** What it takes to judge, to guide and to record a seat: its plan, but for what stays in its thread. */
 export type PagePlan = Omit<SeatPlan, 'logic' | 'gesture'>;
 
+/** A seat as the page thread knows it. */
+export interface ThreadSeat {
+  /** Names it in orders and to pages; no other seat ever gets it. */
+  readonly id: number;
+  /** Its number in readings and voices, until it leaves. */
+  readonly slot: number;
+  readonly name: string;
+  readonly memory: SeatMemory;
+  readonly plan: PagePlan;
+}
+
 /** What the page thread is started with. */
 export interface PageThreadData {
-  readonly memory: PageMemory;
+  /** The memory of the room's voices. */
+  readonly voices: SharedArrayBuffer;
+  readonly seats: readonly ThreadSeat[];
   /** What the playing thread knows of the state; the rest is the page thread's own. */
   readonly state: HostState;
-  /** By seat. */
-  readonly plans: readonly PagePlan[];
   /** Where a person keeps their files. */
   readonly folder: string;
   /** Wanted port; where it is taken, any free one. 0: any free one. */
@@ -42,16 +53,19 @@ export type ToPageThread =
         readonly now: HostState[Part];
       };
     }[keyof HostState]
-  /** A seat plays by other files from now on. */
-  | { readonly type: 'plan'; readonly seat: number; readonly plan: PagePlan }
+  /** A seat has come, or plays by other files, or with an instrument that has other pads. */
+  | { readonly type: 'seat'; readonly seat: ThreadSeat }
+  /** Only the seats with these ids are in the room now: the others have left. */
+  | { readonly type: 'present'; readonly seats: readonly number[] }
   /**
    * All that came in of the seats that were asked for (swaps and `lost` resets too), and the changes of
-   * the room, since the last batch, in the order in which it was played.
+   * the room, since the last batch, in the order in which it was played. Its seats are slots: who has
+   * them was said before, by `seat` and `present`.
    */
   | {
       readonly type: 'readings';
       readonly events: readonly RoomTakeEvent[];
-      /** The seats of which something is missing before these. */
+      /** The slots of which something is missing before these. */
       readonly lost: readonly number[];
     }
   /** The answer to an order. */

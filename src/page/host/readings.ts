@@ -11,13 +11,16 @@ export const MOST_EVENTS = 4_000;
 
 export interface Batch {
   readonly events: readonly RoomTakeEvent[];
-  /** The seats of which something is missing before these. */
+  /** The slots of which something is missing before these. */
   readonly lost: readonly number[];
 }
 
-/** Sends on what came in of the seats that were asked for. */
+/** Sends on what came in of the seats that were asked for. Seats are slots. */
 export interface Readings {
-  ask(seats: readonly number[]): void;
+  /** @param seats null: all, and those that come later */
+  ask(seats: readonly number[] | null): void;
+  /** The seat has left: what was missing of it is missing of nobody who gets its slot. */
+  left(seat: number): void;
   reading(event: Seated<WireEvent>): void;
   change(change: Change): void;
   /** Sends what is waiting. */
@@ -27,14 +30,17 @@ export interface Readings {
 
 /**
  * @param post sends a batch on
+ * @param seats those in the room now
  * @param may false while whoever takes them does not keep up: then they are lost, and counted so
  */
 export function readings(
   post: (batch: Batch) => void,
   may: () => boolean,
+  seats: () => Iterable<number>,
   timers: Timers,
 ): Readings {
-  let asked: ReadonlySet<number> = new Set();
+  /** null: all. */
+  let asked: Set<number> | null = new Set();
   let events: RoomTakeEvent[] = [];
   /** Of which something is missing before the next batch, and before the one after it. */
   let before = new Set<number>();
@@ -43,12 +49,14 @@ export function readings(
 
   function add(event: RoomTakeEvent): void {
     if (events.length < MOST_EVENTS) events.push(event);
-    else missing(event.type === 'seated' ? [event.seat] : asked);
+    else if (event.type === 'seated') missed.add(event.seat);
+    else missedByAll();
     cancel ??= timers.after(BATCH_MS, flush);
   }
 
-  function missing(seats: Iterable<number>): void {
-    for (const seat of seats) missed.add(seat);
+  /** A change that is missing is missing of every seat. */
+  function missedByAll(): void {
+    for (const seat of asked ?? seats()) missed.add(seat);
   }
 
   function flush(): void {
@@ -56,11 +64,10 @@ export function readings(
     cancel = null;
     if (events.length === 0) return;
     if (may()) {
-      post({ events, lost: [...before].filter((seat) => asked.has(seat)) });
+      post({ events, lost: [...before].filter((seat) => asked?.has(seat) ?? true) });
       before = missed;
     } else {
-      // A change that is missing is missing of every seat.
-      missing(asked);
+      missedByAll();
       for (const seat of missed) before.add(seat);
     }
     missed = new Set();
@@ -68,15 +75,21 @@ export function readings(
   }
 
   return {
-    ask(seats) {
+    ask(wanted) {
       flush();
-      asked = new Set(seats);
+      asked = wanted && new Set(wanted);
+    },
+    left(seat) {
+      flush();
+      asked?.delete(seat);
+      before.delete(seat);
+      missed.delete(seat);
     },
     reading(event) {
-      if (asked.has(event.seat)) add(event);
+      if (asked?.has(event.seat) ?? true) add(event);
     },
     change(change) {
-      if (asked.size > 0) add(change);
+      if (asked === null || asked.size > 0) add(change);
     },
     flush,
     stop() {

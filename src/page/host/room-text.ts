@@ -6,19 +6,22 @@ import { parseRoom } from '../../instrument/room.js';
  * A room file in which a seat names other rules or another build. All else of it stays as it is
  * written, and so do its comments.
  *
- * @returns null where the file is written so that this cannot be done for this seat alone
+ * @param seat its name
+ * @returns null where there is no such seat, or the file is written so that this cannot be done for this seat alone
  */
 export function withSeatFile(
   text: string,
-  seat: number,
+  seat: string,
   key: 'rules' | 'build',
   name: string,
 ): string | null {
-  const changed = replaced(text, seat, key, name);
+  const wanted = parseRoom(text, 'room');
+  const at = wanted.seats.findIndex((one) => one.name === seat);
+  if (at < 0) return null;
+  const changed = replaced(text, at, key, name);
   if (changed === null) return null;
   // Read as it will be: only this one thing may be another now.
-  const wanted = parseRoom(text, 'room');
-  const seats = wanted.seats.map((one, i) => (i === seat ? { ...one, [key]: name } : one));
+  const seats = wanted.seats.map((one, i) => (i === at ? { ...one, [key]: name } : one));
   try {
     return isDeepStrictEqual(parseRoom(changed, 'room'), { ...wanted, seats }) ? changed : null;
   } catch {

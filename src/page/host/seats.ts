@@ -9,16 +9,32 @@ import type { ReadySeat } from '../../ports/files-room.js';
 import type { SeatMix } from '../../room/plan.js';
 import type { WireEvent } from '../../wire/scan.js';
 import type { SeatSize } from '../link/frames.js';
+import type { SeatMemory } from '../link/memory.js';
 import type { PageSeat, Plugged } from '../link/state.js';
-import type { PagePlan } from './messages.js';
+import type { PagePlan, ThreadSeat } from './messages.js';
 import { differentKeys, ruleValues, type RuleValues } from './try-rules.js';
 
-export function sizeOf(instrument: Instrument): SeatSize {
+function sizeOf(instrument: Instrument): SeatSize {
   return { pads: padCount(instrument), strings: placeCount(instrument) };
+}
+
+/** How a seat came to its place. */
+export interface Place {
+  /** Names this seat to pages; no other seat ever gets it. */
+  readonly id: number;
+  readonly slot: number;
+  /** Makes memory for its levels. */
+  readonly makeMemory: (size: SeatSize) => SeatMemory;
 }
 
 /** What pages are told of one seat, but for how it is mixed. */
 export class HostSeat {
+  readonly id: number;
+  readonly slot: number;
+  /** Where its levels are written: as many as its instrument has pads. */
+  memory: SeatMemory;
+  /** It has left the room. */
+  gone = false;
   plugged: Plugged = 'waiting';
   plan: SeatPlan;
   /** How many times it was given other rules. */
@@ -32,18 +48,22 @@ export class HostSeat {
   #trying: Rules | null = null;
   /** What the rules were asked for by. */
   #asked: { readonly rules: Rules; readonly name: string } | null = null;
-  #instrument: Instrument;
+  #kind: Instrument['kind'];
+  #from: string;
+  readonly #makeMemory: Place['makeMemory'];
   #values: { readonly of: Rules; readonly values: RuleValues } | null = null;
 
   /** @param from in a few words, where its readings come from */
-  constructor(
-    { ready, plan }: PlannedSeat,
-    readonly from: string,
-  ) {
+  constructor({ ready, plan }: PlannedSeat, from: string, { id, slot, makeMemory }: Place) {
+    this.id = id;
+    this.slot = slot;
     this.#ready = ready;
+    this.#from = from;
     this.plan = plan;
     this.#base = plan.rules;
-    this.#instrument = plan.instrument;
+    this.#kind = plan.instrument.kind;
+    this.#makeMemory = makeMemory;
+    this.memory = makeMemory(sizeOf(plan.instrument));
     this.build = ready.seat.build;
   }
 
@@ -80,6 +100,12 @@ export class HostSeat {
   get pagePlan(): PagePlan {
     const { instrument, pads, rules, made } = this.plan;
     return { instrument, pads, rules, ...(made === undefined ? {} : { made }) };
+  }
+
+  /** All that its page thread needs. */
+  get threadSeat(): ThreadSeat {
+    const { id, slot, name, memory, pagePlan: plan } = this;
+    return { id, slot, name, memory, plan };
   }
 
   /**
@@ -131,34 +157,43 @@ export class HostSeat {
     this.build = ready.seat.build;
   }
 
-  /**
-   * The instrument that pages draw. One of another size is drawn when the room is played anew, since
-   * the memory of its levels is for this one.
-   */
-  get drawn(): Instrument {
-    const { instrument } = this.plan;
-    if (isDeepStrictEqual(sizeOf(instrument), sizeOf(this.#instrument))) {
-      this.#instrument = instrument;
-    }
-    return this.#instrument;
+  /** Another instrument, or readings from elsewhere. */
+  reseat({ ready, plan }: PlannedSeat, from: string): void {
+    if (plan.rules !== this.plan.rules) this.#rulesCame(plan.rules);
+    this.#ready = ready;
+    this.#from = from;
+    this.plan = plan;
+    this.plugged = 'waiting';
+    this.build = ready.seat.build;
   }
 
-  /** It plays another instrument than is drawn. */
-  get outgrown(): boolean {
-    return this.drawn !== this.plan.instrument;
+  /**
+   * Has memory that fits its instrument.
+   *
+   * @returns whether it is other memory now, since the instrument has other pads than before
+   */
+  fit(): boolean {
+    const { instrument } = this.plan;
+    const size = sizeOf(instrument);
+    const { pads, strings } = this.memory.slice;
+    const fits = size.pads === pads && size.strings === strings && instrument.kind === this.#kind;
+    if (fits) return false;
+    this.#kind = instrument.kind;
+    this.memory = this.#makeMemory(size);
+    return true;
   }
 
   state(mix: SeatMix): PageSeat {
-    const { rules, pads, made } = this.plan;
-    const instrument = this.drawn;
+    const { rules, pads, made, instrument } = this.plan;
     if (this.#values?.of !== rules) this.#values = { of: rules, values: ruleValues(rules) };
     return {
+      ...{ id: this.id, slot: this.slot, slice: this.memory.slice.slice },
       name: this.name,
       instrument,
       padNames: padNames(instrument),
       strings: placeCount(instrument),
       plugged: this.plugged,
-      from: this.from,
+      from: this.#from,
       screen: this.screen,
       raw: !pads.decided && made !== true,
       build: this.build,

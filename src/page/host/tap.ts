@@ -2,16 +2,25 @@ import type { Rules } from '../../instrument/types.js';
 import { leastFor, raised } from '../../pads/thresholds.js';
 import type { LevelEvent, Levels, TouchEvent } from '../../pads/touch.js';
 import type { SeatPlan, Watch } from '../../pipeline.js';
-import { isSound, type VoiceEvent } from '../../room/voice.js';
+import { isSound, type SoundEvent, type VoiceEvent } from '../../room/voice.js';
 import type { Timed } from '../../time/events.js';
 import type { Micros } from '../../time/micros.js';
 import type { AnyStage } from '../../time/stage.js';
-import type { PageMemory, SeatParts } from '../link/memory.js';
-import { MemoryWriter } from '../link/memory-write.js';
+import { voiceMemory, type SeatMemory } from '../link/memory.js';
+import { SeatWriter, VoicesWriter } from '../link/memory-write.js';
 
 /** Sees what the seats' stages put out, and tells the page's thread of it through shared memory. */
 export interface Tap {
-  watchOf(seat: number): Watch;
+  /** The memory of the room's voices. */
+  readonly voices: SharedArrayBuffer;
+  /** A seat has taken a slot: what was seen of that slot before is another seat's. */
+  join(slot: number, memory: SeatMemory): void;
+  /** The slot is free: what still comes of it is seen by nobody. */
+  leave(slot: number): void;
+  /** The seat's instrument has other pads from now on. */
+  fit(slot: number, memory: SeatMemory): void;
+  /** For the seat that has the slot now. */
+  watchOf(slot: number): Watch;
   voice(event: VoiceEvent): void;
   /**
    * Levels and voices are written only while somebody looks. What is touched and what sounds is always
@@ -20,20 +29,41 @@ export interface Tap {
   look(on: boolean): void;
 }
 
-export function pageTap(memory: PageMemory): Tap {
-  const writer = new MemoryWriter(memory);
-  const seats = memory.sizes.map((_, seat) => new SeatTap(writer, seat));
+export function pageTap(): Tap {
+  const memory = voiceMemory();
+  const voices = new VoicesWriter(memory);
+  const seats = new Map<number, SeatTap>();
   let looking = false;
+
+  function sounds(event: SoundEvent): void {
+    if (event.type === 'on') seats.get(event.seat)?.writer.begins(event);
+    else if (event.type === 'off') seats.get(event.seat)?.writer.ends(event);
+    else if (event.type === 'silence') for (const { writer } of seats.values()) writer.silenced();
+  }
+
   return {
-    watchOf: (seat) => seats[seat]!.watch,
+    voices: memory,
+    join(slot, own) {
+      const seat = new SeatTap(own);
+      seat.looking = looking;
+      seats.set(slot, seat);
+    },
+    leave(slot) {
+      seats.delete(slot);
+    },
+    fit(slot, own) {
+      seats.get(slot)?.fit(own);
+    },
+    watchOf: (slot) => seats.get(slot)?.watch ?? ((stage) => stage),
     voice(event) {
+      // Who joins and leaves, pages are told otherwise.
       if (!isSound(event)) return;
-      writer.sounds(event);
-      if (looking) writer.voice(event);
+      sounds(event);
+      if (looking) voices.voice(event);
     },
     look(on) {
       looking = on;
-      for (const seat of seats) seat.looking = on;
+      for (const seat of seats.values()) seat.looking = on;
     },
   };
 }
@@ -41,21 +71,23 @@ export function pageTap(memory: PageMemory): Tap {
 /** One seat's part. It allocates nothing as the seat plays. */
 class SeatTap {
   looking = false;
-  readonly #writer: MemoryWriter;
-  readonly #seat: number;
-  readonly #parts: SeatParts;
+  writer: SeatWriter;
   /** By pad, the last levels. */
-  readonly #levels: Float32Array;
+  #levels: Float32Array;
   /** The last levels of all pads at once, while nobody looked. */
   #unseen: Levels | null = null;
   #rules: Pick<Rules, 'touch' | 'strength'> | null = null;
   #decided = false;
 
-  constructor(writer: MemoryWriter, seat: number) {
-    this.#writer = writer;
-    this.#seat = seat;
-    this.#parts = writer.seat(seat);
-    this.#levels = new Float32Array(this.#parts.pads);
+  constructor(memory: SeatMemory) {
+    this.writer = new SeatWriter(memory);
+    this.#levels = new Float32Array(memory.slice.pads);
+  }
+
+  fit(memory: SeatMemory): void {
+    this.writer = new SeatWriter(memory);
+    this.#levels = new Float32Array(memory.slice.pads);
+    this.#unseen = null;
   }
 
   readonly watch: Watch = <Event extends Timed, Out>(
@@ -74,8 +106,8 @@ class SeatTap {
     if (stage.name !== 'touches') return stage;
     const around = this.#around(stage, (out) => {
       for (const event of out as readonly TouchEvent[]) {
-        if (event.type === 'onset') this.#writer.onset(this.#seat, event.pad);
-        else if (event.type === 'lift') this.#writer.lift(this.#seat, event.pad);
+        if (event.type === 'onset') this.writer.onset(event.pad);
+        else if (event.type === 'lift') this.writer.lift(event.pad);
         else if (event.type === 'reset' && event.why === 'lost') this.#leave(event.t);
       }
     });
@@ -83,7 +115,7 @@ class SeatTap {
       ...around,
       // One that begins anew lifts nothing any more of what was touched before.
       begin: () => {
-        this.#writer.lifted(this.#seat);
+        this.writer.lifted();
         return stage.begin() as unknown;
       },
     };
@@ -111,19 +143,19 @@ class SeatTap {
     if (this.#unseen) this.#take(this.#unseen);
     this.#unseen = null;
     this.#take(event);
-    if (this.looking) this.#writer.row(this.#seat, event.t, this.#levels);
+    if (this.looking) this.writer.row(event.t, this.#levels);
   }
 
   /** The unit went away, whatever its pads were. */
   #leave(t: Micros): void {
-    this.#writer.lifted(this.#seat);
+    this.writer.lifted();
     this.#unseen = null;
     this.#levels.fill(0);
-    if (this.looking) this.#writer.row(this.#seat, t, this.#levels);
+    if (this.looking) this.writer.row(t, this.#levels);
   }
 
   #take({ pads, levels, noise }: Levels): void {
-    const { on, off, pads: count } = this.#parts;
+    const { on, off, pads: count } = this.writer.parts;
     const rules = this.#rules!;
     const sure = leastFor(rules);
     for (let i = 0; i < pads.length; i++) {

@@ -7,7 +7,9 @@ import { roomChange, seatChange } from '../../takes/change-shape.js';
  * the server reads each of these by its form, and refuses what does not fit.
  */
 
-const seat = z.int().min(0).max(255);
+/** A seat's or an engine's id, as the state has it. */
+const id = z.int().min(0).max(0xffff_ffff);
+const seat = id;
 
 /** These only look, so that guests may ask for them too. */
 const looking = [
@@ -21,7 +23,7 @@ const doing = [
   z.strictObject({ ask: z.literal('seat'), seat, ...seatChange }),
   z.strictObject({ ask: z.literal('room'), ...roomChange }),
   z.strictObject({ ask: z.literal('silence') }),
-  z.strictObject({ ask: z.literal('engine'), engine: z.int().min(0).max(255), on: z.boolean() }),
+  z.strictObject({ ask: z.literal('engine'), engine: id, on: z.boolean() }),
   /** A finger on the drawing. `strength` is 0 to 1. It ends when the page goes away. */
   z.strictObject({ ask: z.literal('press'), seat, pad, strength: z.number().min(0).max(1) }),
   z.strictObject({ ask: z.literal('release'), seat, pad }),

@@ -2,7 +2,8 @@ import { FRAME } from './frames.js';
 
 /** What a history frame says (see `frames.ts`). */
 export interface HistoryFrame {
-  readonly seat: number;
+  /** The number of the slice that it is of. */
+  readonly slice: number;
   /** How many rows were lost before these. */
   readonly lost: number;
   /** By pad, the level at which a touch begins. */
@@ -15,18 +16,18 @@ export interface HistoryFrame {
   readonly levels: Float32Array;
 }
 
-const HEAD = 8;
+const HEAD = 12;
 
 /** Writes a frame. `levels` holds a level for each pad of each of `times`, which are 65 535 at most. */
 export function encodeHistory(rows: HistoryFrame): Uint8Array<ArrayBuffer> {
-  const { seat, lost, on, off, times, levels } = rows;
+  const { slice, lost, on, off, times, levels } = rows;
   const pads = on.length;
   const bytes = new Uint8Array(HEAD + 8 * pads + times.length * (8 + 4 * pads));
   const view = new DataView(bytes.buffer);
   bytes[0] = FRAME.history;
-  bytes[1] = seat;
   view.setUint16(2, times.length, true);
   view.setUint32(4, Math.min(lost, 0xffff_ffff), true);
+  view.setUint32(8, slice, true);
   let at = HEAD;
   const put = (level: number): void => {
     view.setFloat32(at, level, true);
@@ -45,17 +46,17 @@ export function encodeHistory(rows: HistoryFrame): Uint8Array<ArrayBuffer> {
 /**
  * Reads a frame.
  *
- * @param padsOf how many pads a seat has; undefined where there is no such seat
- * @returns null where it is no history frame of such a seat
+ * @param padsOf how many pads a slice has; undefined where there is no such slice
+ * @returns null where it is no history frame of such a slice
  */
 export function decodeHistory(
   bytes: Uint8Array,
-  padsOf: (seat: number) => number | undefined,
+  padsOf: (slice: number) => number | undefined,
 ): HistoryFrame | null {
   if (bytes.length < HEAD || bytes[0] !== FRAME.history) return null;
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
-  const seat = bytes[1]!;
-  const pads = padsOf(seat);
+  const slice = view.getUint32(8, true);
+  const pads = padsOf(slice);
   const rows = view.getUint16(2, true);
   if (pads === undefined || bytes.length !== HEAD + 8 * pads + rows * (8 + 4 * pads)) return null;
   let at = HEAD;
@@ -72,5 +73,5 @@ export function decodeHistory(
     at += 8;
     for (let pad = 0; pad < pads; pad++) levels[row * pads + pad] = take();
   }
-  return { seat, lost: view.getUint32(4, true), on, off, times, levels };
+  return { slice, lost: view.getUint32(4, true), on, off, times, levels };
 }

@@ -1,4 +1,12 @@
-import { GUARD, partsOf, VOICES, type PageMemory, type SeatParts } from './memory.js';
+import {
+  GUARD,
+  seatParts,
+  voiceParts,
+  VOICES,
+  type SeatMemory,
+  type SeatParts,
+  type VoiceParts,
+} from './memory.js';
 import { VOICE_BYTES } from './voice-record.js';
 
 /** Rows that were read. The arrays are the reader's own, and are filled anew by its next reading. */
@@ -26,8 +34,8 @@ export class RowsReader {
   readonly #levels: Float32Array;
   #next: number;
 
-  constructor(memory: PageMemory, seat: number) {
-    this.#seat = partsOf(memory).seats[seat]!;
+  constructor(memory: SeatMemory) {
+    this.#seat = seatParts(memory);
     const { rows, pads, heads } = this.#seat;
     this.#times = new Float64Array(rows);
     this.#levels = new Float32Array(rows * pads);
@@ -71,9 +79,9 @@ export class SeatLook {
   readonly #last: Float32Array;
   readonly #seen: Int32Array;
 
-  constructor(memory: PageMemory, seat: number) {
-    this.#seat = partsOf(memory).seats[seat]!;
-    this.#rows = new RowsReader(memory, seat);
+  constructor(memory: SeatMemory) {
+    this.#seat = seatParts(memory);
+    this.#rows = new RowsReader(memory);
     this.#last = new Float32Array(this.#seat.pads);
     this.#seen = Int32Array.from(this.#seat.touches);
   }
@@ -133,28 +141,26 @@ export interface VoiceRecords {
 
 /** Reads the voices of the room as they come; of those from before it was made, none. */
 export class VoicesReader {
-  readonly #head: Int32Array;
-  readonly #ring: Uint8Array;
+  readonly #parts: VoiceParts;
   readonly #bytes = new Uint8Array(VOICES * VOICE_BYTES);
   #next: number;
 
-  constructor(memory: PageMemory) {
-    const { voiceHead, voices } = partsOf(memory);
-    this.#head = voiceHead;
-    this.#ring = voices;
-    this.#next = Atomics.load(voiceHead, 0);
+  constructor(memory: SharedArrayBuffer) {
+    this.#parts = voiceParts(memory);
+    this.#next = Atomics.load(this.#parts.head, 0);
   }
 
   /** All that came since the last reading. */
   read(): VoiceRecords {
-    const head = Atomics.load(this.#head, 0);
+    const { head: written, ring } = this.#parts;
+    const head = Atomics.load(written, 0);
     const { count, lost } = readable(head, this.#next, VOICES);
     const first = head - count;
     for (let i = 0; i < count; i++) {
       const at = ((first + i) & (VOICES - 1)) * VOICE_BYTES;
-      this.#bytes.set(this.#ring.subarray(at, at + VOICE_BYTES), i * VOICE_BYTES);
+      this.#bytes.set(ring.subarray(at, at + VOICE_BYTES), i * VOICE_BYTES);
     }
-    const after = Atomics.load(this.#head, 0);
+    const after = Atomics.load(written, 0);
     const over = Math.min(count, Math.max(0, ((after - first) >>> 0) - (VOICES - GUARD)));
     this.#next = head;
     return {

@@ -1,31 +1,30 @@
-import type { SoundEvent, VoiceOn } from '../../room/voice.js';
+import type { SoundEvent, VoiceOff, VoiceOn } from '../../room/voice.js';
 import type { Micros } from '../../time/micros.js';
 import { NO_NOTE } from './frames.js';
-import { partsOf, VOICES, type MemoryParts, type PageMemory, type SeatParts } from './memory.js';
+import {
+  seatParts,
+  voiceParts,
+  VOICES,
+  type SeatMemory,
+  type SeatParts,
+  type VoiceParts,
+} from './memory.js';
 import { VOICE_BYTES, writeVoice } from './voice-record.js';
 
 /**
- * The playing thread's end of the memory. Nothing here waits or allocates. What lies beyond the sizes
+ * The playing thread's end of a seat's memory. Nothing here waits or allocates. What lies beyond the size
  * that the memory was made for is passed over.
  */
-export class MemoryWriter {
-  readonly #parts: MemoryParts;
-  readonly #view: DataView;
+export class SeatWriter {
+  readonly parts: SeatParts;
 
-  constructor(memory: PageMemory) {
-    this.#parts = partsOf(memory);
-    const { voices } = this.#parts;
-    this.#view = new DataView(voices.buffer, voices.byteOffset, voices.byteLength);
-  }
-
-  /** The parts of a seat, to write its thresholds to. */
-  seat(seat: number): SeatParts {
-    return this.#parts.seats[seat]!;
+  constructor(memory: SeatMemory) {
+    this.parts = seatParts(memory);
   }
 
   /** @param levels by pad */
-  row(seat: number, t: Micros, levels: Float32Array): void {
-    const { heads, rows, pads, times, levels: ring } = this.#parts.seats[seat]!;
+  row(t: Micros, levels: Float32Array): void {
+    const { heads, rows, pads, times, levels: ring } = this.parts;
     const head = Atomics.load(heads, 0);
     const slot = head & (rows - 1);
     times[slot] = t;
@@ -35,52 +34,58 @@ export class MemoryWriter {
     Atomics.store(heads, 0, head + 1);
   }
 
-  onset(seat: number, pad: number): void {
-    const { touches, pads } = this.#parts.seats[seat]!;
+  onset(pad: number): void {
+    const { touches, pads } = this.parts;
     if (pad < pads) Atomics.store(touches, pad, ((Atomics.load(touches, pad) | 1) + 2) | 0);
   }
 
-  lift(seat: number, pad: number): void {
-    const { touches, pads } = this.#parts.seats[seat]!;
+  lift(pad: number): void {
+    const { touches, pads } = this.parts;
     if (pad < pads) Atomics.and(touches, pad, ~1);
   }
 
   /** No pad is touched. */
-  lifted(seat: number): void {
-    const { pads } = this.#parts.seats[seat]!;
-    for (let pad = 0; pad < pads; pad++) this.lift(seat, pad);
+  lifted(): void {
+    for (let pad = 0; pad < this.parts.pads; pad++) this.lift(pad);
   }
 
-  /** What sounds on each string, from a voice event. */
-  sounds(event: SoundEvent): void {
-    if (event.type === 'on') this.#begins(event);
-    else if (event.type === 'off') this.#ends(event.seat, event.string);
-    else if (event.type === 'silence') {
-      this.#parts.seats.forEach(({ strings }, seat) => {
-        for (let string = 0; string < strings; string++) this.#ends(seat, string);
-      });
-    }
+  /** A note begins on its string. */
+  begins({ string, note, strength }: Pick<VoiceOn, 'string' | 'note' | 'strength'>): void {
+    const { heads, notes, strings } = this.parts;
+    Atomics.add(heads, 1, 1);
+    if (string >= strings) return;
+    const share = Math.round(255 * Math.min(1, Math.max(0, strength)));
+    Atomics.store(notes, string, (share << 8) | note);
+  }
+
+  /** The note of a string ends. */
+  ends({ string }: Pick<VoiceOff, 'string'>): void {
+    const { notes, strings } = this.parts;
+    if (string < strings) Atomics.or(notes, string, NO_NOTE);
+  }
+
+  /** No string sounds. */
+  silenced(): void {
+    for (let string = 0; string < this.parts.strings; string++) this.ends({ string });
+  }
+}
+
+/** The playing thread's end of the memory of the room's voices. */
+export class VoicesWriter {
+  readonly #parts: VoiceParts;
+  readonly #view: DataView;
+
+  constructor(memory: SharedArrayBuffer) {
+    this.#parts = voiceParts(memory);
+    const { ring } = this.#parts;
+    this.#view = new DataView(ring.buffer, ring.byteOffset, ring.byteLength);
   }
 
   /** Appends a voice event. */
   voice(event: SoundEvent): void {
-    const { voiceHead } = this.#parts;
-    const head = Atomics.load(voiceHead, 0);
+    const { head: written } = this.#parts;
+    const head = Atomics.load(written, 0);
     writeVoice(this.#view, (head & (VOICES - 1)) * VOICE_BYTES, event);
-    Atomics.store(voiceHead, 0, head + 1);
-  }
-
-  #begins({ seat, string, note, strength }: VoiceOn): void {
-    const parts = this.#parts.seats[seat];
-    if (!parts) return;
-    Atomics.add(parts.heads, 1, 1);
-    if (string >= parts.strings) return;
-    const share = Math.round(255 * Math.min(1, Math.max(0, strength)));
-    Atomics.store(parts.notes, string, (share << 8) | note);
-  }
-
-  #ends(seat: number, string: number): void {
-    const parts = this.#parts.seats[seat];
-    if (parts && string < parts.strings) Atomics.or(parts.notes, string, NO_NOTE);
+    Atomics.store(written, 0, head + 1);
   }
 }

@@ -1,15 +1,19 @@
-import { NO_NOTE, type SeatSize } from './frames.js';
+import { NO_NOTE, type SeatSize, type Slice } from './frames.js';
 import { VOICE_BYTES } from './voice-record.js';
 
-/**
+/*
  * Memory that the playing thread writes and the page thread reads, without either waiting for the
  * other. The playing thread only ever appends: a row of levels a scan to a ring of each seat, a record
  * a voice event to one ring for the room. A reader that is too slow finds that rows were lost, and how
  * many; it never holds up a touch.
+ *
+ * Each seat has memory of its own, so that seats come, go and get other instruments while the memory of
+ * the others stays what it is.
  */
-export interface PageMemory {
-  /** In the order of the room file. */
-  readonly sizes: readonly SeatSize[];
+
+/** The memory of one seat with the pads and strings that it has. */
+export interface SeatMemory {
+  readonly slice: Slice;
   /** All of it, to hand to the page thread. */
   readonly buffer: SharedArrayBuffer;
 }
@@ -35,13 +39,12 @@ export interface SeatParts {
   readonly off: Float32Array;
 }
 
-/** Where everything lies. */
-export interface MemoryParts {
-  readonly seats: readonly SeatParts[];
+/** Where the parts of the room's voices lie. */
+export interface VoiceParts {
   /** [0]: how many voice records were written, modulo 2³². */
-  readonly voiceHead: Int32Array;
+  readonly head: Int32Array;
   /** Record number n lies at `VOICE_BYTES * (n % VOICES)`. */
-  readonly voices: Uint8Array;
+  readonly ring: Uint8Array;
 }
 
 /** Records in the ring of voices; a power of two. */
@@ -58,20 +61,29 @@ const SEAT_BYTES = 1_048_576;
  */
 export const GUARD = 8;
 
-/**
- * Makes memory for a room, all zero but for the strings, on which no note sounds.
- *
- * @param sizes in the order of the room file
- */
-export function createMemory(sizes: readonly SeatSize[]): PageMemory {
-  const memory = { sizes, buffer: new SharedArrayBuffer(layOut(sizes, null).bytes) };
-  for (const { notes } of partsOf(memory).seats) notes.fill(NO_NOTE);
-  return memory;
+/** Makes memory for a seat, all zero but for its strings, on which no note sounds. */
+export function seatMemory(slice: Slice): SeatMemory {
+  const buffer = new SharedArrayBuffer(layOutSeat(slice, null).bytes);
+  layOutSeat(slice, buffer).parts.notes.fill(NO_NOTE);
+  return { slice, buffer };
 }
 
-/** The parts of a memory, the same in every thread. */
-export function partsOf({ sizes, buffer }: PageMemory): MemoryParts {
-  return layOut(sizes, buffer).parts!;
+/** The parts of a seat's memory, the same in every thread. */
+export function seatParts({ slice, buffer }: SeatMemory): SeatParts {
+  return layOutSeat(slice, buffer).parts;
+}
+
+/** Makes memory for the voices of a room. */
+export function voiceMemory(): SharedArrayBuffer {
+  return new SharedArrayBuffer(8 + VOICES * VOICE_BYTES);
+}
+
+/** The parts of the memory of a room's voices, the same in every thread. */
+export function voiceParts(buffer: SharedArrayBuffer): VoiceParts {
+  return {
+    head: new Int32Array(buffer, 0, 1),
+    ring: new Uint8Array(buffer, 8, VOICES * VOICE_BYTES),
+  };
 }
 
 /** How many rows a seat's ring has. */
@@ -81,10 +93,13 @@ function rowsOf({ pads }: SeatSize): number {
   return rows;
 }
 
-function layOut(
-  sizes: readonly SeatSize[],
+/** @param buffer null: only to find how many bytes it takes */
+function layOutSeat(
+  size: SeatSize,
   buffer: SharedArrayBuffer | null,
-): { readonly bytes: number; readonly parts: MemoryParts | null } {
+): { readonly bytes: number; readonly parts: SeatParts } {
+  const { pads, strings } = size;
+  const rows = rowsOf(size);
   let at = 0;
   /** Every part begins at a multiple of 8, as the widest of them needs. */
   function part<View>(
@@ -99,23 +114,17 @@ function layOut(
     at += Math.ceil((count * View.BYTES_PER_ELEMENT) / 8) * 8;
     return new View(buffer ?? EMPTY, buffer ? start : 0, buffer ? count : 0);
   }
-  const voiceHead = part(Int32Array, 1);
-  const voices = part(Uint8Array, VOICES * VOICE_BYTES);
-  const seats = sizes.map((size): SeatParts => {
-    const { pads, strings } = size;
-    const rows = rowsOf(size);
-    return {
-      ...{ pads, strings, rows },
-      heads: part(Int32Array, 2),
-      touches: part(Int32Array, pads),
-      notes: part(Int32Array, strings),
-      times: part(Float64Array, rows),
-      levels: part(Float32Array, rows * pads),
-      on: part(Float32Array, pads),
-      off: part(Float32Array, pads),
-    };
-  });
-  return { bytes: at, parts: buffer && { seats, voiceHead, voices } };
+  const parts: SeatParts = {
+    ...{ pads, strings, rows },
+    heads: part(Int32Array, 2),
+    touches: part(Int32Array, pads),
+    notes: part(Int32Array, strings),
+    times: part(Float64Array, rows),
+    levels: part(Float32Array, rows * pads),
+    on: part(Float32Array, pads),
+    off: part(Float32Array, pads),
+  };
+  return { bytes: at, parts };
 }
 
 const EMPTY = new SharedArrayBuffer(0);

@@ -9,6 +9,12 @@ export type Plugged = 'waiting' | 'here' | 'lost';
 
 /** One seat, as pages see it. What changes many times a second is in the frames instead. */
 export interface PageSeat {
+  /** Names it in what pages ask for; another seat never gets it, not even one of the same name. */
+  readonly id: number;
+  /** Its number in voices while it plays; a seat that comes later may get it. */
+  readonly slot: number;
+  /** Its slice of the frames: another one when it gets an instrument with other pads. */
+  readonly slice: number;
   readonly name: string;
   readonly instrument: Instrument;
   /** By pad, what the instrument calls it. */
@@ -65,6 +71,8 @@ export interface RuleControl {
 export type PageLoudness = { readonly [Value in keyof Loudness]: number | null };
 
 export interface PageEngine {
+  /** Names it in what pages ask for; another engine never gets it. */
+  readonly id: number;
   readonly name: string;
   /** False: it was turned off from a page, and is silent. */
   readonly on: boolean;
@@ -111,6 +119,7 @@ export interface PadVerdict {
 /** Guided steps: wiring and calibration, one at a time in the whole room. */
 export interface PageGuide {
   readonly guide: 'wire' | 'calibrate';
+  /** The seat's id. */
   readonly seat: number;
   /** `saving` until its build is written; `done`, `failed`: over, with words. */
   readonly phase: 'letting-go' | 'touching' | 'saving' | 'done' | 'failed';
@@ -129,7 +138,7 @@ export interface PageGuide {
 }
 
 export interface PageRecording {
-  /** null: the whole room. */
+  /** The seat's id; null: the whole room. */
   readonly seat: number | null;
   readonly file: string;
   /** Milliseconds since 1970. */
@@ -151,6 +160,7 @@ export interface PageTake {
 /** All that every page is told. Each part is sent whole when it changes. */
 export interface PageState {
   readonly room: PageRoom;
+  /** In the order of the room file. */
   readonly seats: readonly PageSeat[];
   readonly engines: readonly PageEngine[];
   /** The latest hundred. */

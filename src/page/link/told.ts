@@ -1,3 +1,4 @@
+import type { Layout } from './frames.js';
 import type { PadVerdict, PageState } from './state.js';
 
 /**
@@ -17,9 +18,12 @@ export type Told =
   | {
       [Part in keyof PageState]: { readonly told: Part; readonly now: PageState[Part] };
     }[keyof PageState]
+  /** How levels frames are laid out from the next one on. */
+  | ({ readonly told: 'layout' } & Layout)
   | {
       readonly told: 'verdicts';
-      readonly seat: number;
+      /** The slice of the seat that they are of. */
+      readonly slice: number;
       readonly pads: readonly PadVerdict[];
     }
   /** The answer to what was asked under `id`; `refused` says why and what to do, in words. */

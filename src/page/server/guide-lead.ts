@@ -2,6 +2,7 @@ import { MILLISECOND, type Micros } from '../../time/micros.js';
 import type { RoomTakeEvent } from '../../takes/room-line.js';
 import type { PagePlan } from '../host/messages.js';
 import type { Ask } from '../link/asks.js';
+import type { Notice } from '../../ports/contracts.js';
 import type { PadVerdict, PageGuide } from '../link/state.js';
 import type { Guides, GuidesOut } from './guides/guides.js';
 import type { Orders } from './orders.js';
@@ -14,11 +15,15 @@ type GuideAsk = Extract<Ask, { ask: 'guide' }>;
  */
 const BEHIND: Micros = 150 * MILLISECOND;
 
-/** What guides need of the rest. */
+/** What guides need of the rest. Seats are named by their ids. */
 export interface GuideLeadParts<Page> {
   readonly make: (out: GuidesOut) => Guides;
   readonly orders: Orders;
   plan(seat: number): PagePlan;
+  name(seat: number): string;
+  /** Who has a slot now. */
+  at(slot: number): number | undefined;
+  tell(notice: Notice): void;
   /** The name under which a seat's build is written, and where that is. */
   build(seat: number): { readonly name: string; readonly file: string };
   guide(now: PageGuide | null): void;
@@ -84,14 +89,43 @@ export class GuideLead<Page> {
     this.#guides.looked(on, this.#time(t));
   }
 
+  /** A seat has left: a guide that was on there is over, and people are told so. */
+  left(seat: number): void {
+    const { guide } = this.#now ?? {};
+    if (this.#busy() && this.#now?.seat === seat) {
+      this.#parts.tell({
+        level: 'warn',
+        what: `${guide === 'wire' ? 'Learning the wiring' : 'Calibrating'} has ended, since the seat has left the room; nothing was written`,
+        where: `seat ${this.#parts.name(seat)}`,
+        next: 'Put the seat back into the room file, then begin again',
+      });
+    }
+    this.#guides.left(seat);
+  }
+
+  /** A seat plays an instrument with other pads: what a guide has learned is of the old ones. */
+  refitted(seat: number): void {
+    const { instrument } = this.#parts.plan(seat);
+    this.#guides.scan(seat, { type: 'swap', t: this.#latest, instrument });
+  }
+
+  /** Takes in readings: their seats are slots. */
   events(events: readonly RoomTakeEvent[], lost: readonly number[]): void {
     const needs = new Set(this.#guides.needs);
-    for (const seat of lost) if (needs.has(seat)) this.#guides.gap(seat, this.#latest);
+    const needed = (slot: number): number | null => {
+      const seat = this.#parts.at(slot);
+      return seat !== undefined && needs.has(seat) ? seat : null;
+    };
+    for (const slot of lost) {
+      const seat = needed(slot);
+      if (seat !== null) this.#guides.gap(seat, this.#latest);
+    }
     for (const event of events) {
-      if (event.type !== 'seated' || !needs.has(event.seat)) continue;
+      const seat = event.type === 'seated' ? needed(event.seat) : null;
+      if (event.type !== 'seated' || seat === null) continue;
       this.#latest = Math.max(this.#latest, event.t);
       const own = event.event;
-      this.#guides.scan(event.seat, own.t < this.#latest ? { ...own, t: this.#latest } : own);
+      this.#guides.scan(seat, own.t < this.#latest ? { ...own, t: this.#latest } : own);
     }
   }
 

@@ -1,8 +1,8 @@
-import { FULL_TOUCH } from '../link/frames.js';
+import { FULL_TOUCH, type Layout } from '../link/frames.js';
 import { encodeHistory } from '../link/history-frame.js';
-import { emptyLevels, encodeLevels, type LevelsFrame } from '../link/levels-frame.js';
+import { encodeLevels, levelsOf, NO_LAYOUT, type LevelsFrame } from '../link/levels-frame.js';
 import { RowsReader, SeatLook, VoicesReader } from '../link/memory-read.js';
-import type { PageMemory } from '../link/memory.js';
+import type { SeatMemory } from '../link/memory.js';
 import { encodeVoices } from '../link/voices-frame.js';
 import type { Page } from './page.js';
 
@@ -21,27 +21,50 @@ interface FreshRows {
   readonly bytes: Uint8Array;
 }
 
+/** A seat as it can be looked at. */
+export interface LookedAt {
+  readonly id: number;
+  readonly memory: SeatMemory;
+}
+
+/** What is kept of a seat's memory from frame to frame. */
+interface Looked {
+  readonly memory: SeatMemory;
+  readonly look: SeatLook;
+  readonly peaks: Float32Array;
+  /** Reads every row while some page watches the seat. */
+  rows: RowsReader | null;
+}
+
 /** Reads the shared memory while pages look, and sends each frame to those that want it. Times in ms. */
 export class Looks {
-  readonly #memory: PageMemory;
-  readonly #levels: LevelsFrame;
-  readonly #peaks: Float32Array[];
-  #seats: SeatLook[] = [];
-  readonly #rows = new Map<number, RowsReader>();
+  readonly #voiceMemory: SharedArrayBuffer;
+  /** By id. */
+  #seats: ReadonlyMap<number, Looked> = new Map();
+  /** Those that there will be from the next frame on; null: the same. */
+  #next: readonly LookedAt[] | null = null;
+  #layout: Layout = NO_LAYOUT;
+  #levels: LevelsFrame = levelsOf(NO_LAYOUT);
   #frame = new Uint8Array();
+  /** By id. */
   readonly #fresh = new Map<number, FreshRows>();
   #voices: VoicesReader | null = null;
 
-  constructor(memory: PageMemory) {
-    this.#memory = memory;
-    this.#levels = emptyLevels(memory.sizes);
-    this.#peaks = memory.sizes.map(({ pads }) => new Float32Array(pads));
+  /** @param voices the memory of the room's voices */
+  constructor(voices: SharedArrayBuffer) {
+    this.#voiceMemory = voices;
+  }
+
+  /** These are the seats from the next frame on. Those that stay are looked at as before. */
+  seats(now: readonly LookedAt[]): void {
+    this.#next = now;
   }
 
   /** Forgets what was in the memory before: somebody looks again. */
   begin(): void {
-    this.#seats = this.#memory.sizes.map((_, seat) => new SeatLook(this.#memory, seat));
-    this.#rows.clear();
+    this.#next ??= [...this.#seats].map(([id, { memory }]) => ({ id, memory }));
+    this.#seats = new Map();
+    this.#layOut();
     this.#voices = null;
   }
 
@@ -51,6 +74,8 @@ export class Looks {
    * @param t the room's time, in µs
    */
   read(pages: Iterable<Page>, t: number): void {
+    // Pages get a frame one after another, so that the layout must stay until the next one.
+    this.#layOut();
     this.#readLevels(t);
     this.#readRows(pages);
   }
@@ -58,7 +83,10 @@ export class Looks {
   /** Sends a page what was read last: once for each time that it was read, or rows are lost. */
   sendTo(page: Page, now: number): void {
     const behind = page.behind(now);
-    if (!behind) page.send(this.#frame);
+    if (!behind) {
+      this.#tellLayout(page);
+      page.send(this.#frame);
+    }
     const fresh = page.watching === null ? undefined : this.#fresh.get(page.watching);
     if (!fresh) return;
     if (behind) {
@@ -72,13 +100,39 @@ export class Looks {
     }
   }
 
+  #tellLayout(page: Page): void {
+    const { layout } = this.#layout;
+    if (page.layout === layout) return;
+    page.layout = layout;
+    page.tell({ told: 'layout', ...this.#layout });
+  }
+
+  #layOut(): void {
+    const next = this.#next;
+    if (!next) return;
+    this.#next = null;
+    const before = this.#seats;
+    this.#seats = new Map(
+      next.map(({ id, memory }) => {
+        const own = before.get(id);
+        return [id, own?.memory.slice.slice === memory.slice.slice ? own : lookedAt(memory)];
+      }),
+    );
+    const slices = next.map(({ memory }) => memory.slice);
+    const same =
+      slices.length === this.#layout.slices.length &&
+      slices.every(({ slice }, i) => slice === this.#layout.slices[i]?.slice);
+    if (same) return;
+    this.#layout = { layout: this.#layout.layout + 1, slices };
+    this.#levels = levelsOf(this.#layout, this.#levels);
+  }
+
   #readLevels(t: number): void {
     const levels = this.#levels;
     levels.frame += 1;
     levels.t = t;
-    this.#seats.forEach((look, seat) => {
-      const into = levels.seats[seat]!;
-      const peaks = this.#peaks[seat]!;
+    for (const { memory, look, peaks } of this.#seats.values()) {
+      const into = levels.slices.get(memory.slice.slice)!;
       look.peaks(peaks);
       // A byte holds 255 at most, and a level below rest is 0.
       for (let pad = 0; pad < peaks.length; pad++) {
@@ -90,7 +144,7 @@ export class Looks {
         into.strengths[string] = look.strength(string);
       }
       into.begun = look.begun;
-    });
+    }
     this.#frame = encodeLevels(levels);
   }
 
@@ -98,17 +152,20 @@ export class Looks {
   #readRows(pages: Iterable<Page>): void {
     const watched = new Set<number>();
     for (const { watching } of pages) if (watching !== null) watched.add(watching);
-    for (const seat of this.#rows.keys()) if (!watched.has(seat)) this.#rows.delete(seat);
     this.#fresh.clear();
-    for (const seat of watched) {
-      const reader = this.#rows.get(seat) ?? new RowsReader(this.#memory, seat);
-      this.#rows.set(seat, reader);
-      const { count, lost: missed, times, levels } = reader.read();
+    for (const [id, seat] of this.#seats) {
+      if (!watched.has(id)) {
+        seat.rows = null;
+        continue;
+      }
+      seat.rows ??= new RowsReader(seat.memory);
+      const { count, lost: missed, times, levels } = seat.rows.read();
       if (count === 0 && missed === 0) continue;
-      const { on, off } = this.#seats[seat]!.thresholds;
+      const { slice } = seat.memory.slice;
+      const { on, off } = seat.look.thresholds;
       const encode = (lost: number): Uint8Array =>
-        encodeHistory({ seat, lost, on, off, times, levels });
-      this.#fresh.set(seat, { count, missed, encode, bytes: encode(missed) });
+        encodeHistory({ slice, lost, on, off, times, levels });
+      this.#fresh.set(id, { count, missed, encode, bytes: encode(missed) });
     }
   }
 
@@ -119,7 +176,7 @@ export class Looks {
       this.#voices = null;
       return;
     }
-    this.#voices ??= new VoicesReader(this.#memory);
+    this.#voices ??= new VoicesReader(this.#voiceMemory);
     const { count, lost, bytes: records } = this.#voices.read();
     const fresh = count > 0 || lost > 0;
     for (const page of listeners) {
@@ -132,4 +189,9 @@ export class Looks {
       }
     }
   }
+}
+
+function lookedAt(memory: SeatMemory): Looked {
+  const peaks = new Float32Array(memory.slice.pads);
+  return { memory, look: new SeatLook(memory), peaks, rows: null };
 }

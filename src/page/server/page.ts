@@ -16,12 +16,14 @@ const APART = 0.618;
 /** One page's connection: what it wants to see, and what is still to be sent to it. Times in ms. */
 export class Page {
   readonly guest: boolean;
-  /** Whose levels it sees in full. */
+  /** The id of the seat whose levels it sees in full. */
   watching: number | null = null;
   /** Whether it sounds the voices itself. */
   sounding = false;
   /** Parts of the state that it was not told the latest of. */
   readonly stale = new Set<Part>();
+  /** The layout of frames that it was told last. */
+  layout: number | null = null;
   /** Rows of the watched seat that were left out for it. */
   missedRows = 0;
   /** Voices were left out for it. */

@@ -1,4 +1,4 @@
-/** Which pages hold which pads: a pad is let go of once the last of them has. */
+/** Which pages hold which pads of which seats (by their ids): a pad is let go of once the last of them has. */
 export class Presses<Page> {
   readonly #holders = new Map<string, { seat: number; pad: number; pages: Set<Page> }>();
 
@@ -16,6 +16,11 @@ export class Presses<Page> {
     if (held?.pages.delete(page) !== true || held.pages.size > 0) return false;
     this.#holders.delete(key);
     return true;
+  }
+
+  /** The seat has left: nobody holds any of its pads any more. */
+  forget(seat: number): void {
+    for (const [key, held] of this.#holders) if (held.seat === seat) this.#holders.delete(key);
   }
 
   /** The page is gone; returns the pads that nobody holds any more. */

@@ -6,17 +6,21 @@ import { fileNames } from '../../ports/room-recorder.js';
 import { recordTake } from '../../ports/take-file.js';
 import { takeHeader } from '../../ports/take-plan.js';
 import { recordRoomTake } from '../../ports/take-room.js';
-import type { RoomPlan } from '../../room/plan.js';
+import type { RoomPlan, SeatMix } from '../../room/plan.js';
 import type { RoomTakeEvent } from '../../takes/room-line.js';
 import { rulesAsWritten } from '../../takes/rules-written.js';
-import type { PagePlan } from '../host/messages.js';
+import type { ThreadSeat } from '../host/messages.js';
 import type { PageRecording } from '../link/state.js';
+
+/** A seat as it is when a recording begins. */
+export interface RecordedSeat extends Pick<ThreadSeat, 'id' | 'slot' | 'name' | 'plan'> {
+  readonly mix: SeatMix;
+}
 
 /** The room as it is when a recording begins. */
 export interface RecordedRoom {
-  readonly names: readonly string[];
-  readonly plans: readonly PagePlan[];
-  readonly plan: RoomPlan;
+  readonly seats: readonly RecordedSeat[];
+  readonly shared: Omit<RoomPlan, 'mixes'>;
 }
 
 interface Open {
@@ -24,7 +28,10 @@ interface Open {
   ending: boolean;
   /** The time of what came last, in µs. */
   last: number;
-  readonly seat: number | null;
+  /** The seat that it is of alone; null: the whole room. */
+  readonly seat: RecordedSeat | null;
+  /** By slot, the seats that are in it. */
+  readonly seats: ReadonlyMap<number, RecordedSeat>;
   readonly path: string;
   readonly since: number;
   record(event: RoomTakeEvent): void;
@@ -40,9 +47,8 @@ export class Recorder {
   #open: Open | null = null;
   #closing: Promise<string | null> = Promise.resolve(null);
   #scans = 0;
-  /** Seats of which something was missing. */
+  /** Slots of seats of which something was missing. */
   readonly #lost = new Set<number>();
-  #names: readonly string[] = [];
 
   /** @param folder where to; undefined: nowhere, so that nothing can be recorded */
   constructor(folder: string | undefined, tell: (notice: Notice) => void) {
@@ -53,34 +59,40 @@ export class Recorder {
   get now(): PageRecording | null {
     if (!this.#open) return null;
     const { seat, path, since } = this.#open;
-    return { seat, file: basename(path), since, scans: this.#scans };
+    return { seat: seat?.id ?? null, file: basename(path), since, scans: this.#scans };
   }
 
-  /** The seats whose readings are needed. */
-  get needs(): readonly number[] {
+  /** The ids of the seats whose readings are needed; null: all, and those that come later. */
+  get needs(): readonly number[] | null {
     if (!this.#open || this.#open.ending) return [];
-    return this.#open.seat === null ? this.#names.map((_, seat) => seat) : [this.#open.seat];
+    const { seat } = this.#open;
+    return seat && [seat.id];
   }
 
   /**
    * Begins a take of one seat, or with null of the whole room.
    *
+   * @param id the seat's
    * @param at milliseconds since 1970
    * @param broken called once where no more of it can be written: `end` is to follow
    * @returns why not, in words; null where it has begun
    */
-  begin(seat: number | null, room: RecordedRoom, at: number, broken: () => void): string | null {
+  begin(id: number | null, room: RecordedRoom, at: number, broken: () => void): string | null {
     if (this.#open) {
       return `${basename(this.#open.path)} is being recorded already. End that first.`;
     }
     if (this.#folder === undefined) {
       return 'There is no folder for takes. Start the program with one, then record.';
     }
-    const stem = seat === null ? 'room' : fileNames(room.names)[seat]!;
+    const index = id === null ? -1 : room.seats.findIndex((one) => one.id === id);
+    const seat = room.seats[index] ?? null;
+    const stem = seat ? fileNames(room.seats.map(({ name }) => name))[index]! : 'room';
     const path = freePath(join(this.#folder, `${stem}-${stamp(new Date(at))}`));
+    const recorded = seat ? [seat] : room.seats;
+    const seats = new Map(recorded.map((one) => [one.slot, one]));
     try {
-      const take = openTake(path, seat, room);
-      const open = { seat, path, since: at, ending: false, last: 0, ...take };
+      const take = seat ? openSeatTake(path, seat) : openRoomTake(path, room);
+      const open = { seat, seats, path, since: at, ending: false, last: 0, ...take };
       this.#open = open;
       void take.failed.then(() => {
         if (this.#open === open) broken();
@@ -90,17 +102,16 @@ export class Recorder {
     }
     this.#scans = 0;
     this.#lost.clear();
-    this.#names = room.names;
     return null;
   }
 
+  /** Takes in readings and changes: their seats are slots. */
   record(events: readonly RoomTakeEvent[], lost: readonly number[]): void {
     const open = this.#open;
     if (!open) return;
-    const has = (seat: number): boolean => open.seat === null || open.seat === seat;
-    for (const seat of lost) if (has(seat)) this.#missing(seat);
+    for (const slot of lost) if (open.seats.has(slot)) this.#missing(slot);
     for (const event of events) {
-      if (event.type === 'seated' ? !has(event.seat) : open.seat !== null) continue;
+      if (event.type === 'room-change' ? open.seat : !open.seats.has(event.seat)) continue;
       open.record(event);
       open.last = event.t;
       if (event.type === 'seated' && event.event.type === 'scan') this.#scans += 1;
@@ -119,8 +130,7 @@ export class Recorder {
     const open = this.#open;
     if (!open) return this.#closing;
     const t = open.last;
-    const seats = open.seat === null ? this.#names.keys() : [open.seat];
-    for (const seat of seats) {
+    for (const seat of open.seats.keys()) {
       open.record({ type: 'seated', t, seat, event: { type: 'reset', t, why: 'end' } });
     }
     this.#open = null;
@@ -141,31 +151,42 @@ export class Recorder {
     }
   }
 
-  #missing(seat: number): void {
-    if (this.#lost.has(seat)) return;
-    this.#lost.add(seat);
+  #missing(slot: number): void {
+    if (this.#lost.has(slot)) return;
+    this.#lost.add(slot);
     this.#tell({
       level: 'warn',
       what: 'some readings are missing in the take that is being recorded; what was played is not',
-      where: `seat ${this.#names[seat] ?? String(seat)}`,
+      where: `seat ${this.#open?.seats.get(slot)?.name ?? String(slot)}`,
       next: 'Close other programs, then record again',
     });
   }
 }
 
-function openTake(
-  path: string,
-  seat: number | null,
-  room: RecordedRoom,
-): Pick<Open, 'record' | 'failed' | 'close'> {
-  const { names, plans, plan } = room;
-  if (seat === null) {
-    const seats = plans.map((one, i) => ({ ready: { seat: { name: names[i]! } }, plan: one }));
-    return recordRoomTake(path, seats, plan);
-  }
-  const own = plans[seat]!;
+type Opened = Pick<Open, 'record' | 'failed' | 'close'>;
+
+function openRoomTake(path: string, { seats, shared }: RecordedRoom): Opened {
+  const own = [...seats].sort((a, b) => a.slot - b.slot);
+  const take = recordRoomTake(
+    path,
+    own.map(({ name, plan }) => ({ ready: { seat: { name } }, plan })),
+    { ...shared, mixes: own.map(({ mix }) => mix) },
+  );
+  // Slots that are free are not in the take.
+  const place = new Map(own.map(({ slot }, i) => [slot, i]));
+  return {
+    record(event) {
+      if (event.type === 'room-change') take.record(event);
+      else take.record({ ...event, seat: place.get(event.seat)! });
+    },
+    failed: take.failed,
+    close: () => take.close(),
+  };
+}
+
+function openSeatTake(path: string, { name, plan }: RecordedSeat): Opened {
   // As they are played, not by name: they may be tried only, and never be kept.
-  const header = { ...takeHeader(names[seat]!, own, ''), rules: rulesAsWritten(own.rules) };
+  const header = { ...takeHeader(name, plan, ''), rules: rulesAsWritten(plan.rules) };
   const take = recordTake(path, header);
   return {
     record: (event) => {

@@ -1,5 +1,7 @@
 import type { RoomTakeEvent } from '../../takes/room-line.js';
-import type { PagePlan } from '../host/messages.js';
+import type { Notice } from '../../ports/contracts.js';
+import { plainRoom } from '../../room/plan.js';
+import type { ThreadSeat } from '../host/messages.js';
 import type { Answered } from './orders.js';
 import type { Recorder } from './recorder.js';
 import type { StateTeller } from './state-teller.js';
@@ -8,8 +10,9 @@ import type { StateTeller } from './state-teller.js';
 export interface RoomRecordingParts {
   readonly recorder: Recorder;
   readonly state: StateTeller;
-  /** By seat, as they are now. */
-  readonly plans: readonly PagePlan[];
+  /** By id, as they are now. */
+  readonly seats: ReadonlyMap<number, ThreadSeat>;
+  readonly tell: (notice: Notice) => void;
   /** Other readings may be needed now; calls back once all that were asked for before have come. */
   askForReadings(answered?: () => void): void;
   /** A take more is there. */
@@ -26,7 +29,8 @@ export class RoomRecording {
     this.#parts = parts;
   }
 
-  get needs(): readonly number[] {
+  /** The ids of the seats whose readings are needed; null: all, and those that come later. */
+  get needs(): readonly number[] | null {
     return this.#parts.recorder.needs;
   }
 
@@ -36,13 +40,15 @@ export class RoomRecording {
 
   /** @returns why not, in words; null where it has begun */
   begin(seat: number | null): string | null {
-    const { recorder, state, plans, askForReadings } = this.#parts;
+    const { recorder, state, askForReadings } = this.#parts;
     const { playing, voices, scale, duck } = state.get('room');
     if (!playing) return 'The room has ended. Start it anew, then record.';
-    const seats = state.get('seats');
-    const plan = { mixes: seats.map(({ mix }) => mix), voices, scale, duck };
-    const names = seats.map(({ name }) => name);
-    const room = { names, plans: [...plans], plan };
+    const mixes = new Map(state.get('seats').map(({ id, mix }) => [id, mix]));
+    const seats = [...this.#parts.seats.values()].map((one) => ({
+      ...one,
+      mix: mixes.get(one.id) ?? plainRoom(1).mixes[0]!,
+    }));
+    const room = { seats, shared: { voices, scale, duck } };
     const refused = recorder.begin(seat, room, Date.now(), () => void this.close());
     if (refused !== null) return refused;
     this.#tellNow();
@@ -65,6 +71,19 @@ export class RoomRecording {
         await kept();
       });
     });
+  }
+
+  /** A seat has left, and all that was read of it has come: a recording of it alone ends here. */
+  left(seat: number): void {
+    const { recorder, tell, seats, kept } = this.#parts;
+    const { now } = recorder;
+    if (now?.seat !== seat) return;
+    tell({
+      level: 'warn',
+      what: `The recording has ended, since the seat has left the room; what was recorded is kept in ${now.file}`,
+      where: `seat ${seats.get(seat)?.name ?? String(seat)}`,
+    });
+    void this.close().then(() => kept());
   }
 
   /** Tells pages how far it is. */

@@ -2,7 +2,7 @@ import type { Notice } from '../../ports/contracts.js';
 import { homeOf, shown } from '../../ports/files-find.js';
 import { fileNames } from '../../ports/room-recorder.js';
 import type { Micros } from '../../time/micros.js';
-import type { FromPageThread, PageThreadData, ToPageThread } from '../host/messages.js';
+import type { FromPageThread, PageThreadData, ThreadSeat, ToPageThread } from '../host/messages.js';
 import type { Ask } from '../link/asks.js';
 import type { Told } from '../link/told.js';
 import { GuideLead } from './guide-lead.js';
@@ -16,7 +16,7 @@ import { RoomRecording } from './room-recording.js';
 import { StateTeller } from './state-teller.js';
 import { takesIn, type Takes } from './takes.js';
 
-const NO_SEAT = 'There is no such seat in this room. Load the page anew.';
+const NO_SEAT = 'This seat has left the room.';
 
 /** What the room's pages are told and may ask for, without the network. Times in ms, but for `t`. */
 export class RoomServer {
@@ -25,13 +25,14 @@ export class RoomServer {
   readonly looks: Looks;
   readonly state: StateTeller;
   readonly #data: PageThreadData;
-  readonly #plans: PageThreadData['plans'][number][];
+  /** By id. */
+  readonly #seats: Map<number, ThreadSeat>;
   readonly #orders: Orders;
   readonly #presses = new Presses<Page>();
   readonly #recording: RoomRecording;
   readonly #guides: GuideLead<Page>;
   readonly #roomTime: () => Micros;
-  /** Seats that some page watches. */
+  /** Seats that some page watches, by id. */
   #watched: ReadonlySet<number> = new Set();
   #asked = '';
 
@@ -42,7 +43,7 @@ export class RoomServer {
     roomTime: () => Micros,
   ) {
     this.#data = data;
-    this.#plans = [...data.plans];
+    this.#seats = new Map(data.seats.map((seat) => [seat.id, seat]));
     this.#roomTime = roomTime;
     const tell = (notice: Notice): void => {
       send({ type: 'notice', notice });
@@ -50,7 +51,8 @@ export class RoomServer {
     this.takes = takesIn(data.takeFolders, (list) => {
       this.state.set('takes', list);
     });
-    this.looks = new Looks(data.memory);
+    this.looks = new Looks(data.voices);
+    this.looks.seats(data.seats);
     this.state = new StateTeller(this.pages, {
       ...data.state,
       ...{ guide: null, recording: null, takes: [] },
@@ -59,7 +61,8 @@ export class RoomServer {
     this.#recording = new RoomRecording({
       recorder: new Recorder(data.takeFolders[0], tell),
       state: this.state,
-      plans: this.#plans,
+      seats: this.#seats,
+      tell,
       askForReadings: (answered) => {
         this.#askForReadings(answered);
       },
@@ -68,13 +71,17 @@ export class RoomServer {
     this.#guides = new GuideLead<Page>({
       make: makeGuides,
       orders: this.#orders,
-      plan: (seat) => this.#plans[seat]!,
+      plan: (seat) => this.#seats.get(seat)!.plan,
+      name: (seat) => this.#seats.get(seat)!.name,
+      at: (slot) => this.#at(slot)?.id,
+      tell,
       build: (seat) => this.#buildOf(seat),
       guide: (now) => {
         this.state.set('guide', now);
       },
       verdicts: (seat, pads) => {
-        this.#toWatchers(seat, { told: 'verdicts', seat, pads });
+        const { slice } = this.#seats.get(seat)!.memory.slice;
+        this.#toWatchers(seat, { told: 'verdicts', slice, pads });
       },
       isOpen: (page) => this.pages.has(page),
     });
@@ -87,10 +94,12 @@ export class RoomServer {
         this.state.set(message.part, message.now);
         if (message.part === 'room' && !message.now.playing) this.#recording.end(() => undefined);
         return;
-      case 'plan':
-        this.#plans[message.seat] = message.plan;
-        if (this.#watched.has(message.seat)) this.#guides.watch(message.seat, true);
-        return;
+      case 'seat':
+        this.#seatIs(message.seat);
+        break;
+      case 'present':
+        for (const id of this.#seats.keys()) if (!message.seats.includes(id)) this.#left(id);
+        break;
       case 'readings':
         this.#recording.record(message.events, message.lost);
         this.#guides.events(message.events, message.lost);
@@ -127,7 +136,7 @@ export class RoomServer {
 
   /** Carries out what a page asks for; guests' wishes have been sorted out before. */
   carryOut(page: Page, ask: Ask, answered: Answered): void {
-    if ('seat' in ask && ask.seat !== null && this.#plans[ask.seat] === undefined) {
+    if ('seat' in ask && ask.seat !== null && !this.#seats.has(ask.seat)) {
       answered(NO_SEAT);
       return;
     }
@@ -192,11 +201,44 @@ export class RoomServer {
     }
   }
 
+  /** A seat has come, or is another one now in what it plays. */
+  #seatIs(seat: ThreadSeat): void {
+    const before = this.#seats.get(seat.id);
+    this.#seats.set(seat.id, seat);
+    const refitted = before?.memory.slice.slice !== seat.memory.slice.slice;
+    if (refitted) this.#seatsAre();
+    if (this.#watched.has(seat.id)) this.#guides.watch(seat.id, true);
+    if (before && refitted) this.#guides.refitted(seat.id);
+  }
+
+  /** A seat has left: whatever was still on at it ends. */
+  #left(id: number): void {
+    this.#presses.forget(id);
+    this.#recording.left(id);
+    this.#guides.left(id);
+    this.#seats.delete(id);
+    this.#seatsAre();
+    for (const page of this.pages) if (page.watching === id) page.watching = null;
+    this.#watch();
+  }
+
+  /** Other seats, or other pads: pages are to learn of it now. */
+  #seatsAre(): void {
+    this.looks.seats([...this.#seats.values()]);
+    this.state.hurry('seats');
+  }
+
+  #at(slot: number): ThreadSeat | undefined {
+    for (const seat of this.#seats.values()) if (seat.slot === slot) return seat;
+    return undefined;
+  }
+
   #askForReadings(answered?: () => void): void {
-    const seats = [...new Set([...this.#recording.needs, ...this.#guides.needs])];
-    seats.sort((a, b) => a - b);
-    if (seats.join() === this.#asked && !answered) return;
-    this.#asked = seats.join();
+    const needs = this.#recording.needs;
+    const seats = needs && [...new Set([...needs, ...this.#guides.needs])].sort((a, b) => a - b);
+    const asked = seats?.join() ?? 'all';
+    if (asked === this.#asked && !answered) return;
+    this.#asked = asked;
     this.#orders.give({ ask: 'readings', seats }, answered);
   }
 
@@ -226,7 +268,8 @@ export class RoomServer {
   #buildOf(seat: number): { readonly name: string; readonly file: string } {
     const seats = this.state.get('seats');
     const { folder } = this.#data;
-    const name = seats[seat]?.build ?? fileNames(seats.map((one) => one.name))[seat]!;
+    const at = seats.findIndex(({ id }) => id === seat);
+    const name = seats[at]?.build ?? fileNames(seats.map((one) => one.name))[at] ?? String(seat);
     return { name, file: shown(homeOf('build', name, folder), folder) };
   }
 }

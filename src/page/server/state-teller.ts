@@ -36,6 +36,11 @@ export class StateTeller {
     for (const page of this.#pages) page.stale.add(part);
   }
 
+  /** What changes of this part next is sent at once, whatever was sent of it before. */
+  hurry(part: Part): void {
+    this.#parts.get(part)!.next = 0;
+  }
+
   /** All of it, for a page that has just come. */
   tellAll(page: Page): void {
     for (const part of PARTS) page.send(this.#json(part));

@@ -5,10 +5,11 @@ import type { Voices } from '../../../src/page/browser/connection.js';
 import { CLOSING } from '../../../src/page/link/closing.js';
 import type { Asked } from '../../../src/page/link/asks.js';
 import { asked } from '../../../src/page/link/asks.js';
-import { emptyLevels, encodeLevels } from '../../../src/page/link/levels-frame.js';
+import { encodeLevels, levelsOf } from '../../../src/page/link/levels-frame.js';
 import { encodeVoices } from '../../../src/page/link/voices-frame.js';
 import type { Told } from '../../../src/page/link/told.js';
 import { madeUpRoom } from '../../page/support/made-up-room.js';
+import { layoutOf } from '../../page/support/made-up-seat.js';
 import { madeUpTimers, settled } from './hands.js';
 
 /** One WebSocket that a test is the far end of. */
@@ -92,22 +93,65 @@ describe('a connection', () => {
     expect(after[1]!.instrument).toBe(before[1]!.instrument);
   });
 
-  it('fills the same levels anew with each frame', () => {
+  it('knows a seat by its id, wherever it is in the list', () => {
+    const { connection, latest } = page();
+    const seats = madeUpRoom({ seats: 3 }).seats;
+    latest().hello();
+    latest().tell({ told: 'seats', now: seats });
+    const [north, , door] = connection.state.seats.value!;
+    // One has left, and another one of the same name has come in its place.
+    const other = { ...seats[1]!, id: 9, slice: 9 };
+    latest().tell({ told: 'seats', now: [seats[2]!, other, seats[0]!] });
+    const after = connection.state.seats.value!;
+    expect(after[0]).toBe(door);
+    expect(after[2]).toBe(north);
+    expect(after[1]!.id).toBe(9);
+  });
+
+  it('fills the same levels with each frame of the layout that it was told', () => {
     const { connection, latest } = page();
     const { seats } = madeUpRoom({ seats: 2, basses: true });
     latest().hello();
     latest().tell({ told: 'seats', now: seats });
-    const own = connection.levels.seats;
-    const sent = emptyLevels(
-      seats.map(({ padNames, strings }) => ({ pads: padNames.length, strings })),
-    );
+    const sent = levelsOf(layoutOf(seats, 4));
     sent.frame = 1;
-    sent.seats[1]!.pads[3] = 200;
-    sent.seats[1]!.touched[3] = 1;
+    sent.slices.get(101)!.pads[3] = 200;
+    sent.slices.get(101)!.touched[3] = 1;
+    // Before its layout was told, nothing can be made of a frame.
     latest().frame(encodeLevels(sent));
-    expect(connection.levels.seats).toBe(own);
+    expect(connection.levels.frame).toBe(0);
+    latest().tell({ told: 'layout', ...layoutOf(seats, 4) });
+    const { slices } = connection.levels;
+    latest().frame(encodeLevels(sent));
+    expect(connection.levels.slices).toBe(slices);
     expect(connection.levels.frame).toBe(1);
-    expect([own[1]!.pads[3], own[1]!.touched[3], own[0]!.pads[3]]).toEqual([200, 1, 0]);
+    const [one, other] = [slices.get(100)!, slices.get(101)!];
+    expect([other.pads[3], other.touched[3], one.pads[3]]).toEqual([200, 1, 0]);
+  });
+
+  it('keeps the levels of seats that stay where the layout changes', () => {
+    const { connection, latest } = page();
+    const { seats } = madeUpRoom({ seats: 2, basses: true });
+    latest().hello();
+    latest().tell({ told: 'layout', ...layoutOf(seats, 1) });
+    const sent = levelsOf(layoutOf(seats, 1));
+    sent.frame = 1;
+    sent.slices.get(101)!.pads.fill(77);
+    latest().frame(encodeLevels(sent));
+    const staying = connection.levels.slices.get(101)!;
+    const [, stays] = seats;
+    const fresh = { ...seats[0]!, id: 5, slice: 105, strings: 1 };
+    latest().tell({ told: 'layout', ...layoutOf([stays!, fresh], 2) });
+    expect([...connection.levels.slices.keys()]).toEqual([101, 105]);
+    expect(connection.levels.slices.get(101)).toBe(staying);
+    expect(staying.pads[0]).toBe(77);
+    // A frame of the layout before, which is still on its way, is not decoded by the new one.
+    latest().frame(encodeLevels(sent));
+    expect(connection.levels.frame).toBe(1);
+    // Another service, which counts slices again, may have other pads under the same number.
+    const small = { ...stays!, padNames: ['one'], strings: 1 };
+    latest().tell({ told: 'layout', ...layoutOf([small], 1) });
+    expect([...connection.levels.slices.get(101)!.pads]).toEqual([0]);
   });
 
   it('answers what was asked, each by its own number', async () => {
@@ -138,15 +182,17 @@ describe('a connection', () => {
     connection.onVoices((voices) => heard.push(voices));
     latest().hello();
     latest().tell({ told: 'seats', now: seats });
-    const sent = emptyLevels([{ pads: 20, strings: 4 }]);
+    latest().tell({ told: 'layout', ...layoutOf(seats) });
+    const sent = levelsOf(layoutOf(seats));
     sent.frame = 1;
-    sent.seats[0]!.touched.fill(1);
-    sent.seats[0]!.notes.fill(40);
+    sent.slices.get(100)!.touched.fill(1);
+    sent.slices.get(100)!.notes.fill(40);
     latest().frame(encodeLevels(sent));
-    expect(connection.levels.seats[0]!.touched[0]).toBe(1);
+    const own = connection.levels.slices.get(100)!;
+    expect(own.touched[0]).toBe(1);
     latest().end();
-    expect([...connection.levels.seats[0]!.touched]).toEqual(Array(20).fill(0));
-    expect([...connection.levels.seats[0]!.notes]).toEqual(Array(4).fill(255));
+    expect([...own.touched]).toEqual(Array(20).fill(0));
+    expect([...own.notes]).toEqual(Array(4).fill(255));
     expect(heard).toEqual([{ lost: true, now: 0, events: [] }]);
     expect(connection.state.seats.value).toEqual(seats);
   });

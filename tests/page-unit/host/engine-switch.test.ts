@@ -12,7 +12,7 @@ function setUp(own: Partial<Engine> = {}) {
   const told: VoiceEvent[] = [];
   const engine = switched(
     { name: 'kept', send: (event) => told.push(event), close: () => Promise.resolve(), ...own },
-    2,
+    () => [0, 1],
     virtualClock(),
   );
   return { told, engine };

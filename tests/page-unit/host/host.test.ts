@@ -95,22 +95,25 @@ describe('what pages are told', () => {
     expect(room.thread().heard.at(-1)).toMatchObject({ part: 'room', now: { playing: false } });
   });
 
-  it('is an instrument of the size it had, and a word about one of another size', () => {
+  it('is the instrument that is played, at once, and memory for it where it has other pads', () => {
     const { instrument } = room.live.whole.seats[0]!;
     if (instrument.kind !== 'strings') throw new Error('no bass');
+    const slice = room.state('seats')[0]!.slice;
     room.service.swap(0, { instrument: { ...instrument, name: 'renamed' } });
-    expect(room.state('seats')[0]?.instrument.name).toBe('renamed');
+    expect(room.state('seats')[0]).toMatchObject({ slice, instrument: { name: 'renamed' } });
     const before = room.told.length;
     const strings = instrument.strings.slice(0, 3);
     room.service.swap(0, { instrument: { ...instrument, strings } });
-    expect(room.state('seats')[0]).toMatchObject({ strings: 4, instrument: { name: 'renamed' } });
-    expect(
-      room.told
-        .slice(before)
-        .map(({ what }) => what)
-        .join(),
-    ).toMatch(/still draws the old one/);
+    const now = room.state('seats')[0]!;
+    expect(now).toMatchObject({ id: 0, strings: 3, instrument: { name: instrument.name } });
+    expect(now.slice).not.toBe(slice);
+    expect(room.told.slice(before)).toEqual([]);
+    const told = room.thread().heard.findLast((one) => one.type === 'seat')!;
+    expect(told.seat.memory.slice).toEqual({ slice: now.slice, pads: 15, strings: 3 });
+    room.thread().order({ ask: 'look', on: true });
+    const rows = new RowsReader(told.seat.memory);
     room.scans(0, 5);
+    expect(rows.read().count).toBe(5);
   });
 
   it('is how loud it is, only while somebody looks', () => {
@@ -130,15 +133,15 @@ describe('what pages are told', () => {
   });
 
   it('is levels in shared memory, from when somebody looks', () => {
-    const { memory } = room.thread().data;
-    const rows = new RowsReader(memory, 0);
+    const { memory } = room.thread().data.seats[0]!;
+    const rows = new RowsReader(memory);
     room.scans(0, 5);
     expect(rows.read().count).toBe(0);
     room.thread().order({ ask: 'look', on: true });
     room.scans(0, 5, [3]);
     expect(rows.read().count).toBe(5);
     const touched = new Uint8Array(20);
-    new SeatLook(memory, 0).touched(touched);
+    new SeatLook(memory).touched(touched);
     expect(touched[3]).toBe(1);
   });
 
@@ -189,8 +192,10 @@ describe('what pages ask for', () => {
     const before = room.voices.length;
     thread.order({ ask: 'silence' });
     expect(room.voices.slice(before).some(({ type }) => type === 'silence')).toBe(true);
-    expect(thread.answer(thread.order({ ask: 'engine', engine: 9, on: true }))).toMatch(/no such/);
-    expect(thread.answer(thread.order({ ask: 'seat', seat: 9, mute: true }))).toMatch(/no such/);
+    expect(thread.answer(thread.order({ ask: 'engine', engine: 9, on: true }))).toMatch(
+      /no longer in the room/,
+    );
+    expect(thread.answer(thread.order({ ask: 'seat', seat: 9, mute: true }))).toMatch(/has left/);
   });
 
   it('plays a unit on the page, and none that has hands of its own', () => {
@@ -251,8 +256,8 @@ describe('what pages ask for', () => {
     });
     // The string's note goes on.
     expect(room.voices.some((one) => one.type === 'off')).toBe(false);
-    const plan = thread.heard.filter((one) => one.type === 'plan').at(-1);
-    expect(plan).toMatchObject({ seat: 0, plan: { rules: { touch: { on: 0.3 } } } });
+    const plan = thread.heard.filter((one) => one.type === 'seat').at(-1);
+    expect(plan).toMatchObject({ seat: { id: 0, plan: { rules: { touch: { on: 0.3 } } } } });
 
     const wrong = thread.order({ ask: 'try', seat: 0, values: { 'touch.off': '0.5' } });
     expect(thread.answer(wrong)).toMatch(
@@ -301,7 +306,7 @@ describe('a page thread that', () => {
     thread.order({ ask: 'hold', seat: 0, on: true });
     thread.order({ ask: 'press', seat: 1, pad: 4, strength: 1 });
     thread.order({ ask: 'readings', seats: [0] });
-    const rows = new RowsReader(thread.data.memory, 0);
+    const rows = new RowsReader(thread.data.seats[0]!.memory);
     thread.exit(new Error('out of memory'));
     expect(room.threads).toHaveLength(2);
     expect(room.hands.at(-1)).toEqual(['release', 1, 4]);
@@ -349,7 +354,7 @@ describe('a page thread that', () => {
       'seats',
     ]);
     expect(news.find((one) => one.type === 'readings')?.lost).toEqual([0]);
-    expect(news.filter((one) => one.type === 'plan')).toHaveLength(2);
+    expect(news.filter((one) => one.type === 'seat')).toHaveLength(2);
     room.wait((STUCK + 1) * PULSE_MS);
     expect(thread.ended).toBe(true);
     expect(room.threads).toHaveLength(2);

@@ -54,7 +54,6 @@ export async function pageRoom(name: string, folder: string) {
     ...{ roomName: name, folder, planned, clock, timers, port: 8480, network: false },
     ...{ takeFolders: [], version: '1', seed: 1, room: roomPlan(whole.room, whole.seats) },
     from: whole.seats.map(() => 'by hand'),
-    ceilings: [{ peak: -1, loudness: -16 }],
     tell: (notice) => void told.push(notice),
     onServing: (now) => void links.push(now),
     start(data) {
@@ -64,7 +63,7 @@ export async function pageRoom(name: string, folder: string) {
     },
   });
   const { tell } = host;
-  const engines = host.engines([engine]);
+  const engines = host.engines([engine], [{ peak: -1, loudness: -16 }]);
   const service = startService({
     seats: planned.map(({ ready, plan }) => ({ name: ready.seat.name, plan })),
     room: roomPlan(whole.room, whole.seats),

@@ -107,16 +107,22 @@ to: [ builtin: {} ]
 `;
 
   it('is the same, byte by byte, but for that name', () => {
-    expect(withSeatFile(ROOM, 0, 'rules', 'north slow')).toBe(ROOM.replace('plain', 'north slow'));
-    expect(withSeatFile(ROOM, 0, 'rules', 'true')).toBe(ROOM.replace('plain', '"true"'));
+    expect(withSeatFile(ROOM, 'north', 'rules', 'north slow')).toBe(
+      ROOM.replace('plain', 'north slow'),
+    );
+    expect(withSeatFile(ROOM, 'north', 'rules', 'true')).toBe(ROOM.replace('plain', '"true"'));
   });
 
   it('has the name added where there was none, and keeps its comments', () => {
-    const text = withSeatFile(ROOM, 1, 'build', 'south')!;
+    const text = withSeatFile(ROOM, 'south', 'build', 'south')!;
     expect(parseRoom(text, 'x').seats.map(({ build }) => build)).toEqual([null, 'south']);
     for (const words of ['# Room 12.', '# by the window', '# for beginners']) {
       expect(text).toContain(words);
     }
+  });
+
+  it('is not guessed at where the seat is gone, or is another one', () => {
+    expect(withSeatFile(ROOM, 'west', 'rules', 'mine')).toBeNull();
   });
 
   it('is not guessed at where a seat is written elsewhere', () => {
@@ -130,7 +136,7 @@ to: [ builtin: {} ]
           '- *one',
           '- { name: south, instrument: bass-4x4, from: { player: demo }, rules: *r }',
         ),
-        0,
+        'north',
         'rules',
         'mine',
       ),

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { leastFor, raised } from '../../../src/pads/thresholds.js';
 import type { LevelEvent } from '../../../src/pads/touch.js';
-import { createMemory } from '../../../src/page/link/memory.js';
+import { seatMemory } from '../../../src/page/link/memory.js';
 import { RowsReader, SeatLook, VoicesReader } from '../../../src/page/link/memory-read.js';
 import { pageTap } from '../../../src/page/host/tap.js';
 import { seatWay, way, type SeatPlan, type Watch } from '../../../src/pipeline.js';
@@ -22,8 +22,9 @@ function calibrated(): SeatPlan {
 
 /** One seat's way with a tap around it. */
 function tapped(plan: SeatPlan) {
-  const memory = createMemory([{ pads: 20, strings: 4 }]);
-  const tap = pageTap(memory);
+  const memory = seatMemory({ slice: 0, pads: 20, strings: 4 });
+  const tap = pageTap();
+  tap.join(0, memory);
   const stage = way([plan], plainRoom(1), () => undefined, undefined, tap.watchOf);
   let state: unknown = stage.begin();
   const voices: VoiceEvent[] = [];
@@ -43,7 +44,7 @@ function tapped(plan: SeatPlan) {
   const rest = (count = 20): void => {
     for (let n = 0; n < count; n++) scan(PADS.map(() => REST));
   };
-  return { memory, tap, play, scan, rest, voices, look: new SeatLook(memory, 0), now: () => t };
+  return { memory, tap, play, scan, rest, voices, look: new SeatLook(memory), now: () => t };
 }
 
 describe('what the tap shows', () => {
@@ -63,7 +64,7 @@ describe('what the tap shows', () => {
     });
     const beside = seatWay(plan, undefined, undefined, watch);
     let state: unknown = beside.begin();
-    const reader = new RowsReader(memory, 0);
+    const reader = new RowsReader(memory);
     const now = new Float32Array(20);
     let rows = 0;
     for (const event of demoReadings(plan.instrument, 20)) {
@@ -81,7 +82,7 @@ describe('what the tap shows', () => {
         rows += 1;
         const last = i === wanted.length - 1;
         if (!last) continue;
-        const { on, off } = new SeatLook(memory, 0).thresholds;
+        const { on, off } = new SeatLook(memory).thresholds;
         one.pads.forEach((pad, at) => {
           const { touch } = PLAIN;
           const own = raised(touch, leastFor(PLAIN) * one.noise[at]!);
@@ -94,7 +95,7 @@ describe('what the tap shows', () => {
 
   it('is nothing of levels and voices while nobody looks, but all that goes on to who then looks', () => {
     const { memory, tap, scan, rest, look, voices } = tapped(calibrated());
-    const [rows, records] = [new RowsReader(memory, 0), new VoicesReader(memory)];
+    const [rows, records] = [new RowsReader(memory), new VoicesReader(tap.voices)];
     const touched = new Uint8Array(20);
     rest();
     for (let n = 0; n < 5; n++) scan(PADS.map((pad) => (pad === 19 ? REST + SPAN : REST)));
@@ -136,7 +137,7 @@ describe('what the tap shows', () => {
     rest();
     hold();
     expect(isTouched()).toBe(1);
-    const reader = new RowsReader(memory, 0);
+    const reader = new RowsReader(memory);
     play({ type: 'reset', t: now(), why: 'lost' });
     expect(isTouched()).toBe(0);
     expect([...reader.read().levels]).toEqual(PADS.map(() => 0));
@@ -146,6 +147,49 @@ describe('what the tap shows', () => {
     expect(isTouched()).toBe(1);
     play({ type: 'swap', t: now(), build: calibrated().pads.build });
     expect(isTouched()).toBe(0);
+  });
+
+  it('of another instrument is in memory of its own, from the first reading on', () => {
+    const plan = calibrated();
+    const { memory, tap, scan, rest, play, now } = tapped(plan);
+    tap.look(true);
+    rest();
+    const before = new RowsReader(memory);
+    const small = seatMemory({ slice: 1, pads: 5, strings: 1 });
+    const { instrument } = plan;
+    if (instrument.kind !== 'strings') throw new Error('no bass');
+    const strings = [{ ...instrument.strings[0]!, frets: [0, 1, 2, 3], pluck: 4 }];
+    tap.fit(0, small);
+    const after = new RowsReader(small);
+    play({ type: 'swap', t: now(), instrument: { ...instrument, strings } });
+    for (let n = 0; n < 5; n++) scan([REST, REST, REST, REST, REST + SPAN], [0, 1, 2, 3, 4]);
+    expect(before.read().count).toBe(0);
+    const rows = after.read();
+    expect(rows.count).toBe(5);
+    expect(rows.levels).toHaveLength(25);
+  });
+
+  it('of a seat that has left is nothing, and its slot shows the next one', () => {
+    const { memory, tap, scan, rest, look } = tapped(calibrated());
+    tap.look(true);
+    rest();
+    const rows = new RowsReader(memory);
+    const next = seatMemory({ slice: 1, pads: 20, strings: 4 });
+    tap.leave(0);
+    tap.join(0, next);
+    const others = new RowsReader(next);
+    // What its stages still say is of the seat that has left.
+    scan(PADS.map(() => REST));
+    expect(others.read().count).toBe(0);
+    rows.read();
+    tap.voice({
+      ...{ type: 'on', t: 1, voice: 1, seat: 0, note: 40, velocity: 90, strength: 1 },
+      ...{ string: 2, fret: 1, how: 'pluck' },
+    });
+    expect(look.note(2)).toBe(255);
+    expect(new SeatLook(next).note(2)).toBe(40);
+    tap.leave(0);
+    expect(tap.watchOf(0)).toBeTypeOf('function');
   });
 
   it('changes nothing of what is played', () => {

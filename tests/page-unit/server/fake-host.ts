@@ -9,17 +9,18 @@ import type {
   FromPageThread,
   PageLink,
   PageThreadData,
+  ThreadSeat,
   ToPageThread,
 } from '../../../src/page/host/messages.js';
 import type { Ask } from '../../../src/page/link/asks.js';
-import { MemoryWriter } from '../../../src/page/link/memory-write.js';
-import { createMemory } from '../../../src/page/link/memory.js';
+import { SeatWriter, VoicesWriter } from '../../../src/page/link/memory-write.js';
+import { seatMemory, voiceMemory } from '../../../src/page/link/memory.js';
 import type { PageSeat } from '../../../src/page/link/state.js';
 import type { Told } from '../../../src/page/link/told.js';
 import type { Guides, GuidesOut } from '../../../src/page/server/guides/guides.js';
 import { LIMITS, type Limits } from '../../../src/page/server/limits.js';
 import { servePages } from '../../../src/page/server/page-server.js';
-import { madeUpSeat } from '../../page/support/made-up-seat.js';
+import { madeUpSeat, numbered } from '../../page/support/made-up-seat.js';
 import { bassPlan } from '../../support/bass.js';
 
 /** What the page's files hold in these tests. */
@@ -30,6 +31,13 @@ export const PAGE =
 export const bassSeat = (name: string): PageSeat =>
   madeUpSeat(name, 'bass-4x4', { plugged: 'waiting', screen: true, build: null });
 
+/** The same seat as the page's thread knows it: its slice is 100 more than its slot. */
+export function threadSeat(name: string, slot: number): ThreadSeat {
+  const plan = { ...bassPlan(), logic: undefined };
+  const memory = seatMemory({ slice: 100 + slot, pads: 20, strings: 4 });
+  return { id: slot, slot, name, memory, plan };
+}
+
 export const NO_GUIDES: Guides = {
   begin: () => 'Nothing is guided in this test.',
   do: () => 'Nothing is guided in this test.',
@@ -37,6 +45,7 @@ export const NO_GUIDES: Guides = {
   scan: () => undefined,
   gap: () => undefined,
   watch: () => undefined,
+  left: () => undefined,
   looked: () => undefined,
   wake: () => undefined,
   needs: [],
@@ -67,17 +76,17 @@ export async function startHost(options: HostOptions = {}) {
   writeFileSync(join(files, 'take/worker.js'), '"worker";');
   writeFileSync(join(files, 'page.js.map'), '{"secret":1}');
   const takes = join(folder, 'recordings');
-  const memory = createMemory(seats.map(() => ({ pads: 20, strings: 4 })));
+  const voices = voiceMemory();
+  const seated = seats.map(threadSeat);
   const data: PageThreadData = {
-    ...{ memory, folder, port, network, takeFolders: [takes] },
+    ...{ voices, seats: seated, folder, port, network, takeFolders: [takes] },
     ...{ version: '1.2.3', seed: 7, origin: performance.timeOrigin },
-    plans: seats.map(() => ({ ...bassPlan(), logic: undefined })),
     state: {
       room: {
         ...{ name: 'demo', voices: 64, scale: null, duck: 9, playing: true },
         ...{ rulesNames: ['plain'], controls: [] },
       },
-      seats: seats.map(bassSeat),
+      seats: numbered(seats.map(bassSeat)),
       engines: [],
       notices: [],
     },
@@ -113,8 +122,12 @@ export async function startHost(options: HostOptions = {}) {
   const at = Number(new URL(links[0]!.url).port);
   const notices = (): string[] =>
     told.flatMap((one) => (one.type === 'notice' ? [one.notice.what] : []));
-  const writer = new MemoryWriter(memory);
-  return { port: at, links, orders, told, notices, hear, close, folder, takes, data, writer };
+  const writers = seated.map(({ memory }) => new SeatWriter(memory));
+  const sounding = new VoicesWriter(voices);
+  return {
+    ...{ port: at, links, orders, told, notices, hear, close, folder, takes, data },
+    ...{ writers, sounding },
+  };
 }
 
 export type Host = Awaited<ReturnType<typeof startHost>>;

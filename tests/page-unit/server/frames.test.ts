@@ -1,7 +1,7 @@
 import { expect, it } from 'vitest';
 import { FRAME } from '../../../src/page/link/frames.js';
 import { decodeHistory, type HistoryFrame } from '../../../src/page/link/history-frame.js';
-import { decodeLevels, emptyLevels } from '../../../src/page/link/levels-frame.js';
+import { decodeLevels, levelsOf } from '../../../src/page/link/levels-frame.js';
 import { readVoice, VOICE_BYTES } from '../../../src/page/link/voice-record.js';
 import { decodeVoices } from '../../../src/page/link/voices-frame.js';
 import type { VoiceOn } from '../../../src/room/voice.js';
@@ -30,7 +30,8 @@ function voicesOf(page: FakePage): { voices: number[]; lost: boolean[] } {
 }
 
 it('levels go to every page, with what was there between two frames', async () => {
-  const { port, writer, data } = await startHost();
+  const { port, writers } = await startHost();
+  const writer = writers[1]!;
   const page = new FakePage(port);
   await page.greeted();
   const from = page.frames.length;
@@ -38,22 +39,22 @@ it('levels go to every page, with what was there between two frames', async () =
   levels[4] = 1;
   levels[5] = 9;
   levels[6] = -1;
-  writer.row(1, 5_000, levels);
-  writer.row(1, 6_000, new Float32Array(20));
-  writer.onset(1, 7);
-  writer.lift(1, 7);
-  writer.sounds(on(1));
-  const into = emptyLevels(data.memory.sizes);
+  writer.row(5_000, levels);
+  writer.row(6_000, new Float32Array(20));
+  writer.onset(7);
+  writer.lift(7);
+  writer.begins(on(1));
+  const into = levelsOf(page.last('layout')!);
   let seen = -1;
   await page.until(() => {
     for (const bytes of page.frames.slice(Math.max(from, seen + 1))) {
       seen = page.frames.indexOf(bytes);
       expect(decodeLevels(bytes, into)).toBe(true);
-      if (into.seats[1]!.begun > 0) return true;
+      if (into.slices.get(101)!.begun > 0) return true;
     }
     return false;
   });
-  const [north, south] = into.seats;
+  const [north, south] = into.slices.values();
   expect([...south!.pads.subarray(3, 8)]).toEqual([0, 200, 255, 0, 0]);
   expect([...south!.touched].flatMap((one, pad) => (one === 1 ? [pad] : []))).toEqual([7]);
   expect([...south!.notes]).toEqual([255, 255, 33, 255]);
@@ -65,19 +66,20 @@ it('levels go to every page, with what was there between two frames', async () =
 });
 
 it('every reading of a seat goes to the pages that watch it, and to no other', async () => {
-  const { port, writer } = await startHost();
+  const { port, writers } = await startHost();
+  const writer = writers[1]!;
   const [page, other] = [new FakePage(port), new FakePage(port)];
   await page.ask({ ask: 'watch', seat: 1 });
   await other.ask({ ask: 'watch', seat: 0 });
-  writer.seat(1).on.fill(0.5);
-  writer.seat(1).off.fill(0.25);
+  writer.parts.on.fill(0.5);
+  writer.parts.off.fill(0.25);
   // The reader begins with the next frame.
   const frames = page.frames.length;
   await page.until(() => page.frames.length > frames + 1);
   const level = new Float32Array(20);
   for (let row = 0; row < 100; row++) {
     level[3] = row / 100;
-    writer.row(1, 1_000 * row, level);
+    writer.row(1_000 * row, level);
   }
   const got: HistoryFrame[] = [];
   await page.until(() => {
@@ -88,21 +90,21 @@ it('every reading of a seat goes to the pages that watch it, and to no other', a
   expect(got.flatMap(({ times }) => [...times])).toEqual(
     Array.from({ length: 100 }, (_, row) => 1_000 * row),
   );
-  expect(got.every(({ seat, lost }) => seat === 1 && lost === 0)).toBe(true);
+  expect(got.every(({ slice, lost }) => slice === 101 && lost === 0)).toBe(true);
   expect([got[0]!.on[0], got[0]!.off[19]]).toEqual([0.5, 0.25]);
   const shares = got.flatMap(({ times, levels }) => [...times].map((_, i) => levels[20 * i + 3]));
   expect(shares).toEqual(Array.from({ length: 100 }, (_, row) => Math.fround(row / 100)));
   expect(framesOf(other, FRAME.history)).toEqual([]);
   await page.ask({ ask: 'watch', seat: null });
   const before = framesOf(page, FRAME.history).length;
-  writer.row(1, 200_000, level);
+  writer.row(200_000, level);
   const now = page.frames.length;
   await page.until(() => page.frames.length > now + 3);
   expect(framesOf(page, FRAME.history)).toHaveLength(before);
 });
 
 it('voices go to the pages that sound them, in their order', async () => {
-  const { port, writer } = await startHost();
+  const { port, sounding: writer } = await startHost();
   const [page, other] = [new FakePage(port), new FakePage(port)];
   await other.greeted();
   await page.ask({ ask: 'voices', on: true });
@@ -126,7 +128,7 @@ it('voices go to the pages that sound them, in their order', async () => {
 });
 
 it('a page that was behind is told that voices and rows are missing, and gets no old frames', async () => {
-  const { port, writer } = await startHost({ limits: { pingMs: 10, lateMs: 500 } });
+  const { port, sounding, writers } = await startHost({ limits: { pingMs: 10, lateMs: 500 } });
   const [page, other] = [new FakePage(port), new FakePage(port)];
   for (const one of [page, other]) {
     await one.ask({ ask: 'watch', seat: 0 });
@@ -136,8 +138,8 @@ it('a page that was behind is told that voices and rows are missing, and gets no
   let voice = 0;
   const step = async (): Promise<void> => {
     voice += 1;
-    writer.voice(on(voice));
-    writer.row(0, 1_000 * voice, rest);
+    sounding.voice(on(voice));
+    writers[0]!.row(1_000 * voice, rest);
     const now = other.frames.length;
     await other.until(() => other.frames.length > now + 2);
   };

@@ -40,6 +40,7 @@ async function guided(options: HostOptions = {}) {
           note('scan')(seat, event.type);
         },
         gap: note('gap'),
+        left: note('left'),
         watch: (seat, plan) => {
           plans.push(plan);
           note('watch')(seat, plan !== null);
@@ -166,11 +167,12 @@ it('verdicts go to the pages that watch the seat, which is watched while any doe
   await other.ask({ ask: 'watch', seat: 0 });
   out.verdicts(1, []);
   await page.until(() => page.last('verdicts'));
-  expect(page.last('verdicts')).toEqual({ told: 'verdicts', seat: 1, pads: [] });
+  expect(page.last('verdicts')).toEqual({ told: 'verdicts', slice: 101, pads: [] });
   await other.ask({ ask: 'watch', seat: null });
   expect(other.last('verdicts')).toBeUndefined();
-  const plan = { ...host.data.plans[1]!, made: true };
-  host.hear({ type: 'plan', seat: 1, plan });
+  const seat = host.data.seats[1]!;
+  const plan = { ...seat.plan, made: true };
+  host.hear({ type: 'seat', seat: { ...seat, plan } });
   expect(plans.at(-1)).toBe(plan);
   page.socket.terminate();
   await eventually(() => watches().length === 5);

@@ -47,7 +47,7 @@ describe('a recording', () => {
       { type: 'scan', t: 13, inputs: [], raws: [] },
     ]);
     const plan = await planTake(path, take.header, host.folder, {});
-    const { instrument, pads, rules } = host.data.plans[1]!;
+    const { instrument, pads, rules } = host.data.seats[1]!.plan;
     expect([plan.instrument, plan.pads, plan.rules]).toEqual([instrument, pads, rules]);
     const list = await page.until(() => page.last('takes')?.now.find(({ room }) => !room));
     expect(list.name).toBe(recording.file);
@@ -62,7 +62,7 @@ describe('a recording', () => {
     const host = await startHost();
     const page = new FakePage(host.port);
     expect(await page.ask({ ask: 'record', seat: null, do: 'begin' })).toBeNull();
-    expect(host.orders.at(-1)).toEqual({ ask: 'readings', seats: [0, 1] });
+    expect(host.orders.at(-1)).toEqual({ ask: 'readings', seats: null });
     const { file } = await page.until(() => page.last('recording')?.now);
     page.socket.terminate();
     await eventually(() => host.orders.at(-1)!.ask === 'look');
@@ -88,7 +88,7 @@ describe('a recording', () => {
 
   it('takes in what comes until its end was answered', async () => {
     const host = await startHost({
-      answer: (order) => (order.ask === 'readings' && order.seats.length === 0 ? undefined : null),
+      answer: (order) => (order.ask === 'readings' && order.seats?.length === 0 ? undefined : null),
     });
     const page = new FakePage(host.port);
     await page.ask({ ask: 'record', seat: 0, do: 'begin' });

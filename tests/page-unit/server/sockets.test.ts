@@ -34,6 +34,7 @@ describe('a page', () => {
     const host = await startHost();
     const page = new FakePage(host.port);
     await page.greeted();
+    await page.until(() => page.last('layout'));
     const before = page.told.length;
     const notices = [{ number: 1, at: 5, level: 'info' as const, what: 'Heard' }];
     host.hear({ type: 'state', part: 'notices', now: notices });
@@ -66,7 +67,7 @@ describe('a page', () => {
   ])('is refused what is of no seat of the room: $ask', async (ask) => {
     const host = await startHost();
     const page = new FakePage(host.port);
-    expect(await page.ask(ask)).toMatch(/no such seat/);
+    expect(await page.ask(ask)).toMatch(/has left the room/);
     expect(host.orders).toEqual([{ ask: 'look', on: true }]);
   });
 

@@ -8,9 +8,9 @@ import type {
   PageThreadData,
   ToPageThread,
 } from '../../../src/page/host/messages.js';
-import { createMemory } from '../../../src/page/link/memory.js';
-import { bassPlan } from '../../support/bass.js';
-import { bassSeat, eventually, FakePage, get } from './fake-host.js';
+import { voiceMemory } from '../../../src/page/link/memory.js';
+import { numbered } from '../../page/support/made-up-seat.js';
+import { bassSeat, eventually, FakePage, get, threadSeat } from './fake-host.js';
 
 /** As `npm test` has built it before. */
 const BUILT = new URL('../../../dist/page/server/thread.js', import.meta.url);
@@ -28,17 +28,15 @@ function niceValues(): Map<string, number> {
 
 async function startThread() {
   const folder = mkdtempSync(join(tmpdir(), 'page-thread-'));
-  const plan = bassPlan();
   const data: PageThreadData = {
-    memory: createMemory([{ pads: 20, strings: 4 }]),
+    ...{ voices: voiceMemory(), seats: [threadSeat('north', 0)] },
     state: {
       room: {
         ...{ name: 'demo', voices: 64, scale: null, duck: 9, playing: true },
         ...{ rulesNames: ['plain'], controls: [] },
       },
-      ...{ seats: [bassSeat('north')], engines: [], notices: [] },
+      ...{ seats: numbered([bassSeat('north')]), engines: [], notices: [] },
     },
-    plans: [{ instrument: plan.instrument, pads: plan.pads, rules: plan.rules }],
     ...{ folder, port: 0, network: false, takeFolders: [folder] },
     ...{ version: '1.2.3', seed: 7, origin: performance.timeOrigin },
   };

@@ -1,6 +1,7 @@
 import { encodeHistory } from '../../../src/page/link/history-frame.js';
-import { encodeLevels, emptyLevels } from '../../../src/page/link/levels-frame.js';
+import { encodeLevels, levelsOf } from '../../../src/page/link/levels-frame.js';
 import type { PageSeat } from '../../../src/page/link/state.js';
+import { layoutOf } from '../support/made-up-seat.js';
 
 /** A board that scans 250 times a second. In µs. */
 const SCAN = 4_000;
@@ -11,9 +12,7 @@ export class MadeUpLevels {
   private readonly frame;
 
   constructor(private readonly seats: readonly PageSeat[]) {
-    this.frame = emptyLevels(
-      seats.map(({ padNames, strings }) => ({ pads: padNames.length, strings })),
-    );
+    this.frame = levelsOf(layoutOf(seats));
   }
 
   /** The frames of the next `ms` milliseconds; with the history of the watched seat. */
@@ -22,7 +21,7 @@ export class MadeUpLevels {
     const times: number[] = [];
     for (let t = Math.ceil((this.t + 1) / SCAN) * SCAN; t <= until; t += SCAN) times.push(t);
     this.t = until;
-    for (const [s, seat] of this.frame.seats.entries()) {
+    for (const [s, seat] of [...this.frame.slices.values()].entries()) {
       if (this.seats[s]?.plugged !== 'here') continue;
       for (const pad of seat.pads.keys()) {
         const level = levelAt(s, pad, until);
@@ -39,7 +38,8 @@ export class MadeUpLevels {
     });
     const on = new Float32Array(pads).fill(0.2);
     const off = new Float32Array(pads).fill(0.12);
-    const rows = { seat: watched, lost: 0, on, off, times: Float64Array.from(times), levels };
+    const { slice } = this.seats[watched];
+    const rows = { slice, lost: 0, on, off, times: Float64Array.from(times), levels };
     return [...frames, encodeHistory(rows)];
   }
 }

@@ -72,7 +72,7 @@ export class MadeUpRoom {
       this.watched = ask.seat;
       const seat = ask.seat === null ? undefined : this.state.seats[ask.seat];
       if (ask.seat !== null && seat) {
-        tell({ told: 'verdicts', seat: ask.seat, pads: madeUpVerdicts(seat) });
+        tell({ told: 'verdicts', slice: seat.slice, pads: madeUpVerdicts(seat) });
       }
     }
     this.onAsk(ask);

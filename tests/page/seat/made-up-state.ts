@@ -1,7 +1,7 @@
 import { printedOrder } from '../../../src/instrument/instrument-pads.js';
 import { ruleControls } from '../../../src/page/host/rule-controls.js';
 import type { PadVerdict, PageSeat, PageState } from '../../../src/page/link/state.js';
-import { madeUpSeat } from '../support/made-up-seat.js';
+import { madeUpSeat, numbered } from '../support/made-up-seat.js';
 
 /** A room of a bass, drums and a board that decides touches itself. */
 export function madeUpState(): PageState {
@@ -15,11 +15,11 @@ export function madeUpState(): PageState {
       controls: ruleControls(),
       playing: true,
     },
-    seats: [
+    seats: numbered([
       madeUpSeat('north', 'bass-4x4'),
       madeUpSeat('east', 'drums-6', { plugged: 'waiting', build: null }),
       madeUpSeat('south', 'keys-13', { raw: false }),
-    ],
+    ]),
     engines: [],
     notices: [],
     guide: null,

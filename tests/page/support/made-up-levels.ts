@@ -1,14 +1,14 @@
-import { emptyLevels, type LevelsFrame } from '../../../src/page/link/levels-frame.js';
+import { levelsOf, type LevelsFrame } from '../../../src/page/link/levels-frame.js';
 import type { PageSeat } from '../../../src/page/link/state.js';
+import { layoutOf } from './made-up-seat.js';
 
 /** Levels that all move: waves over the pads, with touches at their crests and notes that go with them. */
-export function movingLevels(seats: readonly PageSeat[]): (t: number) => LevelsFrame {
-  const sizes = seats.map(({ padNames, strings }) => ({ pads: padNames.length, strings }));
-  const levels = emptyLevels(sizes);
+export function movingLevels(seats: readonly PageSeat[], layout = 1): (t: number) => LevelsFrame {
+  const levels: LevelsFrame = levelsOf(layoutOf(seats, layout));
   return (t) => {
     levels.frame++;
     levels.t = t * 1e6;
-    levels.seats.forEach((seat, s) => {
+    [...levels.slices.values()].forEach((seat, s) => {
       for (let pad = 0; pad < seat.pads.length; pad++) {
         const wave = Math.sin(t * (1.5 + (pad % 5) * 0.4) + pad + s);
         seat.pads[pad] = Math.max(0, Math.round(230 * wave));

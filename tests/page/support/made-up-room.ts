@@ -1,5 +1,5 @@
 import type { PageSeat, PageState } from '../../../src/page/link/state.js';
-import { madeUpSeat } from './made-up-seat.js';
+import { madeUpSeat, numbered } from './made-up-seat.js';
 
 const KINDS = ['bass-4x4', 'ukulele-4x6', 'keys-13', 'pipe-8', 'drums-6'] as const;
 const NAMES = ['north', 'window', 'door', 'shelf', 'corner'] as const;
@@ -30,7 +30,7 @@ function seat(i: number, { basses = false, screen = false }: MadeUp): PageSeat {
 
 /** A room as a page would be told of it, with something to see of everything. */
 export function madeUpRoom(room: MadeUp): PageState {
-  const seats = Array.from({ length: room.seats }, (_, i) => seat(i, room));
+  const seats = numbered(Array.from({ length: room.seats }, (_, i) => seat(i, room)));
   const loudness = {
     ...{ momentary: -18.4, shortTerm: -19.7, integrated: -22.1, truePeak: -4.2 },
     ...{ limiting: 1.3, mostLimiting: 2.2 },
@@ -43,9 +43,9 @@ export function madeUpRoom(room: MadeUp): PageState {
     },
     seats,
     engines: [
-      { name: 'built-in', on: true, loudness, ceiling: { peak: -1, loudness: -16 } },
-      { name: 'MIDI port pluckwork', on: true, loudness: null, ceiling: null },
-      { name: 'OSC 127.0.0.1:9100', on: false, loudness: null, ceiling: null },
+      { id: 0, name: 'built-in', on: true, loudness, ceiling: { peak: -1, loudness: -16 } },
+      { id: 1, name: 'MIDI port pluckwork', on: true, loudness: null, ceiling: null },
+      { id: 2, name: 'OSC 127.0.0.1:9100', on: false, loudness: null, ceiling: null },
     ],
     notices: [
       { number: 1, at, level: 'info', what: 'Notes go to this computer' },

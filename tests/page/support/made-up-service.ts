@@ -41,18 +41,20 @@ export async function madeUpService(options: Options): Promise<MadeUpService> {
       const { seat } = ask;
       const change = (one: PageState['seats'][number]) =>
         ({ ...one, mix: { ...one.mix, ...keysOf(ask, one.mix) } }) as typeof one;
-      tell({ told: 'seats', now: state.seats.map((one, i) => (i === seat ? change(one) : one)) });
+      tell({ told: 'seats', now: state.seats.map((one) => (one.id === seat ? change(one) : one)) });
     } else if (ask.ask === 'room') {
       tell({ told: 'room', now: { ...state.room, ...keysOf(ask, state.room) } });
     } else if (ask.ask === 'press' || ask.ask === 'release') {
       const level = ask.ask === 'press' ? Math.round(200 * ask.strength) : 0;
-      pressed.seats[ask.seat]!.pads[ask.pad] = level;
-      pressed.seats[ask.seat]!.touched[ask.pad] = ask.ask === 'press' ? 1 : 0;
+      const { slice } = state.seats.find(({ id }) => id === ask.seat)!;
+      const own = pressed.slices.get(slice)!;
+      own.pads[ask.pad] = level;
+      own.touched[ask.pad] = ask.ask === 'press' ? 1 : 0;
     }
   };
   const levels = movingLevels(state.seats);
   const pressed = structuredClone(levels(0));
-  for (const seat of pressed.seats) {
+  for (const seat of pressed.slices.values()) {
     for (const bytes of [seat.pads, seat.touched]) bytes.fill(0);
     seat.notes.fill(255);
   }

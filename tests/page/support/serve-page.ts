@@ -8,6 +8,7 @@ import { asked, type Ask } from '../../../src/page/link/asks.js';
 import type { PageState } from '../../../src/page/link/state.js';
 import type { Told } from '../../../src/page/link/told.js';
 import { POLICY } from './browser.js';
+import { layoutOf } from './made-up-seat.js';
 
 const TYPES: Readonly<Record<string, string>> = {
   ...{ '.html': 'text/html', '.js': 'text/javascript', '.css': 'text/css' },
@@ -58,6 +59,7 @@ export async function servePage({ state, guest, carryOut }: MadeUp): Promise<Ser
     };
     say({ told: 'hello', guest: guest(), version: 'made up', seed: 1 });
     for (const [told, now] of Object.entries(state())) say({ told, now } as Told);
+    say({ told: 'layout', ...layoutOf(state().seats) });
     socket.on('message', (data: Buffer) => {
       const { id, ask } = asked.parse(JSON.parse(data.toString()));
       asks.push(ask);

@@ -19,8 +19,6 @@ import { Shown } from './shown.js';
 
 interface InstrumentDrawingProps {
   readonly connection: Connection;
-  /** Counted from 0 in the order of the room file. */
-  readonly index: number;
   readonly seat: PageSeat;
   /** A pad to point at, as a guide asks for it; null or left out: none. */
   readonly asked?: number | null;
@@ -32,11 +30,11 @@ const NONE: readonly number[] = [];
 
 /** A seat's instrument, with what is touched and what sounds; playable where the seat is played on the page. */
 export function InstrumentDrawing(props: InstrumentDrawingProps) {
-  const { connection, index, seat, asked = null, done = NONE } = props;
+  const { connection, seat, asked = null, done = NONE } = props;
   const drawing = useMemo(() => draw(seat.instrument), [seat.instrument]);
-  const canvas = usePainting(connection, index, seat, drawing);
+  const canvas = usePainting(connection, seat, drawing);
   const playable = seat.screen && !connection.guest.value;
-  const { holds, held } = useHolds(connection, index, playable, seat.plugged === 'here');
+  const { holds, held } = useHolds(connection, seat.id, playable, seat.plugged === 'here');
   const help = useId();
   const t = texts.value.room;
   const label = playable
@@ -66,14 +64,15 @@ export function InstrumentDrawing(props: InstrumentDrawingProps) {
 }
 
 /** Paints the canvas as the levels move, without drawing the page anew. */
-function usePainting(connection: Connection, index: number, seat: PageSeat, drawing: Drawing) {
+function usePainting(connection: Connection, seat: PageSeat, drawing: Drawing) {
+  const { id, slice, strings } = seat;
   const canvas = useRef<HTMLCanvasElement>(null);
   useEffect(() => {
     const element = canvas.current;
     const pen = element?.getContext('2d');
     if (!element || !pen) return;
     const steady = matchMedia('(prefers-reduced-motion: reduce)').matches;
-    const shown = new Shown(drawing.pads.length, seat.strings, steady);
+    const shown = new Shown(drawing.pads.length, strings, steady);
     let painted: Colours | null = null;
     let stale = true;
     const size = new ResizeObserver(([entry]) => {
@@ -86,8 +85,8 @@ function usePainting(connection: Connection, index: number, seat: PageSeat, draw
     // A drum is named on its pad already.
     const noteWords = (note: number): string =>
       drawing.kind === 'hits' ? '' : noteLabel(drawing.kind, note, texts.peek());
-    const stop = onFrame(element, index, (now) => {
-      const levels = connection.levels.seats[index];
+    const stop = onFrame(element, id, (now) => {
+      const levels = connection.levels.slices.get(slice);
       const changed = levels !== undefined && shown.take(levels, now);
       const colours = coloursNow.peek();
       if (!changed && !stale && painted === colours) return;
@@ -99,7 +98,7 @@ function usePainting(connection: Connection, index: number, seat: PageSeat, draw
       stop();
       size.disconnect();
     };
-  }, [connection, index, drawing, seat.strings]);
+  }, [connection, id, slice, drawing, strings]);
   return canvas;
 }
 

@@ -13,12 +13,12 @@ let turn = 0;
 /**
  * Has something painted in each frame in which it is in sight, by the one loop of the page.
  *
- * @param index of its seat: every second one has the other turn
+ * @param seat the id of its seat: every second one has the other turn
  * @returns ends it
  */
-export function onFrame(element: Element, index: number, paint: Paint): () => void {
+export function onFrame(element: Element, seat: number, paint: Paint): () => void {
   watching ??= new IntersectionObserver(look, { rootMargin: '64px' });
-  paints.set(element, { paint, turn: index % 2 });
+  paints.set(element, { paint, turn: seat % 2 });
   watching.observe(element);
   return () => {
     paints.delete(element);

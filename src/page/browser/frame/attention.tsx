@@ -1,4 +1,5 @@
 import { useSignal } from '@preact/signals';
+import { seatById } from '../parts/seat-by-id.js';
 import { linkTo } from '../route.js';
 import { Status } from '../parts/status.js';
 import { texts } from '../texts/texts.js';
@@ -57,7 +58,7 @@ function Recording({ connection }: AttentionProps) {
   const t = texts.value.shell;
   const now = connection.state.recording.value;
   if (!now) return null;
-  const name = now.seat === null ? null : (connection.state.seats.value?.[now.seat]?.name ?? null);
+  const name = now.seat === null ? null : (seatById(connection, now.seat)?.name ?? null);
   const to = name === null ? linkTo({ view: 'takes' }) : linkTo({ view: 'seat', name });
   return (
     <a class="recording-mark" href={to}>

@@ -4,6 +4,7 @@ import { SpeakerPanel } from '../sound/speaker-panel.js';
 import { texts } from '../texts/texts.js';
 import type { Connection } from '../connection.js';
 import { Attention } from './attention.js';
+import { useComings } from './comings.js';
 import { Guard } from './guard.js';
 import { LinkHelp, LinkState } from './link-state.js';
 import { Refused } from './refused.js';
@@ -19,6 +20,7 @@ interface ShellProps {
 /** The frame around every view. */
 export function Shell({ connection }: ShellProps) {
   const t = texts.value.shell;
+  useComings(connection);
   return (
     <>
       <a

@@ -1,6 +1,7 @@
 import { useEffect, useRef } from 'preact/hooks';
 import { RoomView } from '../room/room-view.js';
-import { linkTo, route } from '../route.js';
+import { route } from '../route.js';
+import { NoSeat } from '../seat/no-seat.js';
 import { SeatView } from '../seat/seat-view.js';
 import { TakeView } from '../take/take-view.js';
 import { texts } from '../texts/texts.js';
@@ -21,16 +22,16 @@ function View({ connection }: ViewProps) {
     return <TakeView key={here.name} connection={connection} name={here.name} />;
   if (seats === null) return <p class="soft">{t.waiting}</p>;
   if (here.view === 'room') return <RoomView connection={connection} />;
-  const seat = seats.findIndex(({ name }) => name === here.name);
-  if (seat >= 0) return <SeatView key={here.name} connection={connection} seat={seat} />;
-  return (
-    <div class="stack">
-      <p>{t.noSeat(here.name)}</p>
-      <p>
-        <a href={linkTo({ view: 'room' })}>{t.toRoom}</a>
-      </p>
-    </div>
-  );
+  return <SeatByName key={here.name} connection={connection} name={here.name} />;
+}
+
+/** The seat with a name, whoever that is: one that leaves may come back. */
+function SeatByName({ connection, name }: ViewProps & { readonly name: string }) {
+  const was = useRef(false);
+  const seat = connection.state.seats.value?.find((one) => one.name === name);
+  if (!seat) return <NoSeat name={name} left={was.current} />;
+  was.current = true;
+  return <SeatView key={seat.id} connection={connection} of={seat} />;
 }
 
 /** The contents; another view takes the focus, so that screen readers read on there. */

@@ -8,14 +8,13 @@ import { barAt, loudnessWords, type Told } from './loudness.js';
 
 interface EngineRowProps {
   readonly connection: Connection;
-  readonly index: number;
   readonly engine: PageEngine;
 }
 
 /** One engine: how loud it is under its ceiling, and whether it is on. */
-export function EngineRow({ connection, index, engine }: EngineRowProps) {
+export function EngineRow({ connection, engine }: EngineRowProps) {
   const t = texts.value.room;
-  const { name, on, loudness, ceiling } = engine;
+  const { id, name, on, loudness, ceiling } = engine;
   return (
     <li class="engine">
       <div class="engine-head">
@@ -24,7 +23,7 @@ export function EngineRow({ connection, index, engine }: EngineRowProps) {
           on={on}
           label={t.engineOf(name)}
           disabled={connection.guest.value}
-          onToggle={(now) => void ask(connection, { ask: 'engine', engine: index, on: now })}
+          onToggle={(now) => void ask(connection, { ask: 'engine', engine: id, on: now })}
         >
           {t.engineOn}
         </Toggle>

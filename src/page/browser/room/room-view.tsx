@@ -1,5 +1,6 @@
 import { useMemo } from 'preact/hooks';
 import type { Connection } from '../connection.js';
+import { useKeptPlace } from '../parts/kept-place.js';
 import { goesOn } from '../seat/guide/guide-words.js';
 import { texts } from '../texts/texts.js';
 import { SeatTile, type SeatTileProps } from './seat-tile.js';
@@ -18,21 +19,23 @@ export function RoomView({ connection }: RoomViewProps) {
   const seats = connection.state.seats.value ?? [];
   const dense = seats.length > MANY;
   const guide = connection.state.guide.value;
+  const place = useKeptPlace(seats.map(({ id }) => id));
   const solo = seats.some(({ mix }) => mix.solo);
   return (
     <div class="stack">
       <Together connection={connection} />
-      <h2>{t.seats(seats.length)}</h2>
-      <ul class={`tiles${dense ? ' tiles-dense' : ''}`}>
-        {seats.map((seat, index) => (
+      <h2 ref={place.heading} tabIndex={-1}>
+        {t.seats(seats.length)}
+      </h2>
+      <ul ref={place.list} class={`tiles${dense ? ' tiles-dense' : ''}`}>
+        {seats.map((seat) => (
           <Tile
-            key={seat.name}
+            key={seat.id}
             connection={connection}
-            index={index}
             seat={seat}
             hushed={solo && !seat.mix.solo}
             dense={dense}
-            guided={guide?.seat === index && goesOn(guide) ? guide.guide : null}
+            guided={guide?.seat === seat.id && goesOn(guide) ? guide.guide : null}
           />
         ))}
       </ul>
@@ -41,9 +44,9 @@ export function RoomView({ connection }: RoomViewProps) {
 }
 
 /** Is drawn anew only as its own seat changes: a class has 32 of them. */
-function Tile({ connection, index, seat, hushed, dense, guided }: SeatTileProps) {
+function Tile({ connection, seat, hushed, dense, guided }: SeatTileProps) {
   return useMemo(
-    () => <SeatTile {...{ connection, index, seat, hushed, dense, guided }} />,
-    [connection, index, seat, hushed, dense, guided],
+    () => <SeatTile {...{ connection, seat, hushed, dense, guided }} />,
+    [connection, seat, hushed, dense, guided],
   );
 }

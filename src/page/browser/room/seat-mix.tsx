@@ -7,12 +7,11 @@ import { texts } from '../texts/texts.js';
 
 interface SeatMixProps {
   readonly connection: Connection;
-  readonly index: number;
   readonly seat: PageSeat;
 }
 
 /** How loud a seat is among the others. */
-export function SeatLevel({ connection, index, seat }: SeatMixProps) {
+export function SeatLevel({ connection, seat }: SeatMixProps) {
   const t = texts.value.room;
   return (
     <Slider
@@ -24,7 +23,7 @@ export function SeatLevel({ connection, index, seat }: SeatMixProps) {
       step={0.01}
       words={t.percent}
       disabled={connection.guest.value}
-      onMove={(value) => ask(connection, { ask: 'seat', seat: index, level: value })}
+      onMove={(value) => ask(connection, { ask: 'seat', seat: seat.id, level: value })}
     />
   );
 }
@@ -32,7 +31,7 @@ export function SeatLevel({ connection, index, seat }: SeatMixProps) {
 type Flag = 'mute' | 'solo' | 'lead';
 
 /** Whether a seat is heard, alone, or before the others. */
-export function SeatFlags({ connection, index, seat, flags }: SeatMixProps & FlagsProps) {
+export function SeatFlags({ connection, seat, flags }: SeatMixProps & FlagsProps) {
   const t = texts.value.room;
   const help = { mute: t.muteHelp, solo: t.soloHelp, lead: t.leadHelp };
   return (
@@ -44,7 +43,7 @@ export function SeatFlags({ connection, index, seat, flags }: SeatMixProps & Fla
           label={t.ofSeat(t[flag], seat.name)}
           title={help[flag]}
           disabled={connection.guest.value}
-          onToggle={(now) => void ask(connection, { ask: 'seat', seat: index, [flag]: now })}
+          onToggle={(now) => void ask(connection, { ask: 'seat', seat: seat.id, [flag]: now })}
         >
           {t[flag]}
         </Toggle>

@@ -9,12 +9,11 @@ import { soundOptions } from './sound-options.js';
 
 interface SeatMoreProps {
   readonly connection: Connection;
-  readonly index: number;
   readonly seat: PageSeat;
 }
 
 /** A seat's sound, its place between left and right, and the rules it plays by. */
-export function SeatMore({ connection, index, seat }: SeatMoreProps) {
+export function SeatMore({ connection, seat }: SeatMoreProps) {
   const t = texts.value.room;
   const guest = connection.guest.value;
   const names = connection.state.room.value?.rulesNames ?? [];
@@ -35,7 +34,7 @@ export function SeatMore({ connection, index, seat }: SeatMoreProps) {
         options={soundOptions(kind, texts.value)}
         disabled={guest}
         onChoose={(value) =>
-          void ask(connection, { ask: 'seat', seat: index, sound: Number(value) })
+          void ask(connection, { ask: 'seat', seat: seat.id, sound: Number(value) })
         }
       />
       <Slider
@@ -47,7 +46,7 @@ export function SeatMore({ connection, index, seat }: SeatMoreProps) {
         step={0.05}
         words={t.panWords}
         disabled={guest}
-        onMove={(pan) => ask(connection, { ask: 'seat', seat: index, pan })}
+        onMove={(pan) => ask(connection, { ask: 'seat', seat: seat.id, pan })}
       />
       <Choice
         label={t.rules}
@@ -55,7 +54,7 @@ export function SeatMore({ connection, index, seat }: SeatMoreProps) {
         value={seat.rules.name}
         options={names.map((name) => ({ value: name, words: name }))}
         disabled={guest}
-        onChoose={(name) => void ask(connection, { ask: 'rules', seat: index, name })}
+        onChoose={(name) => void ask(connection, { ask: 'rules', seat: seat.id, name })}
       />
       {seat.rules.tried.length > 0 ? <Status standing="warn">{t.rulesTried}</Status> : null}
       {seat.rules.fault === null ? null : (

@@ -15,7 +15,6 @@ import { Sounding } from './sounding.js';
 
 export interface SeatTileProps {
   readonly connection: Connection;
-  readonly index: number;
   readonly seat: PageSeat;
   /** Another seat is solo, so that this one is silent. */
   readonly hushed: boolean;
@@ -28,7 +27,7 @@ export interface SeatTileProps {
 const STANDING = { waiting: 'plain', here: 'good', lost: 'bad' } as const;
 
 /** One seat in the room. */
-export function SeatTile({ connection, index, seat, hushed, dense, guided }: SeatTileProps) {
+export function SeatTile({ connection, seat, hushed, dense, guided }: SeatTileProps) {
   const id = useId();
   const opened = useSignal(false);
   const t = texts.value.room;
@@ -50,17 +49,17 @@ export function SeatTile({ connection, index, seat, hushed, dense, guided }: Sea
             {instrument.name}
           </p>
         )}
-        <InstrumentDrawing connection={connection} index={index} seat={seat} />
+        <InstrumentDrawing connection={connection} seat={seat} />
         <div class="row tile-now">
-          <Sounding connection={connection} index={index} seat={seat} />
-          {seat.screen ? <Plug connection={connection} index={index} seat={seat} /> : null}
+          <Sounding connection={connection} seat={seat} />
+          {seat.screen ? <Plug connection={connection} seat={seat} /> : null}
           {guided ? <Status standing="warn">{t.guided[guided]}</Status> : null}
           {mix.mute ? <Status standing="warn">{t.mutedWord}</Status> : null}
           {hushed && !mix.mute ? <Status standing="warn">{t.othersSolo}</Status> : null}
         </div>
-        <SeatLevel connection={connection} index={index} seat={seat} />
+        <SeatLevel connection={connection} seat={seat} />
         <SeatFlags
-          {...{ connection, index, seat }}
+          {...{ connection, seat }}
           flags={dense ? ['mute', 'solo'] : ['mute', 'solo', 'lead']}
         />
         <More
@@ -71,8 +70,8 @@ export function SeatTile({ connection, index, seat, hushed, dense, guided }: Sea
         >
           {opened.value ? (
             <div class="stack">
-              {dense ? <SeatFlags {...{ connection, index, seat }} flags={['lead']} /> : null}
-              <SeatMore connection={connection} index={index} seat={seat} />
+              {dense ? <SeatFlags {...{ connection, seat }} flags={['lead']} /> : null}
+              <SeatMore connection={connection} seat={seat} />
             </div>
           ) : null}
         </More>
@@ -81,7 +80,7 @@ export function SeatTile({ connection, index, seat, hushed, dense, guided }: Sea
   );
 }
 
-function Plug({ connection, index, seat }: Pick<SeatTileProps, 'connection' | 'index' | 'seat'>) {
+function Plug({ connection, seat }: Pick<SeatTileProps, 'connection' | 'seat'>) {
   const t = texts.value.room;
   const here = seat.plugged === 'here';
   return (
@@ -89,7 +88,7 @@ function Plug({ connection, index, seat }: Pick<SeatTileProps, 'connection' | 'i
       label={t.ofSeat(here ? t.unplug : t.plug, seat.name)}
       look={here ? 'plain' : 'strong'}
       disabled={connection.guest.value}
-      onPress={() => void ask(connection, { ask: 'plug', seat: index, plugged: !here })}
+      onPress={() => void ask(connection, { ask: 'plug', seat: seat.id, plugged: !here })}
     >
       {here ? t.unplug : t.plug}
     </Button>

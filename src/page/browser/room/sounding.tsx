@@ -8,7 +8,6 @@ import { texts } from '../texts/texts.js';
 
 interface SoundingProps {
   readonly connection: Connection;
-  readonly index: number;
   readonly seat: PageSeat;
 }
 
@@ -16,17 +15,18 @@ interface SoundingProps {
 const EVERY = 150;
 
 /** Which notes of a seat sound, in words that are set without drawing the page anew. */
-export function Sounding({ connection, index, seat }: SoundingProps) {
+export function Sounding({ connection, seat }: SoundingProps) {
   const element = useRef<HTMLSpanElement>(null);
   const t = texts.value;
+  const { id, slice } = seat;
   const { kind } = seat.instrument;
   useEffect(() => {
     const span = element.current;
     if (!span) return;
     let last = -Infinity;
     let before = -1;
-    return onFrame(span, index, (now) => {
-      const levels = connection.levels.seats[index];
+    return onFrame(span, id, (now) => {
+      const levels = connection.levels.slices.get(slice);
       if (now - last < EVERY || !levels) return;
       const sum = levels.notes.reduce((all, note) => (all * 31 + note) | 0, 7);
       if (sum === before) return;
@@ -35,7 +35,7 @@ export function Sounding({ connection, index, seat }: SoundingProps) {
       const words = notes.map((note) => noteLabel(kind, note, t)).join(', ');
       span.textContent = words === '' ? t.room.nothingSounds : words;
     });
-  }, [connection, index, kind, t]);
+  }, [connection, id, slice, kind, t]);
   return (
     <p class="sounding">
       {t.room.sounding}: <span ref={element}>{t.room.nothingSounds}</span>

@@ -35,8 +35,8 @@ function Engines({ connection }: TogetherProps) {
   const engines = connection.state.engines.value ?? [];
   return (
     <ul class="engines">
-      {engines.map((engine, index) => (
-        <EngineRow key={index} connection={connection} index={index} engine={engine} />
+      {engines.map((engine) => (
+        <EngineRow key={engine.id} connection={connection} engine={engine} />
       ))}
     </ul>
   );

@@ -1,8 +1,7 @@
 import { useEffect, useMemo } from 'preact/hooks';
 import { printedOrder } from '../../../instrument/instrument-pads.js';
+import type { PageSeat } from '../../link/state.js';
 import type { Connection } from '../connection.js';
-import { linkTo } from '../route.js';
-import { texts } from '../texts/texts.js';
 import { GuideSection } from './guide/guide-section.js';
 import { goesOn } from './guide/guide-words.js';
 import { LevelsSection } from './levels/levels-section.js';
@@ -14,40 +13,25 @@ import { SeatParts } from './seat-parts.js';
 
 interface SeatViewProps {
   readonly connection: Connection;
-  /** Its number, in the order of the room file. */
-  readonly seat: number;
+  readonly of: PageSeat;
 }
 
 /** One seat, closely: what its pads feel, what needs mending, and how touches become notes. */
-export function SeatView({ connection, seat }: SeatViewProps) {
-  const words = texts.value.seat;
+export function SeatView({ connection, of }: SeatViewProps) {
+  const { id: seat } = of;
   useWatch(connection, seat);
-  const of = connection.state.seats.value?.[seat];
   // The seat comes anew with each change of it, though its pads stay the same.
-  const printed = of ? printedOrder(of.instrument).join(' ') : '';
+  const printed = printedOrder(of.instrument).join(' ');
   const order = useMemo(() => printed.split(' ').map(Number), [printed]);
-  if (!of) {
-    const loading = connection.state.seats.value === null;
-    return loading ? (
-      <p>{words.loading}</p>
-    ) : (
-      <div class="stack">
-        <h2>{words.unknown.what(seat + 1)}</h2>
-        <p>
-          {words.unknown.next} <a href={linkTo({ view: 'room' })}>{texts.value.shell.toRoom}</a>
-        </p>
-      </div>
-    );
-  }
   const own = connection.state.guide.value?.seat === seat ? connection.state.guide.value : null;
   const levels = (
     <LevelsSection
       key="levels"
-      {...{ connection, seat, of, order }}
+      {...{ connection, of, order }}
       drawn={own !== null && goesOn(own)}
     />
   );
-  const pads = <PadsSection key="pads" {...{ connection, seat, of, order }} />;
+  const pads = <PadsSection key="pads" {...{ connection, of, order }} />;
   const guide = <GuideSection key="guide" {...{ connection, seat, of }} />;
   return (
     <div class={`seat-view${own ? ' seat-guided' : ''}`}>

@@ -321,6 +321,11 @@ const shell: Texts['shell'] = {
   andMore: (count) => (count === 1 ? 'Und noch eine Meldung.' : `Und ${String(count)} weitere.`),
 
   noSeat: (name) => `In diesem Raum gibt es keinen Platz namens ${name}.`,
+  seatLeft: (name) => `${name} hat den Raum verlassen`,
+  seatLeftNext:
+    'Der Platz steht nicht mehr in der Raumdatei. Steht er wieder darin, erscheint er hier von selbst.',
+  seatCame: (name) => `${name} ist neu im Raum`,
+  seatRefitted: (name, instrument) => `${name} hat jetzt ein anderes Instrument: ${instrument}`,
   toRoom: 'Zurück zum Raum',
   broken:
     'Dieser Teil der Seite ist ausgefallen. Lade die Seite neu; das Spielen berührt das nicht.',
@@ -607,12 +612,7 @@ const seat: Texts['seat'] = {
   rules: seatRules,
   title: (name) => `Platz ${name}`,
   from: (words) => `Messwerte kommen von: ${words}`,
-  loading: 'Warte auf den Raum …',
   parts: 'Auf dieser Seite',
-  unknown: {
-    what: (number) => `Dieser Raum hat keinen Platz ${String(number)}`,
-    next: 'Geh zurück zum Raum und wähle einen seiner Plätze.',
-  },
   plugged: {
     waiting: 'noch nicht gehört',
     here: 'eingesteckt',

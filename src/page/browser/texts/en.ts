@@ -282,6 +282,12 @@ const shell = {
   andMore: (count: number) => (count === 1 ? 'And one more.' : `And ${String(count)} more.`),
 
   noSeat: (name: string) => `There is no seat called ${name} in this room.`,
+  seatLeft: (name: string) => `${name} has left the room`,
+  seatLeftNext:
+    'Its seat is no longer in the room file. When it is put back there, it shows here by itself.',
+  seatCame: (name: string) => `${name} has joined the room`,
+  seatRefitted: (name: string, instrument: string) =>
+    `${name} has another instrument now: ${instrument}`,
   toRoom: 'Back to the room',
   broken: 'This part of the page failed. Load the page anew; playing is not touched by it.',
 };
@@ -506,12 +512,7 @@ const seat = {
   rules: seatRules,
   title: (name: string) => `Seat ${name}`,
   from: (words: string) => `Readings come from: ${words}`,
-  loading: 'Waiting for the room …',
   parts: 'On this page',
-  unknown: {
-    what: (number: number) => `This room has no seat ${String(number)}`,
-    next: 'Go back to the room and choose one of its seats.',
-  },
   plugged: {
     waiting: 'not heard yet',
     here: 'plugged in',

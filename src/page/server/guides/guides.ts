@@ -44,6 +44,8 @@ export interface Guides {
   gap(seat: number, t: Micros): void;
   /** Watches a seat for verdicts, or, with null, no longer; again where its plan has changed. */
   watch(seat: number, plan: GuidedSeat | null): void;
+  /** A seat has left: it is watched no more, and its guide, if it has one, is over without a build. */
+  left(seat: number): void;
   /** Whether any page is there that may see the guide: without one it ends after a while. */
   looked(on: boolean, t: Micros): void;
   /** To be called a few times a second at least, with the time now. */

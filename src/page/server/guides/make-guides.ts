@@ -112,6 +112,11 @@ export function makeGuides(
       else if (watched.has(seat)) watched.get(seat)!.plan(plan);
       else watched.set(seat, lately(plan));
     },
+    left(seat) {
+      if (making?.seat === seat) making = null;
+      watched.delete(seat);
+      if (guide?.seat === seat) drop();
+    },
     looked(on, t) {
       looked = on;
       guide?.looked(on, t);

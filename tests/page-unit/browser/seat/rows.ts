@@ -7,7 +7,7 @@ export function rows(
 ): HistoryFrame {
   const pads = list[0]!.length - 1;
   return {
-    seat: 0,
+    slice: 0,
     lost,
     on: new Float32Array(pads).fill(on),
     off: new Float32Array(pads).fill(off),

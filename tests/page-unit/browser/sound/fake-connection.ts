@@ -36,7 +36,7 @@ export function connectionTo(
       asked.push(wish);
       return Promise.resolve(null);
     },
-    levels: { frame: 0, t: 0, seats: [] },
+    levels: { frame: 0, t: 0, layout: 0, slices: new Map() },
     onHistory: () => () => undefined,
     onVoices(listener) {
       listeners.add(listener);

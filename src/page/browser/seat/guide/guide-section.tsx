@@ -1,5 +1,6 @@
 import type { Connection } from '../../connection.js';
 import { Help } from '../../parts/help.js';
+import { seatById } from '../../parts/seat-by-id.js';
 import { linkTo } from '../../route.js';
 import { texts } from '../../texts/texts.js';
 import type { PageSeat } from '../../../link/state.js';
@@ -22,7 +23,7 @@ export function GuideSection({ connection, seat, of }: GuideSectionProps) {
   const asking = useAsking(connection);
   const now = connection.state.guide.value;
   const own = now?.seat === seat ? now : null;
-  const other = now && !own && goesOn(now) ? connection.state.seats.value?.[now.seat] : undefined;
+  const other = now && !own && goesOn(now) ? seatById(connection, now.seat) : undefined;
   const stage = own === null ? 'none' : goesOn(own) ? 'steps' : 'end';
   const focus = useKeptFocus(stage);
   return (

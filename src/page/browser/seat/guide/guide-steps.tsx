@@ -41,7 +41,7 @@ export function GuideSteps({ connection, asking, of, guide }: GuideStepsProps) {
           {more}
         </p>
       </div>
-      <InstrumentDrawing connection={connection} index={seat} seat={of} asked={asked} done={done} />
+      <InstrumentDrawing connection={connection} seat={of} asked={asked} done={done} />
       <div class="stack">
         <div class="seat-progress">
           <progress

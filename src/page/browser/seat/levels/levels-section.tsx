@@ -13,7 +13,6 @@ import { isForPage } from './space-key.js';
 
 interface LevelsSectionProps {
   readonly connection: Connection;
-  readonly seat: number;
   readonly of: PageSeat;
   readonly order: readonly number[];
   /** Whether its drawing is shown elsewhere on the page. */
@@ -23,7 +22,7 @@ interface LevelsSectionProps {
 const SPANS = [2, 5, 10] as const;
 
 /** The levels over the last seconds against the thresholds; Space stops the picture and lets it go on. */
-export function LevelsSection({ connection, seat, of, order, drawn }: LevelsSectionProps) {
+export function LevelsSection({ connection, of, order, drawn }: LevelsSectionProps) {
   const words = texts.value.seat.levels;
   const frozen = useSignal(false);
   const seconds = useSignal(5);
@@ -44,9 +43,7 @@ export function LevelsSection({ connection, seat, of, order, drawn }: LevelsSect
         {words.heading}
       </h3>
       <Help>{words.help}</Help>
-      {of.screen && !drawn ? (
-        <InstrumentDrawing connection={connection} index={seat} seat={of} />
-      ) : null}
+      {of.screen && !drawn ? <InstrumentDrawing connection={connection} seat={of} /> : null}
       <div class="row seat-levels-controls">
         <Toggle
           on={frozen.value}
@@ -68,7 +65,7 @@ export function LevelsSection({ connection, seat, of, order, drawn }: LevelsSect
         <span class="soft">{frozen.value ? words.frozen : words.going}</span>
       </div>
       <Legend />
-      <Strip {...{ connection, seat, of, order }} frozen={frozen.value} seconds={seconds.value} />
+      <Strip {...{ connection, of, order }} frozen={frozen.value} seconds={seconds.value} />
     </section>
   );
 }

@@ -9,7 +9,6 @@ import { Playhead } from './playhead.js';
 
 interface StripProps {
   readonly connection: Connection;
-  readonly seat: number;
   readonly of: PageSeat;
   readonly order: readonly number[];
   readonly frozen: boolean;
@@ -17,15 +16,16 @@ interface StripProps {
 }
 
 /** One strip a pad, in the printed order, with its name: the latest is at the right. */
-export function Strip({ connection, seat, of, order, frozen, seconds }: StripProps) {
+export function Strip({ connection, of, order, frozen, seconds }: StripProps) {
   const words = texts.value.seat.levels;
   const moving = useRef<HTMLCanvasElement>(null);
   const still = useRef<HTMLCanvasElement>(null);
   const chart = useRef<Chart | null>(null);
   const stopped = useRef(frozen);
+  const { slice } = of;
   const pads = of.padNames.length;
-  const history = useMemo(() => new LevelHistory(pads), [pads, seat]);
-  const playhead = useMemo(() => new Playhead(), [seat]);
+  const history = useMemo(() => new LevelHistory(pads), [pads, slice]);
+  const playhead = useMemo(() => new Playhead(), [slice]);
 
   useEffect(() => {
     if (!moving.current || !still.current) return;
@@ -41,13 +41,13 @@ export function Strip({ connection, seat, of, order, frozen, seconds }: StripPro
   useEffect(
     () =>
       connection.onHistory((rows) => {
-        if (rows.seat !== seat) return;
+        if (rows.slice !== slice) return;
         const last = rows.times.at(-1);
         if (last !== undefined) playhead.heard(last, performance.now());
         // What was frozen is still there to be looked at.
         if (!stopped.current) history.add(rows);
       }),
-    [connection, seat, history, playhead],
+    [connection, slice, history, playhead],
   );
 
   useEffect(() => {
@@ -72,7 +72,7 @@ export function Strip({ connection, seat, of, order, frozen, seconds }: StripPro
           <li key={pad} class="seat-strip">
             <StripName
               connection={connection}
-              seat={seat}
+              slice={slice}
               pad={pad}
               name={of.padNames[pad] ?? ''}
             />
@@ -93,14 +93,14 @@ export function Strip({ connection, seat, of, order, frozen, seconds }: StripPro
 
 interface StripNameProps {
   readonly connection: Connection;
-  readonly seat: number;
+  readonly slice: number;
   readonly pad: number;
   readonly name: string;
 }
 
-function StripName({ connection, seat, pad, name }: StripNameProps) {
+function StripName({ connection, slice, pad, name }: StripNameProps) {
   const told = connection.verdicts.value;
-  const verdict = told?.seat === seat ? told.pads.find((one) => one.pad === pad) : undefined;
+  const verdict = told?.slice === slice ? told.pads.find((one) => one.pad === pad) : undefined;
   return (
     <>
       <VerdictMark grade={verdict?.grade ?? 'unheard'} />

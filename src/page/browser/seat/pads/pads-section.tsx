@@ -10,16 +10,15 @@ import { Status, type Standing } from '../../parts/status.js';
 
 interface PadsSectionProps {
   readonly connection: Connection;
-  readonly seat: number;
   readonly of: PageSeat;
   readonly order: readonly number[];
 }
 
 /** A plain verdict on each pad, with what to do about those that need it. */
-export function PadsSection({ connection, seat, of, order }: PadsSectionProps) {
+export function PadsSection({ connection, of, order }: PadsSectionProps) {
   const words = texts.value.seat.pads;
   const told = connection.verdicts.value;
-  const verdicts = told?.seat === seat ? told.pads : [];
+  const verdicts = told?.slice === of.slice ? told.pads : [];
   const steps = verdicts
     .filter(isWrong)
     .flatMap(({ findings }) => findings.map(({ next }) => next));
@@ -34,7 +33,7 @@ export function PadsSection({ connection, seat, of, order }: PadsSectionProps) {
       <Findings verdicts={verdicts} />
       <CareBox steps={steps} />
       <More summary={words.table} open={roomy()}>
-        <PadsTable {...{ connection, seat, of, order, verdicts }} />
+        <PadsTable {...{ connection, of, order, verdicts }} />
       </More>
     </section>
   );

@@ -7,7 +7,6 @@ import { VerdictWord } from './verdict.js';
 
 interface PadsTableProps {
   readonly connection: Connection;
-  readonly seat: number;
   readonly of: PageSeat;
   /** The pads in the order in which the instrument is printed. */
   readonly order: readonly number[];
@@ -18,8 +17,8 @@ interface PadsTableProps {
 const EVERY = 1000;
 
 /** All pads as words: how they are now, and what is to be said of them. */
-export function PadsTable({ connection, seat, of, order, verdicts }: PadsTableProps) {
-  const now = useLevels(connection, seat);
+export function PadsTable({ connection, of, order, verdicts }: PadsTableProps) {
+  const now = useLevels(connection, of.slice);
   const words = texts.value.seat.pads;
   const grades = new Map(verdicts.map(({ pad, grade }) => [pad, grade]));
   return (
@@ -56,11 +55,11 @@ interface Now {
 }
 
 /** A copy of the seat's levels, made once a second. */
-function useLevels({ levels }: Connection, seat: number): Now | null {
+function useLevels({ levels }: Connection, slice: number): Now | null {
   const [now, setNow] = useState<Now | null>(null);
   useEffect(() => {
     const look = (): void => {
-      const at = levels.seats[seat];
+      const at = levels.slices.get(slice);
       if (at) setNow({ pads: at.pads.slice(), touched: at.touched.slice() });
     };
     look();
@@ -68,6 +67,6 @@ function useLevels({ levels }: Connection, seat: number): Now | null {
     return () => {
       clearInterval(timer);
     };
-  }, [levels, seat]);
+  }, [levels, slice]);
   return now;
 }

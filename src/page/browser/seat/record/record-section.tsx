@@ -3,6 +3,7 @@ import { useEffect, useRef } from 'preact/hooks';
 import type { Connection } from '../../connection.js';
 import { Button } from '../../parts/button.js';
 import { Help } from '../../parts/help.js';
+import { seatById } from '../../parts/seat-by-id.js';
 import { linkTo } from '../../route.js';
 import { texts } from '../../texts/texts.js';
 import type { PageRecording } from '../../../link/state.js';
@@ -28,7 +29,7 @@ export function RecordSection({ connection, seat }: RecordSectionProps) {
     void asking.ask({ ask: 'record', seat: now ? now.seat : seat, do: now ? 'end' : 'begin' });
   };
   const other = now?.seat !== seat && now?.seat !== null ? now?.seat : undefined;
-  const name = other === undefined ? '' : (connection.state.seats.value?.[other]?.name ?? '');
+  const name = other === undefined ? '' : (seatById(connection, other)?.name ?? '');
   return (
     <section class="sheet stack" aria-labelledby="seat-record">
       <h3 id="seat-record" tabIndex={-1}>

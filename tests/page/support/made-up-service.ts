@@ -1,8 +1,9 @@
 import type { Ask } from '../../../src/page/link/asks.js';
-import { encodeLevels } from '../../../src/page/link/levels-frame.js';
+import { encodeLevels, levelsOf } from '../../../src/page/link/levels-frame.js';
 import type { PageState } from '../../../src/page/link/state.js';
 import type { Told } from '../../../src/page/link/told.js';
 import { movingLevels } from './made-up-levels.js';
+import { layoutOf } from './made-up-seat.js';
 import { servePage, type ServedPage } from './serve-page.js';
 
 export interface MadeUpService extends Pick<ServedPage, 'url' | 'asks' | 'cut' | 'close'> {
@@ -35,6 +36,17 @@ export async function madeUpService(options: Options): Promise<MadeUpService> {
   const tell = (told: Told): void => {
     if (told.told in state) state = { ...state, [told.told]: (told as { now?: unknown }).now };
     served.tell(told);
+    if (told.told === 'seats') follow();
+  };
+  /** Frames are of the seats that there are now. */
+  const follow = (): void => {
+    const now = layoutOf(state.seats, layout);
+    const before = [...pressed.slices.keys()];
+    if (now.slices.map(({ slice }) => slice).join() === before.join()) return;
+    layout += 1;
+    levels = movingLevels(state.seats, layout);
+    pressed = levelsOf({ ...now, layout }, pressed);
+    served.tell({ told: 'layout', ...now, layout });
   };
   const apply = (ask: Ask): void => {
     if (ask.ask === 'seat') {
@@ -52,12 +64,9 @@ export async function madeUpService(options: Options): Promise<MadeUpService> {
       own.touched[ask.pad] = ask.ask === 'press' ? 1 : 0;
     }
   };
-  const levels = movingLevels(state.seats);
-  const pressed = structuredClone(levels(0));
-  for (const seat of pressed.slices.values()) {
-    for (const bytes of [seat.pads, seat.touched]) bytes.fill(0);
-    seat.notes.fill(255);
-  }
+  let layout = 1;
+  let levels = movingLevels(state.seats, layout);
+  let pressed = levelsOf(layoutOf(state.seats, layout));
   const begun = performance.now();
   const timer = setInterval(
     () => {

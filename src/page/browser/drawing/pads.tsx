@@ -1,5 +1,6 @@
-import { useSignal } from '@preact/signals';
-import { useEffect, useRef } from 'preact/hooks';
+import { useSignal, type Signal } from '@preact/signals';
+import type { RefObject } from 'preact';
+import { useEffect, useLayoutEffect, useRef } from 'preact/hooks';
 import { texts } from '../texts/texts.js';
 import { boxOf, PadOutline, viewBoxOf } from './board.js';
 import type { Holds } from './holds.js';
@@ -25,6 +26,7 @@ interface PadsProps {
 export function Pads({ drawing, holds, held, label, help, asked, done }: PadsProps) {
   const element = useRef<SVGSVGElement>(null);
   const focus = useSignal(drawing.pads[0]?.pad ?? 0);
+  useFittingFocus(element, drawing, focus);
   useEffect(() => {
     const svg = element.current;
     if (!svg || !holds) return;
@@ -67,6 +69,43 @@ export function Pads({ drawing, holds, held, label, help, asked, done }: PadsPro
       {drawing.kind === 'strings' ? <OpenStrings drawing={drawing} /> : null}
     </svg>
   );
+}
+
+/**
+ * Has one pad that the keyboard reaches, also once the instrument is another one. Where the keyboard was
+ * on a pad that has gone, it goes to that one.
+ */
+function useFittingFocus(
+  element: RefObject<SVGSVGElement | null>,
+  drawing: Drawing,
+  focus: Signal<number>,
+): void {
+  const inside = useRef(false);
+  useEffect(() => {
+    const svg = element.current;
+    const enter = (): void => {
+      inside.current = true;
+    };
+    const leave = ({ relatedTarget }: FocusEvent): void => {
+      // Without a next element, what had the focus may just have been taken away.
+      if (relatedTarget !== null) inside.current = false;
+    };
+    svg?.addEventListener('focusin', enter);
+    svg?.addEventListener('focusout', leave);
+    return () => {
+      svg?.removeEventListener('focusin', enter);
+      svg?.removeEventListener('focusout', leave);
+    };
+  }, []);
+  useLayoutEffect(() => {
+    if (drawing.pads.some(({ pad }) => pad === focus.peek())) return;
+    const first = drawing.pads[0]?.pad ?? 0;
+    focus.value = first;
+    const lost = (document.activeElement ?? document.body) === document.body;
+    if (inside.current && lost) {
+      element.current?.querySelector<SVGElement>(`[data-pad="${String(first)}"]`)?.focus();
+    }
+  }, [drawing]);
 }
 
 function Sign({ pad, words }: { readonly pad: PadShape; readonly words: string }) {

@@ -65,7 +65,7 @@ describe('the room view', () => {
         .first()
         .evaluate((one, before) => one === before, kept),
     ).toBe(true);
-    await page.locator('.tile').nth(1).getByRole('button', { name: 'Mute shelf 2' }).click();
+    await page.locator('.tile').nth(1).getByRole('button', { name: 'Mute, shelf 2' }).click();
     await soon(() => service.asks.at(-1)).toEqual({ ask: 'seat', seat: 50, mute: true });
     expect(await axeFindings(page)).toEqual([]);
   });

@@ -1,6 +1,7 @@
 import type { Ceiling } from '../../../instrument/ceiling.js';
 import type { SpeakerOptions } from './contract.js';
 import type { Device } from './device.js';
+import { seatAfter } from './seat-after.js';
 import type { Sink } from './sink.js';
 
 /** After so many seconds without a word from the page its renderer ends what sounds. */
@@ -17,9 +18,10 @@ export function contextSink(
   device: Device,
   options: SpeakerOptions,
 ): ContextSink {
-  let { seats: now, seed, ceiling } = options;
+  let { seed, ceiling } = options;
+  let now = [...options.seats];
   const begin = (): void => {
-    device.post({ type: 'begin', seats: now, seed, ceiling, patience: PATIENCE });
+    device.post({ type: 'begin', seats: [...now], seed, ceiling, patience: PATIENCE });
   };
   begin();
   return {
@@ -33,7 +35,7 @@ export function contextSink(
       return now;
     },
     begin(seats) {
-      now = seats;
+      now = [...seats];
       begin();
     },
     setup(otherSeed, otherCeiling) {
@@ -44,6 +46,7 @@ export function contextSink(
       begin();
     },
     send(events, frames) {
+      for (const event of events) seatAfter(now, event);
       device.post({ type: 'events', events, frames });
     },
     silence() {

@@ -8,8 +8,8 @@ import type { Connection } from '../connection.js';
 
 /** What a speaker is opened with. */
 export interface SpeakerOptions {
-  /** In the order of the voices' `seat`. */
-  readonly seats: readonly SeatSound[];
+  /** By the voices' `seat`; null where nobody plays. */
+  readonly seats: readonly (SeatSound | null)[];
   /** Integer; the same seed gives the same sound (the service's: `connection.seed`). */
   readonly seed: number;
   /** What the output keeps to: the built-in engine's of this room, or PAGE_CEILING of `ceiling.ts`. */

@@ -1,4 +1,4 @@
-import type { Mix, VoiceEvent } from '../../../room/voice.js';
+import { isSound, type Mix, type SoundEvent, type VoiceEvent } from '../../../room/voice.js';
 import type { Micros } from '../../../time/micros.js';
 import type { PlayOptions } from './contract.js';
 import type { Sink } from './sink.js';
@@ -12,6 +12,7 @@ const TAIL: Micros = 2_000_000;
 
 /** Plays a list of voices that were played before, from a position. */
 export class Listing {
+  private readonly events: readonly SoundEvent[];
   private readonly from: Micros;
   private readonly to: Micros;
   /** The context's time at `from`, in ms. */
@@ -22,9 +23,11 @@ export class Listing {
 
   constructor(
     private readonly sink: Sink,
-    private readonly events: readonly VoiceEvent[],
+    events: readonly VoiceEvent[],
     private readonly options: PlayOptions,
   ) {
+    // Its seats are the sink's, from the beginning to the end.
+    this.events = events.filter(isSound);
     this.from = options.from ?? events[0]?.t ?? 0;
     this.to = Math.max(this.from, options.to ?? (events.at(-1)?.t ?? this.from) + TAIL);
     sink.silence();
@@ -82,9 +85,11 @@ export class Listing {
 
   /** Every seat as it is at `from`: as it began, or as it was changed since. */
   private mixSeats(): void {
-    const mixes = this.sink.seats.map(({ level, pan, sound }, seat): Mix => ({
-      ...{ type: 'mix', t: 0, seat, level, pan, sound, lead: false },
-    }));
+    const mixes = this.sink.seats.flatMap((one, seat): Mix[] => {
+      if (!one) return [];
+      const { level, pan, sound } = one;
+      return [{ type: 'mix', t: 0, seat, level, pan, sound, lead: false }];
+    });
     for (; (this.events[this.next]?.t ?? Infinity) < this.from; this.next++) {
       const event = this.events[this.next]!;
       if (event.type === 'mix' && event.seat < mixes.length) mixes[event.seat] = event;

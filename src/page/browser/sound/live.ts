@@ -1,6 +1,6 @@
 import { effect, untracked } from '@preact/signals';
 import { soundOf, type SeatSound } from '../../../engine/seat-sound.js';
-import type { Mix, VoiceEvent } from '../../../room/voice.js';
+import type { Mix, VoiceEvent, VoiceOn } from '../../../room/voice.js';
 import type { PageSeat } from '../../link/state.js';
 import type { Connection, Voices } from '../connection.js';
 import { ClockOffset } from './clock-offset.js';
@@ -22,6 +22,10 @@ export class Live {
   private readonly leave: (() => void)[];
   private last = 0;
   private heard = false;
+  /** By slot, whose voices the renderer makes; null: it was told of nobody yet. */
+  private ids: ReadonlyMap<number, number> | null = null;
+  /** What the renderer was told to begin and not to end yet. */
+  private readonly sounding = new Map<number, VoiceOn>();
 
   constructor(
     private readonly sink: Sink,
@@ -87,6 +91,7 @@ export class Live {
   /** Ends what sounds; what comes later is heard. */
   silence(): void {
     this.sink.silence();
+    this.sounding.clear();
     this.last = 0;
   }
 
@@ -125,6 +130,10 @@ export class Live {
       this.delay.add(Math.min(late, STALE), at);
       return event.type !== 'on' || late <= STALE;
     });
+    for (const event of wanted) {
+      if (event.type === 'on') this.sounding.set(event.voice, event);
+      else if (event.type === 'off') this.sounding.delete(event.voice);
+    }
     if (wanted.length > 0) this.sink.send(wanted, this.framesOf(wanted));
   }
 
@@ -140,23 +149,51 @@ export class Live {
     });
   }
 
+  /** Seats that come, go or get another instrument: what the others sound goes on. */
   private followSeats(seats: readonly PageSeat[] | null): void {
     if (!seats) return;
-    const wanted = seats.map(pageSound);
-    const had = this.sink.seats;
-    const same =
-      wanted.length === had.length &&
-      wanted.every(({ kind, strings }, i) => kind === had[i]!.kind && strings === had[i]!.strings);
-    if (!same) this.sink.begin(wanted);
+    const wanted = soundsBySlot(seats);
+    const ids = new Map(seats.map(({ id, slot }) => [slot, id]));
+    const { ids: before, sink } = this;
+    this.ids = ids;
+    const slots = Array.from({ length: Math.max(wanted.length, sink.seats.length) }, (_, i) => i);
+    const fits = (slot: number): boolean => alike(sink.seats[slot] ?? null, wanted[slot] ?? null);
+    if (before === null) {
+      if (!slots.every(fits)) sink.begin(wanted);
+      return;
+    }
+    const others = slots.filter((slot) => !fits(slot) || before.get(slot) !== ids.get(slot));
+    const events = others.flatMap((slot) => this.replace(slot, wanted[slot] ?? null));
+    // Behind all that is on its way to the renderer, which may hold ends of the seats that left.
+    if (events.length === 0) return;
+    sink.send(
+      events,
+      events.map(() => this.last),
+    );
+  }
+
+  /** Another seat, or none, in a slot: what its voices still sound there ends. */
+  private replace(slot: number, sound: SeatSound | null): VoiceEvent[] {
+    const own = [...this.sounding.values()].filter(({ seat }) => seat === slot);
+    const ends = own.map(({ voice, seat, note, string }): VoiceEvent => {
+      this.sounding.delete(voice);
+      return { type: 'off', t: 0, voice, seat, note, string, slurred: false };
+    });
+    const left: VoiceEvent = { type: 'left', t: 0, seat: slot };
+    return [
+      ...ends,
+      left,
+      ...(sound ? [{ type: 'joined', t: 0, seat: slot, sound } as const] : []),
+    ];
   }
 
   /** How the seats are mixed now; the room itself tells only of what changes. */
   private mixAnew(): void {
     const seats = this.connection.state.seats.peek();
     if (!seats) return;
-    const mixes = seats.map((one, seat): Mix => {
-      const { level, pan, sound, lead } = one.mix;
-      return { type: 'mix', t: 0, seat, level, pan, sound, lead };
+    const mixes = seats.map(({ slot, mix }): Mix => {
+      const { level, pan, sound, lead } = mix;
+      return { type: 'mix', t: 0, seat: slot, level, pan, sound, lead };
     });
     this.sink.send(
       mixes,
@@ -165,7 +202,16 @@ export class Live {
   }
 }
 
-/** What the renderer needs to know of a seat as pages see it. */
-export function pageSound({ name, instrument, mix }: PageSeat): SeatSound {
-  return soundOf({ name, level: mix.level, pan: mix.pan, sound: mix.sound }, instrument);
+/** By slot, what the renderer needs to know of the seats as pages see them; null where nobody plays. */
+export function soundsBySlot(seats: readonly PageSeat[]): (SeatSound | null)[] {
+  const sounds: (SeatSound | null)[] = [];
+  for (const { slot, name, instrument, mix } of seats) {
+    for (let i = sounds.length; i < slot; i++) sounds[i] = null;
+    sounds[slot] = soundOf({ name, level: mix.level, pan: mix.pan, sound: mix.sound }, instrument);
+  }
+  return sounds;
+}
+
+function alike(a: SeatSound | null, b: SeatSound | null): boolean {
+  return a?.kind === b?.kind && a?.strings === b?.strings;
 }

@@ -11,7 +11,8 @@ export type ToRenderer =
   /** Makes the voices of these seats; what sounded ends. */
   | {
       readonly type: 'begin';
-      readonly seats: readonly SeatSound[];
+      /** By slot; null where nobody plays. */
+      readonly seats: readonly (SeatSound | null)[];
       readonly seed: number;
       readonly ceiling: Ceiling;
       /** After so many seconds without `alive` the page is stuck or gone, and what sounds ends. */

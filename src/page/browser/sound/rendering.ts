@@ -1,7 +1,15 @@
+import { ALL_KINDS } from '../../../engine/builtin/ensemble.js';
 import { createRenderer, type Renderer } from '../../../engine/builtin/renderer.js';
 import { warmUp } from '../../../engine/builtin/warm-up.js';
-import type { Mix, Silence, VoiceEvent } from '../../../room/voice.js';
+import {
+  isNote,
+  type Mix,
+  type SeatSound,
+  type Silence,
+  type VoiceEvent,
+} from '../../../room/voice.js';
 import type { FromRenderer, ToRenderer } from './messages.js';
+import { seatAfter } from './seat-after.js';
 import { WaitingEvents } from './waiting-events.js';
 
 type Begin = Extract<ToRenderer, { type: 'begin' }>;
@@ -23,9 +31,10 @@ export class Rendering {
   /** What to take off a frame of the context to have one of the renderer. */
   private shift = 0;
   private nextFrame = -1;
-  /** By seat, how it is mixed now, to go on with after a fault. */
+  /** By slot, who plays and how it is mixed now, to go on with after a fault. */
+  private seats: (SeatSound | null)[] = [];
   private readonly mixes: (Mix | undefined)[] = [];
-  private readonly warm = new Set<string>();
+  private warm = false;
   private late = 0;
   private unseen = 0;
   private faults = 0;
@@ -88,14 +97,21 @@ export class Rendering {
     while (this.waiting.due(frame + length)) {
       const at = this.waiting.nextFrame;
       const event = this.waiting.take();
-      if (event.type === 'mix') this.mixes[event.seat] = event;
-      else if (frame - at > this.late) this.late = frame - at;
+      this.follow(event);
+      if (isNote(event) && frame - at > this.late) this.late = frame - at;
       renderer.handle(event, at - this.shift);
     }
   }
 
+  /** Keeps who plays, and how it is mixed. */
+  private follow(event: VoiceEvent): void {
+    if (event.type === 'mix') this.mixes[event.seat] = event;
+    else if (seatAfter(this.seats, event)) this.mixes[event.seat] = undefined;
+  }
+
   private begin(message: Begin): void {
     this.begun = message;
+    this.seats = [...message.seats];
     this.faults = 0;
     this.mixes.length = 0;
     this.drop();
@@ -109,10 +125,12 @@ export class Rendering {
   }
 
   private build(): void {
-    const { seats, seed, ceiling } = this.begun!;
-    const options = { seats, seed, ceiling, sampleRate: this.sampleRate };
-    if (seats.some(({ kind }) => !this.warm.has(kind))) warmUp(options);
-    for (const { kind } of seats) this.warm.add(kind);
+    const { seed, ceiling } = this.begun!;
+    const { seats, sampleRate } = this;
+    // Whatever kind of instrument may join, it is ready: the others must not break off for it.
+    const options = { seats, seed, ceiling, sampleRate, kinds: ALL_KINDS };
+    if (!this.warm) warmUp(options);
+    this.warm = true;
     this.renderer = this.make(options);
     this.nextFrame = -1;
     for (const mix of this.mixes) if (mix) this.renderer.handle(mix, 0);
@@ -133,12 +151,12 @@ export class Rendering {
     this.renderer?.handle(SILENCE, 0);
   }
 
-  /** Drops what waits but for how seats are mixed, which holds from now on. */
+  /** Drops what waits but for who plays and how it is mixed, which holds from now on. */
   private drop(): void {
     while (this.waiting.due(Infinity)) {
       const event = this.waiting.take();
-      if (event.type !== 'mix') continue;
-      this.mixes[event.seat] = event;
+      if (isNote(event)) continue;
+      this.follow(event);
       this.renderer?.handle(event, 0);
     }
   }

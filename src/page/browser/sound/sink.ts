@@ -13,11 +13,11 @@ export interface Sink {
   ahead(): number;
   /** From `time` until it leaves the device, in ms. */
   outputDelay(): number;
-  /** The seats that it was last told to make voices for. */
-  readonly seats: readonly SeatSound[];
+  /** By slot, the seats that it has voices for; null where nobody plays. */
+  readonly seats: readonly (SeatSound | null)[];
   /** Makes voices for these seats; what sounds ends. */
-  begin(seats: readonly SeatSound[]): void;
-  /** Has each event sound at its frame of the context. */
+  begin(seats: readonly (SeatSound | null)[]): void;
+  /** Has each event sound at its frame of the context; seats that join or leave cost the others nothing. */
   send(events: readonly VoiceEvent[], frames: readonly number[]): void;
   /** Ends what sounds, and drops what waits. */
   silence(): void;

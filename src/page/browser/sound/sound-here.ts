@@ -5,7 +5,7 @@ import { ceilingHere } from './ceiling.js';
 import type { Speaker } from './contract.js';
 import { keepAwake } from './keep-awake.js';
 import { keepLevelHere, levelHere } from './level-here.js';
-import { pageSound } from './live.js';
+import { soundsBySlot } from './live.js';
 import { openSpeaker } from './speaker.js';
 
 /** This device as the room's loudspeaker: turned on and off by a person. */
@@ -45,7 +45,7 @@ export class SoundHere {
     this.why.value = null;
     const { connection } = this;
     try {
-      const seats = (connection.state.seats.peek() ?? []).map(pageSound);
+      const seats = soundsBySlot(connection.state.seats.peek() ?? []);
       const seed = connection.seed.peek();
       const speaker = await openSpeaker({ seats, seed, ceiling: this.ceiling.peek() });
       speaker.setLevel(this.own.peek());

@@ -1,4 +1,5 @@
 import type { SeatSound } from '../../../../src/engine/seat-sound.js';
+import { seatAfter } from '../../../../src/page/browser/sound/seat-after.js';
 import type { Sink } from '../../../../src/page/browser/sound/sink.js';
 import type { PageSeat } from '../../../../src/page/link/state.js';
 import type { VoiceEvent } from '../../../../src/room/voice.js';
@@ -15,7 +16,7 @@ export class FakeSink implements Sink {
   aheadMs = 0;
   /** By how much the context's clock is behind the page's. */
   contextBehind = 5_000;
-  seats: readonly SeatSound[] = [seatSound()];
+  seats: (SeatSound | null)[] = [seatSound()];
   begun = 0;
 
   time(): number {
@@ -30,12 +31,15 @@ export class FakeSink implements Sink {
   outputDelay(): number {
     return 0;
   }
-  begin(seats: readonly SeatSound[]): void {
-    this.seats = seats;
+  begin(seats: readonly (SeatSound | null)[]): void {
+    this.seats = [...seats];
     this.begun++;
   }
   send(events: readonly VoiceEvent[], frames: readonly number[]): void {
-    for (const [i, event] of events.entries()) this.got.push({ event, frame: frames[i]! });
+    for (const [i, event] of events.entries()) {
+      seatAfter(this.seats, event);
+      this.got.push({ event, frame: frames[i]! });
+    }
   }
   /** Drops what waits, as the renderer does. */
   silence(): void {
@@ -48,9 +52,9 @@ export class FakeSink implements Sink {
   }
 }
 
-export function pageSeat(name: string, level = 0.8): PageSeat {
+export function pageSeat(name: string, level = 0.8, slot = 0, id = slot): PageSeat {
   const seat = madeUpSeat(name, 'bass-4x4');
-  return { ...seat, mix: { ...seat.mix, level } };
+  return { ...seat, id, slot, mix: { ...seat.mix, level } };
 }
 
 /** A connection whose other end is the test, to a room of one seat. */

@@ -140,21 +140,41 @@ describe('live voices', () => {
     live.end();
     expect(sink.notes).toEqual([]);
     arrive([note(200_300)], 200_300);
-    link.seats.value = [pageSeat('a'), pageSeat('b')];
+    link.seats.value = [pageSeat('a'), pageSeat('b', 1, 1)];
     expect(sink.notes).toEqual([]);
     expect(sink.begun).toBe(0);
   });
 
-  it('have voices of their own made where the seats are other ones', () => {
-    expect(sink.begun).toBe(0);
+  it('of seats that come and go begin and end alone: what the others sound goes on', () => {
+    const { silences } = sink;
     link.seats.value = [pageSeat('north', 0.3)];
-    expect(sink.begun).toBe(0);
-    link.seats.value = [pageSeat('north'), pageSeat('south', 0.4)];
-    expect(sink.begun).toBe(1);
-    expect(sink.seats).toMatchObject([
-      { name: 'north' },
-      { name: 'south', level: 0.4, strings: 4 },
+    link.seats.value = [pageSeat('east', 0.4, 2, 7), pageSeat('north')];
+    expect(sink.seats).toMatchObject([{ name: 'north' }, null, { name: 'east', level: 0.4 }]);
+    arrive([note(200_100), on({ t: at(200_100), voice: 2, seat: 2, note: 40 })], 200_100);
+    const before = sink.got.length;
+    const last = sink.got.at(-1)!.frame;
+    // Another seat in the same slot: its id alone tells it from the one before.
+    link.seats.value = [pageSeat('north'), pageSeat('east', 0.4, 2, 8)];
+    const events = sink.got.slice(before);
+    expect(events.map(({ event }) => event)).toMatchObject([
+      { type: 'off', voice: 2, seat: 2, note: 40 },
+      { type: 'left', seat: 2 },
+      { type: 'joined', seat: 2, sound: { name: 'east' } },
     ]);
+    // Never before what is still on its way to the renderer.
+    for (const { frame } of events) expect(frame).toBeGreaterThanOrEqual(last);
+    link.seats.value = [pageSeat('north')];
+    expect(sink.got.at(-1)!.event).toMatchObject({ type: 'left', seat: 2 });
+    expect(sink.seats).toMatchObject([{ name: 'north' }, null, null]);
+    expect([sink.begun, sink.silences]).toEqual([0, silences]);
+  });
+
+  it('have voices of their own made where the speaker was opened for other seats', () => {
+    live.end();
+    link.seats.value = [pageSeat('north'), pageSeat('south', 0.4, 1)];
+    live = new Live(sink, link.connection, () => undefined);
+    expect(sink.begun).toBe(1);
+    expect(sink.seats).toMatchObject([{ name: 'north' }, { name: 'south', level: 0.4 }]);
   });
 
   it('tell why the service refuses them', async () => {

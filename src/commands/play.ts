@@ -33,6 +33,7 @@ import { PAGE_OPTIONS, pageWish, tellLinks, type PageWish } from './play-page.js
 import { fromWords, toWords } from './room-words.js';
 import { silencing } from './silencing.js';
 import { untilStopped } from './stopping.js';
+import { suspending } from './suspending.js';
 import { version } from './version.js';
 
 /** What sounds, and where on the instrument. */
@@ -185,6 +186,7 @@ async function run(call: Call): Promise<Exit> {
     service.silence();
     tell({ level: 'info', what: 'Silenced', next: 'Play on when you like.' });
   });
+  const unsuspend = suspending(service, silent);
   const hush = silent.words === '' ? '' : `; ${silent.words} only silences`;
   // Of a terminal's keys, pages need not hear.
   call.tell({
@@ -194,6 +196,7 @@ async function run(call: Call): Promise<Exit> {
   });
   await stopped;
   page?.ended();
+  unsuspend();
   silent.close();
   try {
     await live.close();

@@ -6,6 +6,10 @@ import type { KeyInput } from './wire-keys.js';
 export interface Silencing {
   /** In words for whoever plays, as "the space bar or kill -USR1 123"; "" where there is none. */
   readonly words: string;
+  /** Gives the terminal back as it was, while the program is suspended. */
+  suspend(): void;
+  /** Takes the terminal's keys again, where they go to this program. */
+  resume(): void;
   /** Gives the terminal back as it was. */
   close(): void;
 }
@@ -20,10 +24,12 @@ export interface SilencingParts {
 const SPACE = ' ';
 /** Ctrl-C: a terminal that gives single keys makes no signal of it. */
 const INTERRUPT = '\x03';
+/** Ctrl-Z. */
+const SUSPEND = '\x1a';
 
 /**
  * Has the space bar silence the room on a terminal, and SIGUSR1 wherever there are such signals. The
- * room plays on. Other keys do nothing: Ctrl-Z would leave notes sounding that nobody ends.
+ * room plays on. Ctrl-C and Ctrl-Z do what they do everywhere; other keys do nothing.
  */
 export function silencing(
   silence: () => void,
@@ -32,34 +38,45 @@ export function silencing(
   },
 ): Silencing {
   const words: string[] = [];
-  const closing: (() => void)[] = [];
+  const hear = (chunk: Uint8Array | string): void => {
+    const text = typeof chunk === 'string' ? chunk : Buffer.from(chunk).toString('latin1');
+    if (text.includes(INTERRUPT)) own.kill(own.pid, 'SIGINT');
+    // To all of the terminal's group, such as npm, or the shell would not see that anything stopped.
+    else if (text.includes(SUSPEND)) own.kill(0, 'SIGTSTP');
+    else if (text.includes(SPACE)) silence();
+  };
+  let taken = false;
 
   // A process in the background that asks for single keys is stopped by the system.
-  if (input.isTTY === true && input.setRawMode && foreground()) {
-    const hear = (chunk: Uint8Array | string): void => {
-      const text = typeof chunk === 'string' ? chunk : Buffer.from(chunk).toString('latin1');
-      if (text.includes(INTERRUPT)) own.kill(own.pid, 'SIGINT');
-      else if (text.includes(SPACE)) silence();
-    };
+  function take(): void {
+    if (taken || input.isTTY !== true || !input.setRawMode || !foreground()) return;
+    taken = true;
     input.setRawMode(true);
     input.on('data', hear);
     input.resume();
-    words.push('the space bar');
-    closing.push(() => {
-      input.off('data', hear);
-      input.setRawMode?.(false);
-      input.pause();
-    });
   }
+
+  function giveBack(): void {
+    if (!taken) return;
+    taken = false;
+    input.off('data', hear);
+    input.setRawMode?.(false);
+    input.pause();
+  }
+
+  take();
+  if (taken) words.push('the space bar');
   if (own.platform !== 'win32') {
     own.on('SIGUSR1', silence);
     words.push(`"kill -USR1 ${String(own.pid)}"`);
-    closing.push(() => own.off('SIGUSR1', silence));
   }
   return {
     words: words.join(' or '),
+    suspend: giveBack,
+    resume: take,
     close: () => {
-      for (const end of closing.splice(0)) end();
+      giveBack();
+      if (own.platform !== 'win32') own.off('SIGUSR1', silence);
     },
   };
 }

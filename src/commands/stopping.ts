@@ -3,8 +3,25 @@ import type { Service } from '../ports/service.js';
 import { EXIT } from './cli.js';
 import { onReaderGone } from './output.js';
 
-/** What asks a program to end: Ctrl-C, another program, and a terminal that is closed. */
-export const SIGNALS = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
+/** A profiler that Node itself was asked for takes SIGPROF for its samples. */
+const PROFILED = /--(cpu-)?prof\b/.test(
+  [...process.execArgv, process.env['NODE_OPTIONS'] ?? ''].join(' '),
+);
+
+/**
+ * What asks a program to end: Ctrl-C, another program, a terminal that is closed, and every other signal that
+ * would end it without a word while notes are on.
+ *
+ * Not among them: KILL and STOP, which no program hears of; SEGV, BUS, FPE, ILL and TRAP, after which no code can be
+ * trusted to run; PIPE and XFSZ, which Node turns into errors of the write; TTIN and TTOU, which would come again
+ * without end if they were heard; real-time signals, which Node cannot hear. After those, notes end as the next
+ * room opens its engines.
+ */
+export const SIGNALS: readonly NodeJS.Signals[] = [
+  ...(['SIGINT', 'SIGTERM', 'SIGHUP', 'SIGQUIT', 'SIGBREAK', 'SIGABRT', 'SIGUSR2'] as const),
+  ...(['SIGALRM', 'SIGVTALRM', 'SIGXCPU', 'SIGIO', 'SIGPWR', 'SIGSTKFLT', 'SIGSYS'] as const),
+  ...(PROFILED ? [] : (['SIGPROF'] as const)),
+];
 
 /**
  * Waits until a service has ended by itself or was told to stop. A signal silences everything first;

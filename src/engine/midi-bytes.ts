@@ -12,6 +12,7 @@ export const CONTROLLER = {
   volume: 7,
   pan: 10,
   allSoundOff: 120,
+  resetAll: 121,
   allNotesOff: 123,
   omniOff: 124,
   omniOn: 125,

@@ -27,9 +27,11 @@ export interface MidiEngineOptions {
 /**
  * An engine behind a MIDI port: a synthesizer, or whatever else understands MIDI 1.0.
  *
- * A named port that comes back may still sound what it was playing when its cable was pulled, so it
- * is silenced first. Who joins a port of our own is only told the sounds and levels: others that
- * play on it go on.
+ * A synthesizer may still sound what it was sent before its cable was pulled, or by a program that was ended
+ * without a word. So it is silenced as its port is opened or joins ours: All Notes Off, All Sound Off, and
+ * first Reset All Controllers, since a pedal that is down holds notes through All Notes Off (Detailed
+ * Specification p24-25). At a port of our own that is done only on channels on which nothing sounds, since
+ * others that play on it go on.
  */
 export function midiEngine({
   seats,
@@ -62,14 +64,15 @@ export function midiEngine({
     else told.delete(seat);
   }
 
-  const silence = (): MidiBytes[] =>
-    [CONTROLLER.allNotesOff, CONTROLLER.allSoundOff].flatMap((controller) =>
-      encoder.channelsOf(state).map((channel) => control(channel, controller, 0)),
+  function silence(): MidiBytes[] {
+    const busy = new Set([...state.keys.values()].map((key) => key >> 7));
+    const all = encoder.channelsOf(state);
+    const silent = 'port' in target ? all : all.filter((channel) => !busy.has(channel));
+    return [CONTROLLER.resetAll, CONTROLLER.allNotesOff, CONTROLLER.allSoundOff].flatMap(
+      (controller) => silent.map((channel) => control(channel, controller, 0)),
     );
-  const opening = (): MidiBytes[] => [
-    ...('port' in target ? silence() : []),
-    ...encoder.again(state),
-  ];
+  }
+  const opening = (): MidiBytes[] => [...silence(), ...encoder.again(state)];
   const sink = midiSink(target, tell, { where: name, opening, system });
 
   function step(event: VoiceEvent | Wake): void {

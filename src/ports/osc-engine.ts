@@ -24,7 +24,8 @@ export interface OscEngineOptions {
 }
 
 /**
- * An OSC receiver as an engine.
+ * An OSC receiver as an engine. It is silenced as it is found and when it is back: it may still sound what
+ * a program sent that was ended without a word, or whose last packets did not reach it.
  *
  * @throws TemplateError for a message template that cannot be read
  */
@@ -33,13 +34,23 @@ export function oscEngine(options: OscEngineOptions): Engine {
   const toUnix = wallClock({ now: () => timers.now(), date: () => Date.now() });
   const ahead: Ahead | null = options.ahead === null ? null : { by: options.ahead, toUnix };
   const encoder = oscEncoder({ seats, messages, ahead });
-  const sink = oscSink({ host, port, tell, timers });
   let state = encoder.begin();
+  const sink = oscSink({ host, port, tell, timers, opening });
 
-  function send(event: VoiceEvent): void {
+  function step(event: VoiceEvent): readonly Uint8Array[] {
     const outcome = encoder.step(state, event);
     state = outcome.state;
-    for (const { packet } of outcome.out) sink.send(packet);
+    return outcome.out.map(({ packet }) => packet);
+  }
+
+  function send(event: VoiceEvent): void {
+    for (const packet of step(event)) sink.send(packet);
+  }
+
+  function opening(): readonly Uint8Array[] {
+    // A receiver that has been started again knows nothing of the seats either.
+    state.told.clear();
+    return step({ type: 'silence', t: clock.stamp() });
   }
 
   return {

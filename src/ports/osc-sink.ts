@@ -11,6 +11,8 @@ export interface OscSinkOptions {
   readonly port: number;
   readonly tell: Tell;
   readonly timers?: Timers;
+  /** What the receiver must hear before anything else: as it is found, and each time it is back. */
+  readonly opening?: () => readonly Uint8Array[];
   /** Finds the address behind a name. */
   readonly resolve?: typeof lookup;
 }
@@ -34,6 +36,7 @@ const PAUSE_MS = 5_000;
  */
 export function oscSink(options: OscSinkOptions): OscSink {
   const { host, port, tell, timers = nodeTimers, resolve = lookup } = options;
+  const { opening = () => [] } = options;
   const where = `OSC ${host}:${String(port)}`;
   let socket: Socket | undefined;
   let address = host;
@@ -65,6 +68,17 @@ export function oscSink(options: OscSinkOptions): OscSink {
     if (timers.now() < quietUntil || closed) return;
     failing = '';
     tell({ level: 'info', what: 'Notes get out again', where });
+    greet();
+  }
+
+  function send(packet: Uint8Array): void {
+    if (!socket || closed) return;
+    pending++;
+    socket.send(packet, port, address, onSent);
+  }
+
+  function greet(): void {
+    for (const packet of opening()) send(packet);
   }
 
   function find(): void {
@@ -108,16 +122,13 @@ export function oscSink(options: OscSinkOptions): OscSink {
     own.unref();
     socket = own;
     unwatch();
-    unwatch = watchReceiver({ address, type, port, where, tell, timers });
+    unwatch = watchReceiver({ address, type, port, where, tell, timers, onBack: greet });
+    greet();
   }
 
   find();
   return {
-    send(packet) {
-      if (!socket || closed) return;
-      pending++;
-      socket.send(packet, port, address, onSent);
-    },
+    send,
     async close() {
       if (closed) return;
       closed = true;

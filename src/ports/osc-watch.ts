@@ -12,6 +12,8 @@ export interface WatchOptions {
   readonly where: string;
   readonly tell: Tell;
   readonly timers: Timers;
+  /** Somebody listens who did not at the look before. */
+  readonly onBack: () => void;
 }
 
 /** An answer on the same computer comes in well under a millisecond, in a network in a few. */
@@ -32,7 +34,7 @@ const NOTHING_TO_DO = encodeOsc({ at: IMMEDIATELY, packets: [] });
  * @returns what ends it
  */
 export function watchReceiver(options: WatchOptions): () => void {
-  const { address, type, port, where, tell, timers } = options;
+  const { address, type, port, where, tell, timers, onBack } = options;
   let missing = false;
   let refused = false;
   let connected = false;
@@ -56,7 +58,10 @@ export function watchReceiver(options: WatchOptions): () => void {
       const at = `at ${address}, port ${String(port)}`;
       const next = 'Start the receiver; notes reach it as soon as it listens';
       if (missing) tell({ level: 'warn', what: `Nothing listens ${at}`, where, next });
-      else tell({ level: 'info', what: `The receiver ${at} listens now`, where });
+      else {
+        tell({ level: 'info', what: `The receiver ${at} listens now`, where });
+        onBack();
+      }
     }
     cancel = timers.after(PAUSE_MS, ask);
   }

@@ -95,6 +95,8 @@ export interface Service {
    * even where no note is known to sound.
    */
   silence(): void;
+  /** Ends all that sounds and plays nothing that comes until what it returns is called. */
+  pause(): () => void;
   /** Silences first, then closes sources and engines. May be called twice. */
   stop(): Promise<void>;
 }
@@ -222,8 +224,10 @@ export function startService(parts: ServiceParts): Service {
     entry.pipe(through(stage, clock)).subscribe({ next: hand, error: wayFailed });
   }
 
+  let pauses = 0;
   function enter(event: Seated<WireEvent>): void {
     if (!seats[event.seat]) return;
+    if (pauses > 0 && (event.event.type === 'scan' || event.event.type === 'played')) return;
     parts.onReading?.(event);
     for (const { engine } of engines) guarded(engine, () => engine.reading?.(event));
     entry.next(event);
@@ -333,6 +337,23 @@ export function startService(parts: ServiceParts): Service {
     }
   }
 
+  function silence(): void {
+    if (!stopping) silenceAll('silence');
+  }
+
+  function pause(): () => void {
+    silence();
+    pauses += 1;
+    let over = false;
+    return () => {
+      if (over) return;
+      over = true;
+      pauses -= 1;
+      // A pad that is touched by now must be seen at rest before it sounds.
+      silence();
+    };
+  }
+
   const stop = (): Promise<void> => (stopping ??= shut());
 
   listen();
@@ -356,9 +377,8 @@ export function startService(parts: ServiceParts): Service {
       else engines.push({ engine, unheard: new Set(sounding.keys()) });
     },
     removeEngine,
-    silence: () => {
-      if (!stopping) silenceAll('silence');
-    },
+    silence,
+    pause,
     stop,
   };
 }

@@ -26,10 +26,16 @@ async function bound(): Promise<Socket> {
 /** A message as it came, and when, in milliseconds of this process. */
 export type Heard = ReadMessage & { readonly ms: number };
 
+/** What the rooms of these tests send as a silence. */
+const SILENCES = new Set(['/silence', '/hush']);
+
 /** An OSC receiver that reads with node-osc and osc-min, which know nothing of this project. */
 export interface Receiver {
   readonly port: number;
+  /** But for the silence as the receiver is found, which comes before all else. */
   readonly heard: readonly Heard[];
+  /** When it was silenced as it was found, in milliseconds of this process; each time. */
+  readonly greeted: readonly number[];
   /** Resolves once `enough` is true of what was heard. */
   heardThat(enough: (heard: readonly Heard[]) => boolean): Promise<void>;
 }
@@ -37,15 +43,20 @@ export interface Receiver {
 export async function receiver(): Promise<Receiver> {
   const socket = await bound();
   const heard: Heard[] = [];
+  const greeted: number[] = [];
   const looks = new Set<() => void>();
   socket.on('message', (packet) => {
     const ms = performance.now();
-    for (const message of readWithBoth(packet)) heard.push({ ...message, ms });
+    for (const message of readWithBoth(packet)) {
+      if (heard.length === 0 && SILENCES.has(message.address)) greeted.push(ms);
+      else heard.push({ ...message, ms });
+    }
     for (const look of looks) look();
   });
   return {
     port: socket.address().port,
     heard,
+    greeted,
     heardThat: (enough) =>
       new Promise((resolve) => {
         const look = (): void => {

@@ -47,6 +47,19 @@ describe('silencing from a terminal', () => {
     expect(silences()).toBe(0);
   });
 
+  it('passes Ctrl-Z on to all of the group, and takes the terminal again once the program is continued', () => {
+    const { input, killed, silent, silences } = parts();
+    input.emit('data', Buffer.from('\x1a'));
+    expect(killed).toEqual([[0, 'SIGTSTP']]);
+    silent.suspend();
+    expect([input.raw, input.listenerCount('data')]).toEqual([false, 0]);
+    silent.resume();
+    silent.resume();
+    expect([input.raw, input.listenerCount('data')]).toEqual([true, 1]);
+    input.emit('data', ' ');
+    expect(silences()).toBe(1);
+  });
+
   it('gives the terminal back', () => {
     const { input, process, silent, silences } = parts();
     silent.close();

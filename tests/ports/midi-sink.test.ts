@@ -141,6 +141,8 @@ describe('MIDI engine', () => {
     [0xb0, 123, 0],
     [0xb0, 120, 0],
   ];
+  /** 121 Reset All Controllers lets go of a pedal that would hold notes through 123. */
+  const OPENING = [[0xb0, 121, 0], ...SILENCE];
   const SOUND = [
     [0xc0, 33],
     [0xb0, 7, 127],
@@ -153,7 +155,7 @@ describe('MIDI engine', () => {
     expect(made.name).toBe('MIDI port "lark"');
     made.send(on());
     made.send({ ...on({ t: 2_000 }), type: 'off', slurred: false } as never);
-    expect(only(midi).sent).toEqual([...SILENCE, ...SOUND, [0x90, 33, 96], [0x80, 33, 64]]);
+    expect(only(midi).sent).toEqual([...OPENING, ...SOUND, [0x90, 33, 96], [0x80, 33, 64]]);
   });
 
   it('silences before it lets go of the port', async () => {
@@ -162,7 +164,7 @@ describe('MIDI engine', () => {
     made.send(on());
     const port = only(midi);
     await made.close();
-    expect(port.sent.slice(6)).toEqual([[0x80, 33, 64], ...SILENCE]);
+    expect(port.sent.slice(7)).toEqual([[0x80, 33, 64], ...SILENCE]);
     expect(port.destroyed).toBe(true);
   });
 
@@ -175,7 +177,7 @@ describe('MIDI engine', () => {
     made.send(on({ voice: 2, t: 3_000 }));
     midi.lists.output.push(SYNTH);
     midi.second();
-    expect(only(midi).sent).toEqual([...SILENCE, ...SOUND]);
+    expect(only(midi).sent).toEqual([...OPENING, ...SOUND]);
   });
 
   it('tells who joins its own port the sounds, and lets the others play on', () => {
@@ -187,7 +189,20 @@ describe('MIDI engine', () => {
     made.send(on());
     midi.joins!.set('128:0', ['50:0']);
     midi.second();
-    expect(only(midi).sent).toEqual([...SOUND, [0x90, 33, 96], ...SOUND]);
+    expect(only(midi).sent).toEqual([...OPENING, ...SOUND, [0x90, 33, 96], ...SOUND]);
+  });
+
+  it('silences who joins its own port while nothing sounds: a killed program may have left notes on', () => {
+    const midi = new FakeMidi();
+    const { tell } = listener();
+    const system = new MidiSystem(midi);
+    const target = { virtual: 'pluckwork' };
+    midiEngine({ seats: [BASS], target, channels: 'seat', tell, system });
+    const { sent } = only(midi);
+    sent.length = 0;
+    midi.joins!.set('128:0', ['50:0']);
+    midi.second();
+    expect(sent).toEqual([...OPENING, ...SOUND]);
   });
 
   it('never leaves the off of a slur unsent whose next note does not come', async () => {

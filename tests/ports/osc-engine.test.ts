@@ -24,16 +24,19 @@ async function start(ahead: number | null) {
     ...{ seats, host: '127.0.0.1', port: receiver.port, messages: PLAIN, ahead, clock, tell },
   });
   const next = async () => readWithBoth(await receiver.next())[0]!;
+  const first = await next();
   const on = (voice: number): VoiceOn => ({
     ...{ type: 'on', t: clock.stamp(), voice, seat: 0, note: 45, velocity: 80, strength: 0.5 },
     ...{ string: 2, fret: 0, how: 'pluck' },
   });
-  return { engine, next, on, notices };
+  return { engine, next, on, notices, first };
 }
 
 describe('an OSC engine', () => {
   it('sends voices over UDP, and silence as it closes', async () => {
-    const { engine, next, on, notices } = await start(null);
+    const { engine, next, on, notices, first } = await start(null);
+    // A program that was killed may have left notes on.
+    expect(first).toMatchObject({ address: '/silence', args: [] });
     engine.send(on(1));
     engine.send(on(2));
     await engine.close();

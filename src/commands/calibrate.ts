@@ -3,7 +3,7 @@ import { padNames } from '../instrument/pad-names.js';
 import type { Build, Instrument } from '../instrument/types.js';
 import { calibratePads, type Calibration } from '../pads/calibrate.js';
 import { shown } from '../ports/files-find.js';
-import { saveBuild } from '../ports/files.js';
+import { saveBuild, tryBuild } from '../ports/files.js';
 import { unfitWords } from '../pads/calibration-words.js';
 import { EXIT, FOLDER, folderOf, Failure, textOf, UsageFault } from './cli.js';
 import type { Call, Command, Exit } from './cli.js';
@@ -25,12 +25,17 @@ async function fromTake(path: string, call: Call, folder: string): Promise<ToLea
   if (buildName === undefined) {
     throw new UsageFault('--build is missing: name the build that the take is to make');
   }
+  tryBuild(buildName, folder);
   return { ...(await gatherTake(path, call, folder)), buildName };
 }
 
 async function live(room: string, call: Call, folder: string): Promise<ToLearn> {
-  const gathered = await gatherLive(room, call, folder, ASKING);
-  return { ...gathered, buildName: textOf(call, 'build') ?? gathered.buildName };
+  let buildName = '';
+  const gathered = await gatherLive(room, call, folder, ASKING, (usual) => {
+    buildName = textOf(call, 'build') ?? usual;
+    tryBuild(buildName, folder);
+  });
+  return { ...gathered, buildName };
 }
 
 function tellUnfit({ unfit }: Calibration, instrument: Instrument, call: Call): void {
@@ -60,13 +65,14 @@ async function run(call: Call): Promise<Exit> {
     );
   }
   const build: Build = { wiring, pads: result.pads };
-  const kept = await saveBuild(build, buildName, folder);
+  const { path, earlier } = await saveBuild(build, buildName, folder);
   const fit = count - result.unfit.length;
   call.tell({
     level: 'info',
-    what: `${String(fit)} of ${String(count)} pads are fit; kept as ${shown(kept)}`,
+    what: `${String(fit)} of ${String(count)} pads are fit; kept as ${shown(path)}`,
     next: `A seat with "build: ${buildName}" uses it.`,
   });
+  if (earlier) call.tell({ level: 'info', ...earlier });
   return EXIT.done;
 }
 

@@ -89,13 +89,18 @@ export interface Asking {
   readonly how: string;
 }
 
-/** Gathers live until all pads were touched, the time is up, or the person pressed Ctrl-C. */
+/**
+ * Gathers live until all pads were touched, the time is up, or the person pressed Ctrl-C.
+ *
+ * @param ready called with the name of the seat's build before anything is asked of anybody; it may throw
+ */
 export async function gatherLive(
   room: string,
   call: Call,
   folder: string,
   { needless, how }: Asking,
-): Promise<Gathered & { readonly seat: string; readonly buildName: string }> {
+  ready: (buildName: string) => void = () => undefined,
+): Promise<Gathered & { readonly seat: string }> {
   const open = await loadSeat(room, textOf(call, 'seat'), folder);
   const { instrument, build, seat } = open.ready;
   const { plan } = planSeat(open.ready);
@@ -105,7 +110,8 @@ export async function gatherLive(
       `${seat.name} needs no ${needless}: its board decides itself what is a touch (as: notes)`,
     );
   }
-  const { wiring, buildName } = open;
+  const { wiring } = open;
+  ready(open.buildName);
   const names = padNames(instrument);
   const scans: Scan[] = [];
   const asked = durationOf(call, 'for');
@@ -131,5 +137,5 @@ export async function gatherLive(
   await listening.ended;
   clearInterval(look);
   const unit = { instrument, wiring, full, decided, numbered, build };
-  return { scans, ...unit, buildName, seat: seat.name };
+  return { scans, ...unit, seat: seat.name };
 }

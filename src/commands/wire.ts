@@ -7,7 +7,7 @@ import type { WireKind } from '../pads/wire-kind.js';
 import { planSeat } from '../ports/connect.js';
 import { shown } from '../ports/files-find.js';
 import { loadSeat, oldBuild } from '../ports/files-seat.js';
-import { saveBuild } from '../ports/files.js';
+import { saveBuild, tryBuild } from '../ports/files.js';
 import { planTake } from '../ports/take-plan.js';
 import { NEVER, SECOND } from '../time/micros.js';
 import { unfitWords } from '../pads/calibration-words.js';
@@ -112,6 +112,7 @@ async function run(call: Call): Promise<Exit> {
   const skipped = skippedPads(call, names);
   const order = printedOrder(instrument).filter((pad) => !skipped.has(pad));
   const old = await oldBuild(buildName, folder);
+  tryBuild(buildName, folder);
   call.tell({ level: 'info', what: `The printed order: ${orderWords(order, names)}` });
 
   const session = await wanted.learn({ kind, order, names });
@@ -121,12 +122,13 @@ async function run(call: Call): Promise<Exit> {
     call.say(line);
   }
   tellUnfit(made, names, call);
-  const kept = await saveBuild(made.build, buildName, folder);
+  const { path: kept, earlier } = await saveBuild(made.build, buildName, folder);
   const wired = end.answers.filter(({ input }) => input !== null).length;
   call.tell({
     level: 'info',
     what: `${String(wired)} of ${String(padCount(instrument))} pads have their input; kept as ${shown(kept)}`,
   });
+  if (earlier) call.tell({ level: 'info', ...earlier });
   call.tell({ level: 'info', what: CALIBRATION_WORDS[made.calibration], next: wanted.next });
   return EXIT.done;
 }

@@ -4,11 +4,12 @@ import { parseInstrument } from '../instrument/instrument.js';
 import { parseRoom } from '../instrument/room.js';
 import { parseRules } from '../instrument/rules.js';
 import type { Build, Instrument, OscMessages, Room, Rules } from '../instrument/types.js';
+import { earlierWords, keepEarlier } from './earlier.js';
 import { findFile, homeOf, readText, shown, type Kind } from './files-find.js';
 import { parseTemplates } from './files-templates.js';
 import { withCode, withLogic } from './logic-load.js';
 import { fileTrouble } from './take-file.js';
-import { writeInOnePiece } from './whole-file.js';
+import { tryToWrite, writeInOnePiece } from './whole-file.js';
 
 /*
  * In all of these `name` is a bare name or a path, and `folder` is where the person keeps their
@@ -45,25 +46,51 @@ export function loadRoom(name: string, folder: string): Promise<Room> {
   return load('room', name, folder, parseRoom);
 }
 
+/** A build that was written. */
+export interface SavedBuild {
+  readonly path: string;
+  /** What was told of the build that was there before, for people; null where there was none, or the same. */
+  readonly earlier: { readonly what: string; readonly next: string } | null;
+}
+
 /**
- * Keeps a build as FOLDER/builds/NAME.json, or at the path that `name` is, in one piece.
+ * Keeps a build as FOLDER/builds/NAME.json, or at the path that `name` is, in one piece. One that is there
+ * already stays, in `earlier/` beside it.
  *
- * @returns the path
  * @throws FileFault where it could not be written, or would not be read again as it is
  */
-export async function saveBuild(build: Build, name: string, folder: string): Promise<string> {
+export async function saveBuild(build: Build, name: string, folder: string): Promise<SavedBuild> {
   const path = homeOf('build', name, folder);
   const text = formatBuild(build);
   parseBuild(text, shown(path));
   try {
+    const kept = keepEarlier(path, text);
     await writeInOnePiece(path, text, true);
-    return path;
+    return { path, earlier: kept === null ? null : earlierWords(path, kept) };
   } catch (error) {
-    const found = `a file that cannot be written (${fileTrouble(error)})`;
-    const allowed = 'a folder that this user may write to, with room on the disk';
-    const mend = 'Choose another folder or make room, then calibrate again';
-    throw new FileFault([{ file: shown(path), at: null, key: '', found, allowed, mend }]);
+    throw unwritable(path, error);
   }
+}
+
+/**
+ * Tries whether a build could be kept, before somebody touches all pads for it.
+ *
+ * @throws FileFault where not
+ */
+export function tryBuild(name: string, folder: string): void {
+  const path = homeOf('build', name, folder);
+  try {
+    tryToWrite(path);
+  } catch (error) {
+    throw unwritable(path, error);
+  }
+}
+
+function unwritable(path: string, error: unknown): FileFault {
+  const found = `a file that cannot be written (${fileTrouble(error)})`;
+  const allowed = 'a folder that this user may write to, with room on the disk';
+  const mend = 'Choose another folder or make room, then begin again';
+  return new FileFault([{ file: shown(path), at: null, key: '', found, allowed, mend }]);
 }
 
 async function load<Value>(

@@ -51,6 +51,47 @@ const notesOf = (text: string): { type: string; note: number; velocity: number }
     .map((line) => JSON.parse(line) as { type: string; note: number; velocity: number })
     .filter(({ type }) => type === 'on');
 
+describe('what is written over a build', () => {
+  const calibrated = () => pluckwork('calibrate', '--take', 'good.jsonl', '--build', 'kept');
+
+  it('leaves the earlier one, and says where it is and how to go back', async () => {
+    folder.write('good.jsonl', take(calibration(false)));
+    const old = '{ "wiring": [1, 0], "pads": [null, null] }\n';
+    folder.write('builds/kept.json', old);
+    const { code, err } = await calibrated();
+    expect(code, err).toBe(0);
+    const [, kept = ''] =
+      /What was there before is kept as (builds\/earlier\/kept-\d{4}-\d\d-\d\dT\d{4}\.json)\. To go back to it, copy it over builds\/kept\.json\./.exec(
+        err,
+      ) ?? [];
+    expect(readFileSync(join(folder.path, kept), 'utf8')).toBe(old);
+    expect(writtenPads('kept')).toHaveLength(20);
+    expect((await calibrated()).err).not.toContain('before');
+  });
+
+  it('is refused before the first touch where the folder cannot be written', async () => {
+    const other = workFolder();
+    try {
+      const port = String(await freePort());
+      other.write(
+        'rooms/hall.yaml',
+        `seats: [{ name: north, instrument: bass-4x4, from: { osc: ${port} } }]\nto: [{ builtin: {} }]\n`,
+      );
+      other.write('builds', 'a file');
+      for (const command of ['calibrate', 'wire']) {
+        const { code, err } = await run([command, 'hall'], other.path);
+        expect(code).toBe(1);
+        expect(err).toMatch(
+          /^error: builds\/north\.json: found a file that cannot be written \(a file/,
+        );
+        expect(err).not.toContain('Let go');
+      }
+    } finally {
+      other.remove();
+    }
+  });
+});
+
 describe('calibrate --take', () => {
   it('finds what the unit is, and names each pad that is not fit with its reason', async () => {
     folder.write('faulty.jsonl', take(calibration(true)));

@@ -141,13 +141,13 @@ describe('a file that is no text', () => {
 
 describe('a build', () => {
   it('is kept whole, and found again by its name', async () => {
-    const path = await saveBuild(BUILD, 'north', folder);
+    const { path } = await saveBuild(BUILD, 'north', folder);
     expect(path).toBe(join(folder, 'builds', 'north.json'));
     expect(await loadBuild('north', folder)).toEqual(BUILD);
     expect(JSON.parse(readFileSync(path, 'utf8'))).toEqual(BUILD);
     await saveBuild({ ...BUILD, wiring: [0, 1] }, 'north', folder);
     expect((await loadBuild('north', folder)).wiring).toEqual([0, 1]);
-    expect(readdirSync(join(folder, 'builds'))).toEqual(['north.json']);
+    expect(readdirSync(join(folder, 'builds'))).toEqual(['earlier', 'north.json']);
   });
 
   it('that could not be read again is not written over a good one', async () => {

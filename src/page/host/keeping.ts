@@ -157,7 +157,8 @@ export function keeping({ folder, roomName, whole, tell }: KeepingOptions): Keep
           const { instrument, seat: written } = ready;
           const wrong = misfit(instrument, build);
           if (wrong) return `It was not kept: found ${wrong.found}, allowed: ${wrong.allowed}`;
-          await saveBuild(build, name, folder);
+          const { earlier } = await saveBuild(build, name, folder);
+          if (earlier) tell({ level: 'info', where: `seat ${written.name}`, ...earlier });
           return written.build === name ? null : nameIt(seat, 'build', name);
         })(),
       ),

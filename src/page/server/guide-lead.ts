@@ -26,6 +26,8 @@ export interface GuideLeadParts<Page> {
   tell(notice: Notice): void;
   /** The name under which a seat's build is written, and where that is. */
   build(seat: number): { readonly name: string; readonly file: string };
+  /** Why a seat's build could not be written, in words; null: it could. */
+  tryBuild(seat: number): string | null;
   guide(now: PageGuide | null): void;
   verdicts(seat: number, pads: readonly PadVerdict[]): void;
   isOpen(page: Page): boolean;
@@ -70,6 +72,8 @@ export class GuideLead<Page> {
       return 'These steps were begun on another page. Go on there, or end them here and begin anew.';
     }
     if (step === 'begin') {
+      const unwritable = this.#parts.tryBuild(seat);
+      if (unwritable !== null) return unwritable;
       const refused = this.#guides.begin(seat, guide, this.#parts.plan(seat), this.#time(t));
       if (refused === null) this.#owner = page;
       return refused;

@@ -1,4 +1,6 @@
+import { FileFault, problemWhat } from '../../instrument/fault.js';
 import type { Notice } from '../../ports/contracts.js';
+import { tryBuild } from '../../ports/files.js';
 import { homeOf, shown } from '../../ports/files-find.js';
 import { fileNames } from '../../ports/room-recorder.js';
 import type { Micros } from '../../time/micros.js';
@@ -76,6 +78,7 @@ export class RoomServer {
       at: (slot) => this.#at(slot)?.id,
       tell,
       build: (seat) => this.#buildOf(seat),
+      tryBuild: (seat) => this.#tryBuild(seat),
       guide: (now) => {
         this.state.set('guide', now);
       },
@@ -262,6 +265,18 @@ export class RoomServer {
     const now = performance.now();
     for (const page of this.pages) {
       if (page.watching === seat && !page.behind(now)) page.send(json);
+    }
+  }
+
+  #tryBuild(seat: number): string | null {
+    try {
+      tryBuild(this.#buildOf(seat).name, this.#data.folder);
+      return null;
+    } catch (error) {
+      if (!(error instanceof FileFault)) throw error;
+      return error.problems
+        .map((one) => `${one.file}: ${problemWhat(one)}. ${one.mend}.`)
+        .join('\n');
     }
   }
 

@@ -1,3 +1,5 @@
+import { rmSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { expect, it } from 'vitest';
 import type { Order } from '../../../src/page/host/carry-out.js';
 import type { PageGuide } from '../../../src/page/link/state.js';
@@ -218,4 +220,16 @@ it('with the guides themselves: begins, says what to do, and ends with the seat 
     { ask: 'hold', seat: 1, on: false },
     { ask: 'readings', seats: [] },
   ]);
+});
+
+it('no guide begins where its build could not be written', async () => {
+  const { host, calls } = await guided();
+  writeFileSync(join(host.folder, 'builds'), 'a file');
+  const page = new FakePage(host.port);
+  expect(await page.ask(begin)).toMatch(
+    /south\.json: found a file that cannot be written \(a file is where a folder must be\)/,
+  );
+  expect(calls.filter(([name]) => name === 'begin')).toEqual([]);
+  rmSync(join(host.folder, 'builds'));
+  expect(await page.ask(begin)).toBeNull();
 });

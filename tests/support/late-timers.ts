@@ -13,6 +13,8 @@ export function lateTimers(
   run(ms?: number): void;
   /** Lets time go by as where the computer is too busy to call anything. */
   jump(ms: number): void;
+  /** How many calls are waited for. */
+  waiting(): number;
 } {
   let now = 0;
   /** In the order of time; of two at once the one that was asked for first. */
@@ -44,5 +46,6 @@ export function lateTimers(
       if (until !== Infinity) now = Math.max(now, until);
     },
     jump: (ms) => (now += ms),
+    waiting: () => queue.length,
   };
 }

@@ -135,6 +135,7 @@ async function run(call: Call): Promise<Exit> {
   const budget = networkBudget({ tell });
   const sources = openSources(planned, clock, tell, {
     ...{ folder, budget },
+    played: true,
     forget: call.values['forget-units'] === true,
     onProgram: (seat, program) => wanted?.numbered(seat, program),
   });

@@ -117,9 +117,6 @@ async function run(call: Call): Promise<Exit> {
   const progress = setInterval(() => {
     const seconds = Math.round((Date.now() - started) / 1_000);
     if (call.watched) process.stderr.write(`\r${String(seconds)} s, ${String(all())} scans `);
-    const silent = names.filter((_, i) => scans[i] === 0);
-    if (seconds !== 5 || silent.length === 0 || (call.watched && seats.length === 1)) return;
-    call.tell({ level: 'warn', what: 'No readings have come yet', where: silent.join(', ') });
   }, 1_000);
   // There is nothing to play on for: `close` says what failed.
   void take.failed.then(listening.stop);

@@ -20,8 +20,6 @@ export interface WireTask {
 
 const HOLD_HELP = 'To take a mistake back, touch the last pad again and hold it for 2 s';
 const KEYS_HELP = `Keys: u takes back, s skips a dead pad, q stops. ${HOLD_HELP}, or press u`;
-/** A unit that is silent for this long is not there, in milliseconds. */
-const SILENT_MS = 5_000;
 
 /** Asks for one pad after the other until all have their input, or the person or the unit stops. */
 export async function wireLive(
@@ -58,19 +56,9 @@ export async function wireLive(
   });
   const closeKeys = keys ? openKeys(process.stdin, press) : null;
   session.next({ type: 'scan', t: clock.stamp(), inputs: [], raws: [] });
-  const silent = setTimeout(() => {
-    if (session.scans.some(({ inputs }) => inputs.length > 0)) return;
-    call.tell({
-      level: 'warn',
-      what: 'No readings have come yet',
-      where: name,
-      next: 'Touch a pad; if this stays so, check the board\'s cable and the seat\'s "from"',
-    });
-  }, SILENT_MS);
   try {
     await listening.ended;
   } finally {
-    clearTimeout(silent);
     closeKeys?.();
   }
   press('quit');

@@ -5,7 +5,7 @@ import type { Complaint } from './explain.js';
 import { oscMessages } from './osc-messages.js';
 import { checkPlayers, from } from './room-from.js';
 import { read, type Form, type Reading } from './read.js';
-import { duration, durationOrNever, pad, portNumber, text } from './scalars.js';
+import { duration, durationOrNever, pad, portNumber, steady, text } from './scalars.js';
 import { key, pitchClasses, scale } from './scale.js';
 import type { Room } from './types.js';
 
@@ -31,6 +31,12 @@ const seat = z.strictObject({
     description: 'Where the readings come from.',
     examples: [{ player: 'demo' }],
   }),
+  steady: steady
+    .nullable()
+    .default(null)
+    .describe(
+      'Whether its notes end when its board stops sending; left out: if it has sent steadily.',
+    ),
   rules: text.default('plain').describe('The name of a rules file, or its path.'),
   level: z.number().min(0).max(1).default(0.8).describe('How loud the seat is, from 0 to 1.'),
   pan: z.number().min(-1).max(1).default(0).describe('From -1, left, over 0, the middle, to 1.'),
@@ -49,6 +55,16 @@ const seat = z.strictObject({
     .default(null)
     .describe('What the rules can be switched to while people play.'),
 });
+
+/** Only what has a board can stop sending. */
+function checkSteady({ seats }: Room): Complaint[] {
+  return seats.flatMap(({ steady, from }, i) => {
+    if (steady === null || 'osc' in from || 'as' in from) return [];
+    const found = `"steady" at a seat without a board`;
+    const allowed = 'this only with "midi:", "virtual:" or "osc:" in "from"';
+    return [{ path: ['seats', i, 'steady'], found, allowed, mend: 'Take it away' }];
+  });
+}
 
 const channels = z
   .enum(['seat', 'string'])
@@ -150,7 +166,12 @@ export const roomForm: Form<Room> = {
       ...room,
       scale: written && pitchClasses(written, from),
     })),
-  check: (room) => [...checkSeats(room), ...checkPlayers(room), ...checkControl(room)],
+  check: (room) => [
+    ...checkSeats(room),
+    ...checkPlayers(room),
+    ...checkSteady(room),
+    ...checkControl(room),
+  ],
 };
 
 /**

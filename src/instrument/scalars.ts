@@ -1,13 +1,15 @@
 import * as z from 'zod';
-import { formatDuration, parseDuration, type Micros } from '../time/micros.js';
+import { formatDuration, MILLISECOND, parseDuration, SECOND, type Micros } from '../time/micros.js';
 import { PITCH, pitchName, pitchNumber } from './pitch.js';
 
 const DURATION = /^\d+(\.\d+)?\s*(us|ms|s|min)$/;
+const DURATION_OR_YES = /^(yes|no|\d+(\.\d+)?\s*(us|ms|s|min))$/;
 const DURATION_OR_NEVER = /^(never|\d+(\.\d+)?\s*(us|ms|s|min))$/;
 
 /** What a JSON Schema of ours calls a value that needs more than a type to describe it. */
 const TITLES = {
   duration: 'a duration with its unit, such as 4ms or 2s',
+  steady: 'true, false, or a duration with its unit, such as 500ms or 2s',
   orNever: '"never", or a duration with its unit, such as 400ms or 2s',
   pitch: 'a pitch name, such as G2, F#3 or Bb1',
   text: 'a text',
@@ -30,6 +32,18 @@ export function durationOrNever(least: Micros, most: Micros) {
     .meta({ title: TITLES.orNever })
     .transform((text, ctx) => (text === 'never' ? null : micros(text, least, most, ctx)));
 }
+
+/** Whether a wire that stops is noticed, or after how long. */
+export const steady = z.union([
+  z.boolean(),
+  z
+    .string()
+    .regex(DURATION_OR_YES)
+    .meta({ title: TITLES.steady })
+    .transform((text, ctx) =>
+      /^(yes|no)$/.test(text) ? text === 'yes' : micros(text, 100 * MILLISECOND, 60 * SECOND, ctx),
+    ),
+]);
 
 function micros(text: string, least: Micros, most: Micros, ctx: z.core.$RefinementCtx): Micros {
   const value = parseDuration(text);
@@ -57,7 +71,7 @@ export const portNumber = z.int().min(1).max(65535);
 
 /** What to do about a value that is no such thing, where more can be said than what is allowed. */
 export function mendScalar(title: unknown, value: unknown): string | undefined {
-  if (title === TITLES.duration) return mendDuration(value, false);
+  if (title === TITLES.duration || title === TITLES.steady) return mendDuration(value, false);
   if (title === TITLES.orNever) return mendDuration(value, true);
   if (title === TITLES.pitch) return mendPitch(value);
   if (title === TITLES.text && (typeof value === 'number' || typeof value === 'boolean')) {

@@ -38,6 +38,11 @@ export interface Seat {
   /** Name of a build file; null: calibrated as it starts. */
   readonly build: string | null;
   readonly from: From;
+  /**
+   * Whether it is noticed when its board stops sending; a time: after that long; null: as its wire
+   * shows itself whether it sends steadily.
+   */
+  readonly steady: boolean | Micros | null;
   readonly rules: string;
   /** 0 to 1. */
   readonly level: number;

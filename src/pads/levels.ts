@@ -216,7 +216,10 @@ export function levels(
 
   function onReset(state: LevelsState, reset: Reset): LevelsState {
     // A unit that went away may come back as another one: what was learned of it is forgotten.
-    return reset.why === 'lost' ? begin() : state;
+    if (reset.why === 'lost') return begin();
+    // A board that decides itself says nothing of pads that stay as they are, so none would be seen at rest.
+    if (plan.decided) state.begun = false;
+    return state;
   }
 
   function onWake(state: LevelsState, t: Micros): readonly LevelEvent[] {

@@ -9,6 +9,8 @@ import { demoReadings } from '../takes/demo.js';
 import type { Take } from '../takes/read.js';
 import type { WireEvent } from '../wire/scan.js';
 import { fullScale } from '../wire/midi-wires.js';
+import { attendance } from './attendance.js';
+import { attendedSeat } from './attended-from.js';
 import type { Engine, Source, Tell } from './contracts.js';
 import type { ReadySeat } from './files-room.js';
 import type { LiveClock } from './live-clock.js';
@@ -92,6 +94,8 @@ export interface UnitOptions {
   readonly forget?: boolean;
   /** What each sender in the network may ask for; left out: one for these ports. */
   readonly budget?: NetworkBudget;
+  /** The seats are played, and not only listened to. */
+  readonly played?: boolean;
   /** Told of each Program Change of a seat's board, counted from 1. */
   readonly onProgram?: (seat: number, program: number) => void;
 }
@@ -103,6 +107,18 @@ export function openSources(
   tell: Tell,
   units: UnitOptions = {},
 ): Source[] {
+  const attending = attendance({ clock, tell });
+  const attended = seats.map(({ ready, plan }, seat) =>
+    attendedSeat(seat, ready.seat, plan, units.played === true),
+  );
+  const attend = <Own extends Source>(source: Own, of: readonly { seat: number }[]): void => {
+    sources.push(
+      attending.attend(
+        source,
+        of.map(({ seat }) => attended[seat]!),
+      ),
+    );
+  };
   const midi: MidiSeat[] = [];
   const osc = new Map<number, Map<string, OscSeat>>();
   const screen: ScreenSeat[] = [];
@@ -121,19 +137,20 @@ export function openSources(
       const order = printedOrder(plan.instrument);
       screen.push({ seat, name, order, full: plan.pads.full, wires, built });
     } else {
-      sources.push(takePlayer(seat, readingsOf(plan, take, name, tell), clock));
+      attend(takePlayer(seat, readingsOf(plan, take, name, tell), clock), [{ seat }]);
     }
   });
   if (midi.length > 0) {
     const { folder, absent = [], forget = false, onProgram = () => undefined } = units;
     const memory = folder === undefined ? briefMemory() : fileMemory(folder, tell);
     if (forget) memory.forget([...midi.map(({ seatName }) => seatName), ...absent]);
-    sources.push(midiSource({ seats: midi, clock, tell, memory, absent, onProgram }));
+    const onSign = attending.sign;
+    attend(midiSource({ seats: midi, clock, tell, memory, absent, onProgram, onSign }), midi);
   }
-  if (screen.length > 0) sources.push(screenSource({ seats: screen, clock, tell }));
+  if (screen.length > 0) attend(screenSource({ seats: screen, clock, tell }), screen);
   const { budget = networkBudget({ tell }) } = units;
   for (const [port, named] of osc) {
-    sources.push(oscSource({ port, seats: named, clock, tell, budget }));
+    attend(oscSource({ port, seats: named, clock, tell, attending, budget }), [...named.values()]);
   }
   return sources;
 }

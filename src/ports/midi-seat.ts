@@ -22,6 +22,8 @@ export interface MidiSeat {
 export interface SeatEntry {
   readonly where: string;
   emit(event: WireEvent): void;
+  /** Its board sent some message; `sensing`: Active Sensing. */
+  alive(sensing: boolean): void;
   /** Its board sent a Program Change, counted from 1. */
   programmed(program: number): void;
   /** Whatever the seat holds ends. */
@@ -38,6 +40,7 @@ export function seatEntry(
   tell: Tell,
   events: Subject<Seated<WireEvent>>,
   onProgram: (seat: number, program: number) => void,
+  onSign: (seat: number, sensing: boolean) => void,
 ): SeatEntry {
   const where = `seat ${seatName}`;
   let notices = countNotices(where, as);
@@ -56,6 +59,9 @@ export function seatEntry(
     where,
     emit,
     reset,
+    alive: (sensing) => {
+      onSign(seat, sensing);
+    },
     programmed: (program) => {
       onProgram(seat, program);
     },

@@ -23,6 +23,8 @@ export interface MidiSourceOptions {
   readonly system?: MidiSystem;
   /** Told of each Program Change of a seat's board, counted from 1. */
   readonly onProgram?: (seat: number, program: number) => void;
+  /** Told of each message of a seat's board; `sensing`: it was Active Sensing. */
+  readonly onSign?: (seat: number, sensing: boolean) => void;
 }
 
 /**
@@ -41,13 +43,14 @@ export function midiSource({
   absent = [],
   system = midiSystem(),
   onProgram = () => undefined,
+  onSign = () => undefined,
 }: MidiSourceOptions): Source {
   const events = new Subject<Seated<WireEvent>>();
   const closers: (() => void)[] = [];
   const entries: SeatEntry[] = [];
   const named: UnitSeat[] = [];
   for (const seat of seats) {
-    const entry = seatEntry(seat, clock, tell, events, onProgram);
+    const entry = seatEntry(seat, clock, tell, events, onProgram, onSign);
     entries.push(entry);
     const { from, as, seatName: name } = seat;
     if ('midi' in from) named.push({ name, part: from.midi, as, entry });
@@ -84,7 +87,7 @@ function openOwnSeat(
     target: { virtual },
     where: entry.where,
     tell,
-    create: () => listenTo(system, (bytes) => reader.take(bytes), entry.programmed),
+    create: () => listenTo(system, (bytes) => reader.take(bytes), entry.programmed, entry.alive),
     joined: () => undefined,
     lost() {
       anew();

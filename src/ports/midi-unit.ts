@@ -74,6 +74,7 @@ export function openUnit(
         if (open) reader.take(bytes);
       },
       (program) => seat?.entry.programmed(program),
+      (sensing) => seat?.entry.alive(sensing),
     ),
   );
   if (!open) return undefined;

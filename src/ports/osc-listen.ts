@@ -145,10 +145,16 @@ function release(socket: Socket, done: () => void = () => undefined): void {
 /** What to type in on the boards. */
 function reachedAt(host: string, port: number, senders: string): string {
   if (host !== '0.0.0.0') return `Let the ${senders} send to ${host}, port ${String(port)}`;
-  const own = Object.values(networkInterfaces()).flatMap((addresses) =>
-    (addresses ?? []).filter(({ family, internal }) => family === 'IPv4' && !internal),
-  );
+  const own = ownAddresses();
   if (own.length === 0) return 'This computer is in no network, so only its own programs can send';
-  const addresses = own.map(({ address }) => address).join(' or ');
-  return `Let the ${senders} send to ${addresses}, port ${String(port)}`;
+  return `Let the ${senders} send to ${own.join(' or ')}, port ${String(port)}`;
+}
+
+/** The IPv4 addresses by which others in the network reach this computer. */
+export function ownAddresses(): string[] {
+  return Object.values(networkInterfaces()).flatMap((addresses) =>
+    (addresses ?? []).flatMap(({ family, internal, address }) =>
+      family === 'IPv4' && !internal ? [address] : [],
+    ),
+  );
 }

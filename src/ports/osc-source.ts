@@ -15,6 +15,7 @@ import { oscFaults, type OscFaultCounts } from './osc-faults.js';
 import type { HandCounts } from './osc-hand-faults.js';
 import { handIn } from './osc-hand-in.js';
 import type { HandKind } from './osc-hand-stream.js';
+import { oscSenders, type Attending } from './osc-senders.js';
 import { listenUdp } from './osc-listen.js';
 import { udpTable } from './osc-udp-table.js';
 
@@ -47,7 +48,15 @@ export interface OscSourceOptions {
   readonly budget?: NetworkBudget;
   /** Opens the port; left out: a UDP socket. Tests feed packets by it, each at a time of their own. */
   readonly listen?: typeof listenUdp;
+  /** What is known of the seats' boards; left out: nothing. */
+  readonly attending?: Attending;
 }
+
+const NOBODY_ATTENDS: Attending = {
+  isSilent: () => false,
+  isSteady: () => false,
+  handed: () => undefined,
+};
 
 export interface OscSource extends Source {
   readonly counts: OscFaultCounts;
@@ -65,17 +74,19 @@ const LOOK_MS = 1_000;
  * another computer hands on is played at its own times instead (see `handIn`).
  *
  * A port in use is told and tried again while the rest of the room goes on. Where the system says
- * that it dropped packets, lifts may be among them, so the seats get an `overflow` reset. A board
- * that falls silent is not noticed: it may have nothing to report.
+ * that it dropped packets, lifts may be among them, so the seats get an `overflow` reset. Of several
+ * boards that send under one seat's name one is heard (see `oscSenders`).
  */
 export function oscSource(options: OscSourceOptions): OscSource {
   const { port, seats, clock, tell, host = '0.0.0.0', timers = nodeTimers } = options;
+  const { attending = NOBODY_ATTENDS } = options;
   const events = new Subject<Seated<WireEvent>>();
   const where = `UDP port ${String(port)}`;
   const faults = oscFaults(where, seats.keys(), tell);
   const budget = options.budget ?? networkBudget({ tell, timers });
   /** By seat, the address that its last reading came from. */
   const fed = new Map<string, string>();
+  const senders = oscSenders({ where, attending, tell, onOther: lose });
   const now = (): Micros => clock.now?.() ?? clock.stamp();
   const hand = handIn({
     ...{ where, clock, now, tell, timers },
@@ -86,6 +97,7 @@ export function oscSource(options: OscSourceOptions): OscSource {
       ]),
     ),
     emit: (event) => {
+      attending.handed(event.seat, true);
       events.next(event);
     },
   });
@@ -120,6 +132,8 @@ export function oscSource(options: OscSourceOptions): OscSource {
     const { readings, faults: wrong } = padsIn(messages, fullOf);
     for (const { seat: name, inputs, raws } of readings) {
       const { seat } = seats.get(name)!;
+      if (!senders.admits(name, seat, sender, t)) continue;
+      attending.handed(seat, false);
       fed.set(name, sender.address);
       events.next({ type: 'seated', t, seat, event: { type: 'scan', t, inputs, raws } });
     }
@@ -137,6 +151,11 @@ export function oscSource(options: OscSourceOptions): OscSource {
   function complain(t: Micros, from: string, all: readonly string[]): void {
     const other = all.findLast((fault) => !isStranger(fault));
     faults.malformed(t, from, all.length - strangers.length, other ?? all.at(-1)!);
+  }
+
+  function lose(seat: number): void {
+    const t = clock.stamp();
+    events.next({ type: 'seated', t, seat, event: { type: 'reset', t, why: 'lost' } });
   }
 
   function reset(why: Reason, whose: (name: string) => boolean = () => true): void {

@@ -12,12 +12,13 @@ export interface Wake extends Timed {
 
 /**
  * Why everything that is held must end:
- * lost (the device went away), reload (new rules or files), overflow (readings were dropped),
- * fault (a stage threw), silence (a person asked for it), end (no more input will come).
+ * lost (the device went away), quiet (it is there, but has stopped sending), reload (new rules or
+ * files), overflow (readings were dropped), fault (a stage threw), silence (a person asked for it),
+ * end (no more input will come).
  */
 export type Reason = (typeof REASONS)[number];
 
-export const REASONS = ['lost', 'reload', 'overflow', 'fault', 'silence', 'end'] as const;
+export const REASONS = ['lost', 'quiet', 'reload', 'overflow', 'fault', 'silence', 'end'] as const;
 
 /** Ends whatever a stage holds. Every stage answers it so, and passes it on. */
 export interface Reset extends Timed {

@@ -15,10 +15,10 @@ export function closeSockets(): void {
   sockets.clear();
 }
 
-async function bound(): Promise<Socket> {
+async function bound(address = '127.0.0.1'): Promise<Socket> {
   const socket = createSocket('udp4');
   sockets.add(socket);
-  socket.bind(0, '127.0.0.1');
+  socket.bind(0, address);
   await once(socket, 'listening');
   return socket;
 }
@@ -74,14 +74,19 @@ export async function receiver(): Promise<Receiver> {
 export interface Board {
   send(address: string, seat: string, ...values: readonly number[]): void;
   raw(bytes: Uint8Array): void;
-  /** Sends scans as `/pads` at the pace of their times; resolves after the last. */
+  readonly port: number;
+  /** Sends scans as `/pads` at the pace of their times; resolves after the last, or `stop`. */
   play(seat: string, scans: Iterable<Scan>): Promise<void>;
+  /** Sends no more of what it plays. */
+  stop(): void;
   /** Resolves when the system has taken all that was sent; on this computer it is there then. */
   settled(): Promise<void>;
 }
 
-export async function board(port: number): Promise<Board> {
-  const socket = await bound();
+/** @param address its own, of this computer */
+export async function board(port: number, address = '127.0.0.1'): Promise<Board> {
+  const socket = await bound(address);
+  let stop: () => void = () => undefined;
   let underway = 0;
   let settle: () => void = () => undefined;
   const raw = (bytes: Uint8Array): void => {
@@ -98,6 +103,10 @@ export async function board(port: number): Promise<Board> {
   return {
     send,
     raw,
+    port: socket.address().port,
+    stop: () => {
+      stop();
+    },
     settled: () =>
       new Promise((resolve) => {
         if (underway === 0) resolve();
@@ -108,14 +117,16 @@ export async function board(port: number): Promise<Board> {
         const rest = scans[Symbol.iterator]();
         let next = rest.next();
         const begun = performance.now();
+        stop = () => {
+          clearInterval(timer);
+          resolve();
+        };
         const timer = setInterval(() => {
           while (!next.done && next.value.t / 1_000 <= performance.now() - begun) {
             send('/pads', seat, next.value.inputs[0]!, ...next.value.raws);
             next = rest.next();
           }
-          if (!next.done) return;
-          clearInterval(timer);
-          resolve();
+          if (next.done) stop();
         }, 2);
         timers.add(timer);
       }),

@@ -71,9 +71,9 @@ describe('MIDI source', () => {
     expect([programs, events]).toEqual([[[2, 3]], []]);
   });
 
-  it('lets SysEx in, which the library leaves out unless told', () => {
+  it('lets in SysEx, timing and Active Sensing, which the library leaves out unless told', () => {
     const { midi } = setUp([seat({ as: 'frames' })], withPorts(BOARD));
-    expect(midi.open[0]!.ignored).toEqual([[false, true, true]]);
+    expect(midi.open[0]!.ignored).toEqual([[false, false, false]]);
   });
 
   it('dates frames by the time of the board, not by when they came', () => {

@@ -33,7 +33,7 @@ const NAMES = ['north', 'south east', 'west "2"', 'far'];
 function planned(name: string, own: Partial<Seat>, made = false): PlannedSeat {
   const seat: Seat = {
     ...{ name, instrument: 'bass', build: null, from: { player: 'demo' }, rules: 'plain' },
-    ...{ level: 0.8, pan: 0, mute: false, solo: false, lead: false, sound: null, switch: null, ...own },
+    ...{ level: 0.8, pan: 0, mute: false, solo: false, lead: false, sound: null, switch: null, steady: null, ...own },
   };
   const plan = { ...bassPlan(), made };
   const { rules } = plan;

@@ -121,8 +121,9 @@ export class HostSeat {
         this.plugged = 'here';
         return 'plugged';
       case 'reset':
-        if (event.why !== 'lost' || this.plugged !== 'here') return null;
-        this.plugged = 'lost';
+        if (event.why !== 'lost' && event.why !== 'quiet') return null;
+        if (this.plugged === 'waiting' || this.plugged === 'lost') return null;
+        this.plugged = event.why === 'lost' ? 'lost' : 'silent';
         return 'plugged';
       case 'swap':
         this.plan = swapped(this.plan, event)?.plan ?? this.plan;

@@ -3,11 +3,14 @@ import { leastFor, raised } from '../../pads/thresholds.js';
 import type { LevelEvent, Levels, TouchEvent } from '../../pads/touch.js';
 import type { SeatPlan, Watch } from '../../pipeline.js';
 import { isSound, type SoundEvent, type VoiceEvent } from '../../room/voice.js';
-import type { Timed } from '../../time/events.js';
+import type { Reason, Timed } from '../../time/events.js';
 import type { Micros } from '../../time/micros.js';
 import type { AnyStage } from '../../time/stage.js';
 import { voiceMemory, type SeatMemory } from '../link/memory.js';
 import { SeatWriter, VoicesWriter } from '../link/memory-write.js';
+
+/** After these, what the pads were last says nothing any more. */
+const GONE: ReadonlySet<Reason> = new Set(['lost', 'quiet']);
 
 /** Sees what the seats' stages put out, and tells the page's thread of it through shared memory. */
 export interface Tap {
@@ -108,7 +111,7 @@ class SeatTap {
       for (const event of out as readonly TouchEvent[]) {
         if (event.type === 'onset') this.writer.onset(event.pad);
         else if (event.type === 'lift') this.writer.lift(event.pad);
-        else if (event.type === 'reset' && event.why === 'lost') this.#leave(event.t);
+        else if (event.type === 'reset' && GONE.has(event.why)) this.#leave(event.t);
       }
     });
     return {
@@ -146,7 +149,7 @@ class SeatTap {
     if (this.looking) this.writer.row(event.t, this.#levels);
   }
 
-  /** The unit went away, whatever its pads were. */
+  /** Nothing comes from the unit any more, whatever its pads were. */
   #leave(t: Micros): void {
     this.writer.lifted();
     this.#unseen = null;

@@ -5,7 +5,7 @@ import type { SeatMix } from '../../room/plan.js';
 import type { Notice } from '../../ports/contracts.js';
 
 /** Who is at a seat, as far as it was heard. */
-export type Plugged = 'waiting' | 'here' | 'lost';
+export type Plugged = 'waiting' | 'here' | 'silent' | 'lost';
 
 /** One seat, as pages see it. What changes many times a second is in the frames instead. */
 export interface PageSeat {
@@ -21,7 +21,7 @@ export interface PageSeat {
   readonly padNames: readonly string[];
   /** How many strings, keys or drum pads can sound: a pipe has one. */
   readonly strings: number;
-  /** `waiting`: nothing was heard yet. */
+  /** `waiting`: nothing was heard yet; `silent`: it has stopped sending. */
   readonly plugged: Plugged;
   /** In a few words, where its readings come from. */
   readonly from: string;

@@ -24,7 +24,7 @@ export interface SeatTileProps {
   readonly guided: PageGuide['guide'] | null;
 }
 
-const STANDING = { waiting: 'plain', here: 'good', lost: 'bad' } as const;
+const STANDING = { waiting: 'plain', here: 'good', silent: 'bad', lost: 'bad' } as const;
 
 /** One seat in the room. */
 export function SeatTile({ connection, seat, hushed, dense, guided }: SeatTileProps) {

@@ -2,7 +2,7 @@ import type { Link } from '../line.js';
 import type { PageRoom, PageSeat } from '../../link/state.js';
 
 /** What a person should know before all else of a seat; the words are in the texts under the same name. */
-export type Moment = 'lost' | 'ended' | 'waiting' | 'pulled' | 'own' | null;
+export type Moment = 'lost' | 'ended' | 'waiting' | 'silent' | 'pulled' | 'own' | null;
 
 /** What matters most now: a room that has ended explains a lost connection, which hides what the unit does. */
 export function momentOf(
@@ -12,7 +12,7 @@ export function momentOf(
 ): Moment {
   if (room && !room.playing) return 'ended';
   if (link === 'lost') return link;
-  if (seat.plugged === 'waiting') return 'waiting';
+  if (seat.plugged === 'waiting' || seat.plugged === 'silent') return seat.plugged;
   if (seat.plugged === 'lost') return 'pulled';
   return seat.raw ? null : 'own';
 }

@@ -16,6 +16,7 @@ interface SeatHeadProps {
 const STANDING: Readonly<Record<PageSeat['plugged'], Standing>> = {
   here: 'good',
   waiting: 'plain',
+  silent: 'bad',
   lost: 'bad',
 };
 

@@ -334,8 +334,9 @@ const shell: Texts['shell'] = {
 const room: Texts['room'] = {
   seats: (count) => (count === 1 ? 'Ein Platz' : `${String(count)} Plätze`),
   plugged: {
-    waiting: 'Noch nichts gehört',
+    waiting: 'Hört zu, noch nichts gehört',
     here: 'Eingesteckt',
+    silent: 'Stumm: Platine sendet nicht mehr',
     lost: 'Abgezogen',
   },
   from: 'Von',
@@ -614,8 +615,9 @@ const seat: Texts['seat'] = {
   from: (words) => `Messwerte kommen von: ${words}`,
   parts: 'Auf dieser Seite',
   plugged: {
-    waiting: 'noch nicht gehört',
+    waiting: 'hört zu, noch nichts gehört',
     here: 'eingesteckt',
+    silent: 'stumm: Platine sendet nicht mehr',
     lost: 'herausgezogen',
   },
   build: {
@@ -638,6 +640,12 @@ const seat: Texts['seat'] = {
       next:
         'Stecke seine Platine ein und warte einige Sekunden. Kommt nichts: nimm ein anderes Kabel ' +
         '(manche laden nur), stecke ohne Verteiler ein und sieh nach, ob die Platine leuchtet.',
+    },
+    silent: {
+      what: 'Die Platine dieses Instruments sendet nicht mehr',
+      next:
+        'Seine Töne wurden beendet. Prüfe Strom, Kabel und Netz. Es spielt wieder, sobald Messwerte ' +
+        'kommen; lass ein Feld los, bevor du es wieder berührst.',
     },
     pulled: {
       what: 'Dieses Instrument wurde herausgezogen',

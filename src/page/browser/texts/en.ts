@@ -296,8 +296,9 @@ const shell = {
 const room = {
   seats: (count: number) => (count === 1 ? 'One seat' : `${String(count)} seats`),
   plugged: {
-    waiting: 'Nothing heard yet',
+    waiting: 'Listening, nothing heard yet',
     here: 'Plugged in',
+    silent: 'Silent: its board stopped sending',
     lost: 'Unplugged',
   },
   from: 'From',
@@ -514,8 +515,9 @@ const seat = {
   from: (words: string) => `Readings come from: ${words}`,
   parts: 'On this page',
   plugged: {
-    waiting: 'not heard yet',
+    waiting: 'listening, nothing heard yet',
     here: 'plugged in',
+    silent: 'silent: its board stopped sending',
     lost: 'pulled out',
   },
   build: {
@@ -538,6 +540,12 @@ const seat = {
       next:
         'Plug its board in, and wait for a few seconds. If nothing comes: try another cable (some ' +
         'only charge), plug in without a hub, and look whether the board’s light is on.',
+    },
+    silent: {
+      what: 'The board of this unit has stopped sending',
+      next:
+        'Its notes were ended. Check its power, its cable or its network. It plays again as soon as ' +
+        'readings come; let go of a pad before you touch it again.',
     },
     pulled: {
       what: 'This unit was pulled out',

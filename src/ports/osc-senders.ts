@@ -90,18 +90,18 @@ export function oscSenders({ where, attending, tell, onOther }: SendersOptions):
       known.refused = from;
       return false;
     }
-    const elsewhere = owner.address !== from.address;
+    const before = owner;
     known.former = silent ? null : owner;
     known.owner = { address: from.address, port: from.port, packets: 1, last: t };
     known.refused = null;
-    if (elsewhere) {
-      tell({
-        level: 'info',
-        what: `The board at ${from.address} plays there now, since the one at ${owner.address} fell silent`,
-        where: `seat ${name}`,
-      });
-      onOther(seat);
-    }
+    if (before.address === from.address && !rivals.has(keyOf(from))) return true;
+    const [now, then] = named(from, before);
+    tell({
+      level: 'info',
+      what: `The board at ${now} plays now, since the one at ${then} fell silent`,
+      where: `seat ${name}`,
+    });
+    onOther(seat);
     return true;
   }
 
@@ -119,15 +119,13 @@ export function oscSenders({ where, attending, tell, onOther }: SendersOptions):
   function clash(name: string, { rivals }: SeatSenders, keeps: Sender, other: Sender): void {
     if (rivals.has(keyOf(other)) || rivals.size >= MOST) return;
     rivals.add(keyOf(other));
-    const alike = keeps.address === other.address;
-    const one = (sender: Sender): string =>
-      alike ? `${sender.address}, port ${String(sender.port)}` : sender.address;
+    const [one, another] = named(keeps, other);
     tell({
       level: 'warn',
       what:
         rivals.size < MOST
-          ? `Two boards send as "${name}": the one at ${one(keeps)} plays, the one at ${one(other)} is not heard`
-          : `More and more senders call themselves "${name}"; only the one at ${one(keeps)} is heard`,
+          ? `Two boards send as "${name}": the one at ${one} plays, the one at ${another} is not heard`
+          : `More and more senders call themselves "${name}"; only the one at ${one} is heard`,
       where,
       next: 'If one sketch was flashed to both, they have one name: give each board the name of its own seat. If the first falls silent, the other plays',
     });
@@ -152,6 +150,14 @@ export function oscSenders({ where, attending, tell, onOther }: SendersOptions):
       return true;
     },
   };
+}
+
+/** By their addresses, and by their ports where these are alike. */
+function named(one: Sender, other: Sender): [string, string] {
+  const alike = one.address === other.address;
+  const name = ({ address, port }: Sender): string =>
+    alike ? `${address}, port ${String(port)}` : address;
+  return [name(one), name(other)];
 }
 
 function isSame(one: Sender, other: Sender): boolean {

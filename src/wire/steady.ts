@@ -31,8 +31,8 @@ export const SHORTEST: Micros = 250 * MILLISECOND;
 export const LONGEST: Micros = 2 * SECOND;
 /** A stop is a silence so many times as long as the largest gap between readings lately. */
 const TIMES = 3;
-/** A pace is known once it was watched for so many times its largest gap, and for `FIRST_TRIAL`. */
-const GAPS = 4;
+/** A pace is known once it was watched for twice its largest gap, and for `FIRST_TRIAL`. */
+const GAPS = 2;
 const FIRST_TRIAL: Micros = SECOND;
 /**
  * Each stop doubles that, up to this: a board that only sends changes looks steady while somebody

@@ -83,7 +83,7 @@ describe('engines that are not there', () => {
     program.signal('SIGINT');
     const { code, err } = await program.ended;
     expect(code).toBe(0);
-    expect(err.match(/warning/g)).toHaveLength(1);
+    expect(err.match(/Nothing listens/g)).toHaveLength(1);
   });
 });
 

@@ -9,8 +9,10 @@ import { board, closeSockets, receiver, type Heard, type Receiver } from './osc-
 import { A1, D2, plucked, UNIT } from './performance.js';
 import { endPrograms, run, start, workFolder, type Program } from './program.js';
 
+let last: Program | undefined;
 const folder = workFolder();
-afterEach(() => {
+afterEach(({ task }) => {
+  if (process.env.SHOW) console.log(task.name, last?.err);
   endPrograms();
   closeSockets();
   folder.remove();
@@ -28,6 +30,7 @@ async function hall(seats: (port: number) => string, more: readonly string[] = [
   const to = `to:\n  - osc: { host: 127.0.0.1, port: ${String(synth.port)} }\n`;
   folder.write('rooms/hall.yaml', `seats:\n${seats(port)}${to}`);
   const program = start(['play', 'hall', ...more], folder.path);
+  last = program;
   await program.saw(/Playing/);
   return { synth, port, program };
 }
@@ -53,7 +56,7 @@ describe('a board that stops sending while a fret is held', () => {
   it('has its note ended within two seconds, is told once, and plays again when it is back', async () => {
     const { synth, port, program } = await hall(north, ['--record', 'kept']);
     const unit = await board(port);
-    await unit.play('north', scansOf(plucked(A1, 2, 2_000, 60_000), 3_400));
+    await unit.play('north', scansOf(plucked(A1, 2, 3_000, 60_000), 4_400));
     const stopped = performance.now();
     await synth.heardThat((heard) => offs(heard).length === 1);
     expect(ons(synth.heard).map(({ args }) => args[1])).toEqual([35]);
@@ -134,15 +137,16 @@ describe('two boards that send under one name', () => {
     const other = { ...UNIT, rest: UNIT.rest.map((rest) => rest + 900) };
     const begun = first.play('north', scansOf(plucked(A1, 2, 2_500, 2_900), 4_000));
     await program.saw(/north is ready/);
-    const later = second.play(
-      'north',
-      readingsOf(plucked(D2, 3, 6_000, 6_600), other, 7 * SECOND, 7),
+    const notes = Array.from({ length: 12 }, (_, n) =>
+      plucked(D2, 3, 4_000 + 2_000 * n, 4_200 + 2_000 * n),
     );
+    const later = second.play('north', readingsOf(notes.flat(), other, 30 * SECOND, 7));
     await begun;
     expect(ons(synth.heard).map(({ args }) => args[1])).toEqual([35]);
     expect(await program.saw(/Two boards send as "north".*/)).toMatch(words);
     expect(lines(program, /flashed/)).toHaveLength(1);
     await synth.heardThat((heard) => ons(heard).length >= 2);
+    second.stop();
     await later;
     program.signal('SIGINT');
     await program.ended;

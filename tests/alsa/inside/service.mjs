@@ -17,8 +17,10 @@ import {
 } from './service-hands.mjs';
 import { record, startSynth } from './synth.mjs';
 
+// The board stops sending with a finger down here, until its cable is pulled.
 const room = (to) => `seats:
   - name: north
+    steady: false
     instrument: bass-4x4
     from: { midi: touchboard, as: frames }
     rules: hall

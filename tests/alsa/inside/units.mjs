@@ -20,8 +20,10 @@ import {
 } from './service-hands.mjs';
 import { record, startSynth } from './synth.mjs';
 
+// Boards stop sending with a finger down here, until their cables are pulled.
 const seat = (name, midi, pan) => `
   - name: ${name}
+    steady: false
     instrument: bass-4x4
     from: { midi: ${midi}, as: frames }
     rules: hall

@@ -15,7 +15,7 @@ afterEach(() => {
 afterAll(folder.remove);
 
 const seat = (name: string, port: number): string =>
-  `  - { name: ${name}, instrument: bass-4x4, from: { osc: ${String(port)} } }\n`;
+  `  - { name: ${name}, instrument: bass-4x4, from: { osc: ${String(port)} }, steady: false }\n`;
 const osc = (port: number): string => `  - osc: { host: 127.0.0.1, port: ${String(port)} }\n`;
 
 function play(seats: string, to: string): Program {

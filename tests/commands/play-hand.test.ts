@@ -37,7 +37,7 @@ ${at(pads, ', hand: pads')}${at(notes, ', hand: notes')}${at(synth.port)}`,
     'rooms/speaker.yaml',
     `scale: major
 seats:
-  - { name: north, instrument: bass-4x4, from: { osc: ${String(pads)} } }
+  - { name: north, instrument: bass-4x4, from: { osc: ${String(pads)} }, steady: false }
   - { name: south, instrument: bass-4x4, from: { osc: ${String(notes)}, hand: notes, delay: 30ms } }
 to:
 ${at(synth.port, ', messages: { on: "/near seat:s note:i", off: "/end voice:i", silence: /hush }')}`,

@@ -28,7 +28,7 @@ beforeAll(async () => {
   folder.write(
     'rooms/hall.yaml',
     `seats:
-  - { name: north, instrument: bass-4x4, from: { osc: ${String(port)} } }
+  - { name: north, instrument: bass-4x4, from: { osc: ${String(port)} }, steady: false }
 to:
   - osc: { host: 127.0.0.1, port: ${String(synth.port)} }
 `,

@@ -20,8 +20,8 @@ beforeAll(async () => {
     `voices: 3
 scale: [C, D, E, F, G, A, B]
 seats:
-  - { name: north, instrument: bass-4x4, from: { osc: ${String(port)} }, lead: true, pan: -0.5 }
-  - { name: south, instrument: bass-4x4, from: { osc: ${String(port)} }, rules: instant, sound: 33 }
+  - { name: north, instrument: bass-4x4, from: { osc: ${String(port)} }, steady: false, lead: true, pan: -0.5 }
+  - { name: south, instrument: bass-4x4, from: { osc: ${String(port)} }, steady: false, rules: instant, sound: 33 }
 to:
   - midi: { virtual: nobody listens }
 `,

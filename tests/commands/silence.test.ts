@@ -9,10 +9,8 @@ import { board, closeSockets, receiver, type Heard, type Receiver } from './osc-
 import { A1, D2, plucked, UNIT } from './performance.js';
 import { endPrograms, run, start, workFolder, type Program } from './program.js';
 
-let last: Program | undefined;
 const folder = workFolder();
-afterEach(({ task }) => {
-  if (process.env.SHOW) console.log(task.name, last?.err);
+afterEach(() => {
   endPrograms();
   closeSockets();
   folder.remove();
@@ -30,7 +28,6 @@ async function hall(seats: (port: number) => string, more: readonly string[] = [
   const to = `to:\n  - osc: { host: 127.0.0.1, port: ${String(synth.port)} }\n`;
   folder.write('rooms/hall.yaml', `seats:\n${seats(port)}${to}`);
   const program = start(['play', 'hall', ...more], folder.path);
-  last = program;
   await program.saw(/Playing/);
   return { synth, port, program };
 }

@@ -33,7 +33,7 @@ afterAll(() => {
 function planned(name: string, kind: string): PlannedSeat {
   const seat: Seat = {
     ...{ name, instrument: kind, build: null, from: { player: 'demo' }, rules: 'plain' },
-    ...{ level: 0.8, pan: 0, mute: false, solo: false, lead: false, sound: null, switch: null },
+    ...{ level: 0.8, pan: 0, mute: false, solo: false, lead: false, sound: null, switch: null, steady: null },
   };
   const instrument = shipped(kind);
   return {

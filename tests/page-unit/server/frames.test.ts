@@ -44,7 +44,7 @@ it('levels go to every page, with what was there between two frames', async () =
   writer.onset(7);
   writer.lift(7);
   writer.begins(on(1));
-  const into = levelsOf(page.last('layout')!);
+  const into = levelsOf(await page.until(() => page.last('layout')));
   let seen = -1;
   await page.until(() => {
     for (const bytes of page.frames.slice(Math.max(from, seen + 1))) {

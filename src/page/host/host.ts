@@ -1,5 +1,5 @@
 import type { Ceiling } from '../../instrument/ceiling.js';
-import type { Watch } from '../../pipeline.js';
+import type { Join, Watch } from '../../pipeline.js';
 import type { PlannedSeat } from '../../ports/connect.js';
 import type { Engine, Tell } from '../../ports/contracts.js';
 import type { ReadySeat } from '../../ports/files-room.js';
@@ -10,6 +10,7 @@ import type { ScreenSource } from '../../ports/screen-source.js';
 import type { Service } from '../../ports/service.js';
 import type { Change } from '../../room/change.js';
 import { changed, type RoomPlan, type SeatMix } from '../../room/plan.js';
+import type { Leave } from '../../room/seating.js';
 import type { VoiceEvent } from '../../room/voice.js';
 import type { Seated } from '../../time/alongside.js';
 import type { Clock } from '../../time/clock.js';
@@ -84,6 +85,8 @@ export interface PageHost {
   leave(slot: number): void;
   /** A seat that stays gets another instrument, or its readings from elsewhere: to be called before. */
   reseat(slot: number, planned: PlannedSeat, from: string, mix: SeatMix): void;
+  /** Sees who joins and leaves, in its place among readings and changes, for takes that pages record. */
+  seating(event: Join | Leave): void;
   /** The slots, in the order in which the room file lists their seats. */
   order(slots: readonly number[]): void;
   reading(event: Seated<WireEvent>): void;
@@ -178,8 +181,9 @@ export function pageHost(options: PageHostOptions): PageHost {
   }
 
   /** Its pads may be others now: what is pressed and what is shown of the old ones ends. */
-  function fit(seat: HostSeat): void {
-    if (!seat.fit()) return;
+  function fitted(seat: HostSeat): void {
+    // What was read before is of the old ones.
+    batches.flush();
     pressing?.releaseSeat(seat);
     tap.fit(seat.slot, seat.memory);
   }
@@ -274,12 +278,14 @@ export function pageHost(options: PageHostOptions): PageHost {
       const seat = seats.at(slot);
       if (!seat) return;
       mixed(slot, mix);
+      // While it still is played by the page, if it was.
       pressing?.releaseSeat(seat);
       seat.reseat(planned, from);
-      fit(seat);
+      fitted(seat);
       tellSeat(seat);
       news('seats');
     },
+    seating: (event) => batches.seating(event),
     order(order) {
       seats.order(order);
       news('seats');
@@ -290,7 +296,7 @@ export function pageHost(options: PageHostOptions): PageHost {
       const seen = seat.saw(event.event);
       if (seen !== null) news('seats');
       if (seen === 'swap') {
-        fit(seat);
+        if (seat.fit()) fitted(seat);
         tellSeat(seat);
       }
       batches.reading(event);

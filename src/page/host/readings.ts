@@ -1,5 +1,7 @@
 import type { Timers } from '../../ports/live-clock.js';
 import type { Change } from '../../room/change.js';
+import type { Join } from '../../pipeline.js';
+import type { Leave } from '../../room/seating.js';
 import type { RoomTakeEvent } from '../../takes/room-line.js';
 import type { Seated } from '../../time/alongside.js';
 import type { WireEvent } from '../../wire/scan.js';
@@ -23,6 +25,8 @@ export interface Readings {
   left(seat: number): void;
   reading(event: Seated<WireEvent>): void;
   change(change: Change): void;
+  /** Somebody joins or leaves, for whoever asked for all. */
+  seating(event: Join | Leave): void;
   /** Sends what is waiting. */
   flush(): void;
   stop(): void;
@@ -91,6 +95,9 @@ export function readings(
     change(change) {
       if (asked === null || asked.size > 0) add(change);
     },
+    seating(event) {
+      if (asked === null) add(event.type === 'join' ? posted(event) : event);
+    },
     flush,
     stop() {
       asked = new Set();
@@ -101,4 +108,9 @@ export function readings(
       cancel = null;
     },
   };
+}
+
+/** Without what stays in its thread. */
+function posted({ plan: { instrument, pads, rules, made }, ...event }: Join): Join {
+  return { ...event, plan: { instrument, pads, rules, ...(made === undefined ? {} : { made }) } };
 }

@@ -166,6 +166,8 @@ export class HostSeat {
     this.plan = plan;
     this.plugged = 'waiting';
     this.build = ready.seat.build;
+    // Of the same size or not: what was read before is another board's.
+    this.#refit();
   }
 
   /**
@@ -179,9 +181,14 @@ export class HostSeat {
     const { pads, strings } = this.memory.slice;
     const fits = size.pads === pads && size.strings === strings && instrument.kind === this.#kind;
     if (fits) return false;
-    this.#kind = instrument.kind;
-    this.memory = this.#makeMemory(size);
+    this.#refit();
     return true;
+  }
+
+  #refit(): void {
+    const { instrument } = this.plan;
+    this.#kind = instrument.kind;
+    this.memory = this.#makeMemory(sizeOf(instrument));
   }
 
   state(mix: SeatMix): PageSeat {

@@ -21,6 +21,8 @@ export interface RecordedSeat extends Pick<ThreadSeat, 'id' | 'slot' | 'name' | 
 export interface RecordedRoom {
   readonly seats: readonly RecordedSeat[];
   readonly shared: Omit<RoomPlan, 'mixes'>;
+  /** Who has a slot now. */
+  readonly at: (slot: number) => RecordedSeat | undefined;
 }
 
 interface Open {
@@ -30,8 +32,10 @@ interface Open {
   last: number;
   /** The seat that it is of alone; null: the whole room. */
   readonly seat: RecordedSeat | null;
-  /** By slot, the seats that are in it. */
-  readonly seats: ReadonlyMap<number, RecordedSeat>;
+  /** By slot, the names of the seats that are in it now. */
+  readonly seats: Map<number, string>;
+  /** Who has a slot now, whether or not they are in it. */
+  readonly at: RecordedRoom['at'];
   readonly path: string;
   readonly since: number;
   record(event: RoomTakeEvent): void;
@@ -89,10 +93,11 @@ export class Recorder {
     const stem = seat ? fileNames(room.seats.map(({ name }) => name))[index]! : 'room';
     const path = freePath(join(this.#folder, `${stem}-${stamp(new Date(at))}`));
     const recorded = seat ? [seat] : room.seats;
-    const seats = new Map(recorded.map((one) => [one.slot, one]));
+    const seats = new Map(recorded.map((one) => [one.slot, one.name]));
     try {
       const take = seat ? openSeatTake(path, seat) : openRoomTake(path, room);
-      const open = { seat, seats, path, since: at, ending: false, last: 0, ...take };
+      const { at: who } = room;
+      const open = { seat, seats, at: who, path, since: at, ending: false, last: 0, ...take };
       this.#open = open;
       void take.failed.then(() => {
         if (this.#open === open) broken();
@@ -111,11 +116,37 @@ export class Recorder {
     if (!open) return;
     for (const slot of lost) if (open.seats.has(slot)) this.#missing(slot);
     for (const event of events) {
-      if (event.type === 'room-change' ? open.seat : !open.seats.has(event.seat)) continue;
+      if (!this.#takes(open, event)) continue;
       open.record(event);
       open.last = event.t;
       if (event.type === 'seated' && event.event.type === 'scan') this.#scans += 1;
     }
+  }
+
+  /** Whether an event belongs to the take; it follows who joins and leaves. */
+  #takes({ seat, seats, at, record }: Open, event: RoomTakeEvent): boolean {
+    if (event.type === 'room-change') return seat === null;
+    const slot = event.seat;
+    if (event.type === 'join') {
+      if (seat === null) seats.set(slot, event.name);
+      return seat === null;
+    }
+    if (event.type === 'leave') return seat === null && seats.delete(slot);
+    if (seats.has(slot)) return true;
+    // That it joined was lost on its way here.
+    const other = seat === null ? at(slot) : undefined;
+    if (!other) return false;
+    const { name, plan, mix } = other;
+    record({ type: 'join', t: event.t, seat: slot, name, plan, mix });
+    seats.set(slot, name);
+    return true;
+  }
+
+  /** A seat has left: where that was lost on its way here, a take of the room is told of it now. */
+  left(slot: number): void {
+    const open = this.#open;
+    if (!open || open.seat || !open.seats.delete(slot)) return;
+    open.record({ type: 'leave', t: open.last, seat: slot });
   }
 
   /** Needs no more; `end` is to follow. Returns why not, in words. */
@@ -157,7 +188,7 @@ export class Recorder {
     this.#tell({
       level: 'warn',
       what: 'some readings are missing in the take that is being recorded; what was played is not',
-      where: `seat ${this.#open?.seats.get(slot)?.name ?? String(slot)}`,
+      where: `seat ${this.#open?.seats.get(slot) ?? String(slot)}`,
       next: 'Close other programs, then record again',
     });
   }
@@ -172,12 +203,20 @@ function openRoomTake(path: string, { seats, shared }: RecordedRoom): Opened {
     own.map(({ name, plan }) => ({ ready: { seat: { name } }, plan })),
     { ...shared, mixes: own.map(({ mix }) => mix) },
   );
-  // Slots that are free are not in the take.
-  const place = new Map(own.map(({ slot }, i) => [slot, i]));
+  // Slots that were free as it began have no number in the take.
+  const places = new Map(own.map(({ slot }, i) => [slot, i]));
+  const placeOf = (slot: number): number => {
+    const taken = new Set(places.values());
+    let place = places.get(slot) ?? 0;
+    if (!places.has(slot)) while (taken.has(place)) place += 1;
+    places.set(slot, place);
+    return place;
+  };
   return {
     record(event) {
       if (event.type === 'room-change') take.record(event);
-      else take.record({ ...event, seat: place.get(event.seat)! });
+      else take.record({ ...event, seat: placeOf(event.seat) });
+      if (event.type === 'leave') places.delete(event.seat);
     },
     failed: take.failed,
     close: () => take.close(),

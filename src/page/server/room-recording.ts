@@ -3,7 +3,7 @@ import type { Notice } from '../../ports/contracts.js';
 import { plainRoom } from '../../room/plan.js';
 import type { ThreadSeat } from '../host/messages.js';
 import type { Answered } from './orders.js';
-import type { Recorder } from './recorder.js';
+import type { RecordedRoom, RecordedSeat, Recorder } from './recorder.js';
 import type { StateTeller } from './state-teller.js';
 
 /** What recording needs of the rest. */
@@ -43,12 +43,19 @@ export class RoomRecording {
     const { recorder, state, askForReadings } = this.#parts;
     const { playing, voices, scale, duck } = state.get('room');
     if (!playing) return 'The room has ended. Start it anew, then record.';
-    const mixes = new Map(state.get('seats').map(({ id, mix }) => [id, mix]));
-    const seats = [...this.#parts.seats.values()].map((one) => ({
-      ...one,
-      mix: mixes.get(one.id) ?? plainRoom(1).mixes[0]!,
-    }));
-    const room = { seats, shared: { voices, scale, duck } };
+    const recorded = (one: ThreadSeat): RecordedSeat => {
+      const told = state.get('seats').find(({ id }) => id === one.id);
+      return { ...one, mix: told?.mix ?? plainRoom(1).mixes[0]! };
+    };
+    const all = this.#parts.seats;
+    const room: RecordedRoom = {
+      seats: [...all.values()].map(recorded),
+      shared: { voices, scale, duck },
+      at(slot) {
+        const own = [...all.values()].find((one) => one.slot === slot);
+        return own && recorded(own);
+      },
+    };
     const refused = recorder.begin(seat, room, Date.now(), () => void this.close());
     if (refused !== null) return refused;
     this.#tellNow();
@@ -73,14 +80,26 @@ export class RoomRecording {
     });
   }
 
-  /** A seat has left, and all that was read of it has come: a recording of it alone ends here. */
+  /** A seat has left, and all that was read of it has come: a recording of it alone ends with it. */
   left(seat: number): void {
+    const { recorder, seats } = this.#parts;
+    const slot = seats.get(seat)?.slot;
+    if (slot !== undefined) recorder.left(slot);
+    this.#over(seat, 'the seat has left the room');
+  }
+
+  /** A seat has another instrument or board: a take of it alone is of the one that it began with. */
+  refitted(seat: number): void {
+    this.#over(seat, 'the seat has another instrument or board now');
+  }
+
+  #over(seat: number, why: string): void {
     const { recorder, tell, seats, kept } = this.#parts;
     const { now } = recorder;
     if (now?.seat !== seat) return;
     tell({
       level: 'warn',
-      what: `The recording has ended, since the seat has left the room; what was recorded is kept in ${now.file}`,
+      what: `The recording has ended, since ${why}; what was recorded is kept in ${now.file}`,
       where: `seat ${seats.get(seat)?.name ?? String(seat)}`,
     });
     void this.close().then(() => kept());

@@ -211,7 +211,9 @@ export class RoomServer {
     const refitted = before?.memory.slice.slice !== seat.memory.slice.slice;
     if (refitted) this.#seatsAre();
     if (this.#watched.has(seat.id)) this.#guides.watch(seat.id, true);
-    if (before && refitted) this.#guides.refitted(seat.id);
+    if (!before || !refitted) return;
+    this.#guides.refitted(seat.id);
+    this.#recording.refitted(seat.id);
   }
 
   /** A seat has left: whatever was still on at it ends. */

@@ -99,6 +99,36 @@ describe('a seat that joins', () => {
   });
 });
 
+describe('who joins and leaves', () => {
+  it('is among the readings where all were asked for, in its place and as it can be sent', () => {
+    const own = planned('east');
+    const logic = (): never => {
+      throw new Error('not to be called');
+    };
+    const join = {
+      ...({ type: 'join', t: 5, seat: 2, name: 'east', mix: MIX } as const),
+      plan: { ...own.plan, logic },
+    };
+    const all = (): unknown[] => heard('readings').flatMap(({ events }) => [...events]);
+    room.thread().order({ ask: 'readings', seats: [0] });
+    room.host.join(2, own, '', MIX);
+    room.host.seating(join);
+    room.wait(50);
+    expect(all()).toEqual([]);
+    room.thread().order({ ask: 'readings', seats: null });
+    room.scan(0);
+    room.host.seating(join);
+    room.scan(1);
+    room.host.seating({ type: 'leave', t: 6, seat: 2 });
+    room.host.leave(2);
+    expect(all().map((event) => (event as { type: string }).type)).toEqual([
+      ...['seated', 'join', 'seated', 'leave'],
+    ]);
+    const { instrument, pads: plan, rules } = own.plan;
+    expect(all()[1]).toEqual({ ...join, plan: { instrument, pads: plan, rules, made: false } });
+  });
+});
+
 describe('a seat that leaves', () => {
   it('lets go of what is pressed and held of it, after all of its readings', () => {
     const thread = room.thread();
@@ -192,6 +222,13 @@ describe('a seat that stays', () => {
     expect(told.memory.slice).toEqual({ slice: now.slice, pads: 6, strings: 6 });
     room.host.voice({ ...on(1), string: 5 });
     expect(new SeatLook(told.memory).note(5)).toBe(40);
+  });
+
+  it('on another board gets other memory, though its instrument is the same', () => {
+    const before = room.state('seats')[1]!;
+    room.host.reseat(1, planned('south'), 'a cable', MIX);
+    const now = room.state('seats')[1]!;
+    expect([now.id, now.slice === before.slice]).toEqual([before.id, false]);
   });
 
   it('goes on in the same memory, whatever the others do', () => {

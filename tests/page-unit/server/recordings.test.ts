@@ -48,7 +48,9 @@ describe('a recording', () => {
     ]);
     const plan = await planTake(path, take.header, host.folder, {});
     const { instrument, pads, rules } = host.data.seats[1]!.plan;
-    expect([plan.instrument, plan.pads, plan.rules]).toEqual([instrument, pads, rules]);
+    expect([plan.instrument, plan.pads, plan.rules]).toEqual([
+      ...[instrument, { ...pads, numbered: false }, rules],
+    ]);
     const list = await page.until(() => page.last('takes')?.now.find(({ room }) => !room));
     expect(list.name).toBe(recording.file);
     const given = await get(host.port, `/takes/${recording.file}`);

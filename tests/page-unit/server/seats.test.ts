@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { join as join_ } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import type { ThreadSeat } from '../../../src/page/host/messages.js';
 import { FRAME } from '../../../src/page/link/frames.js';
@@ -7,6 +7,8 @@ import { decodeHistory } from '../../../src/page/link/history-frame.js';
 import { decodeLevels, levelsOf, NO_LAYOUT } from '../../../src/page/link/levels-frame.js';
 import { SeatWriter } from '../../../src/page/link/memory-write.js';
 import { seatMemory } from '../../../src/page/link/memory.js';
+import { planRoomTake } from '../../../src/ports/take-room-plan.js';
+import { openTake } from '../../../src/takes/read.js';
 import { makeGuides } from '../../../src/page/server/guides/make-guides.js';
 import type { RoomTakeEvent } from '../../../src/takes/room-line.js';
 import { FakePage, startHost, threadSeat, type Host } from './fake-host.js';
@@ -172,6 +174,70 @@ describe('a seat that leaves', () => {
     expect(failed.words).toMatch(/changed meanwhile.*nothing was written/);
   });
 
+  it('is in a take of the whole room from its joining to its leaving, in its place', async () => {
+    const host = await startHost();
+    const page = new FakePage(host.port);
+    // The slot before it is free: the take has no seat for it.
+    present(host, 1);
+    expect(await page.ask({ ask: 'record', seat: null, do: 'begin' })).toBeNull();
+    const { file } = (await page.until(() => page.last('recording')?.now))!;
+    const east = newcomer(20);
+    host.hear({ type: 'seat', seat: east });
+    const { plan } = east;
+    const mix = { level: 0.5, pan: 0, mute: false, solo: false, lead: false, sound: 34 };
+    const join: RoomTakeEvent = { type: 'join', t: 20, seat: 2, name: 'east', plan, mix };
+    const leave: RoomTakeEvent = { type: 'leave', t: 40, seat: 2 };
+    const events = [scan(1, 10), join, scan(2, 30), scan(1, 31), leave, scan(1, 50)];
+    host.hear({ type: 'readings', events, lost: [] });
+    present(host, 1);
+    // Of this one the joining was lost on its way.
+    host.hear({ type: 'seat', seat: { ...newcomer(20, 208), id: 8, name: 'west' } });
+    host.hear({ type: 'readings', events: [scan(2, 60)], lost: [2] });
+    // And of this one the leaving.
+    present(host, 1);
+    host.hear({ type: 'readings', events: [scan(2, 70), scan(1, 80)], lost: [] });
+    expect(await page.ask({ ask: 'record', seat: null, do: 'end' })).toBeNull();
+    const path = join_(host.takes, file);
+    const opened = openTake(readFileSync(path, 'utf8'));
+    const { take, names } = await planRoomTake(path, opened, host.folder);
+    expect(names[0]).toBe('south');
+    const told = [...take.events(() => expect.unreachable())].map((event) => [
+      event.t,
+      event.type === 'seated' ? event.event.type : event.type,
+      event.type === 'room-change' ? null : event.seat,
+      event.type === 'join' ? event.name : '',
+    ]);
+    expect(told).toEqual([
+      [10, 'scan', 0, ''],
+      [20, 'join', 1, 'east'],
+      [30, 'scan', 1, ''],
+      [31, 'scan', 0, ''],
+      [40, 'leave', 1, ''],
+      [50, 'scan', 0, ''],
+      [60, 'join', 1, 'west'],
+      [60, 'scan', 1, ''],
+      [60, 'leave', 1, ''],
+      [80, 'scan', 0, ''],
+      [80, 'reset', 0, ''],
+    ]);
+  });
+
+  it('ends a recording of it alone where it has another board, whose readings are not in it', async () => {
+    const host = await startHost();
+    const page = new FakePage(host.port);
+    expect(await page.ask({ ask: 'record', seat: 1, do: 'begin' })).toBeNull();
+    const { file } = (await page.until(() => page.last('recording')?.now))!;
+    host.hear({ type: 'readings', events: [scan(1, 10)], lost: [] });
+    const memory = seatMemory({ slice: 9, pads: 20, strings: 4 });
+    host.hear({ type: 'seat', seat: { ...threadSeat('south', 1), memory } });
+    host.hear({ type: 'readings', events: [scan(1, 20)], lost: [] });
+    await page.until(() => page.last('recording')?.now === null);
+    await page.until(() => page.last('takes')?.now.some(({ name }) => name === file));
+    const lines = readFileSync(join_(host.takes, file), 'utf8').trim().split('\n');
+    expect(lines.slice(1)).toEqual(['[10,0,10,1,10]', '[10]']);
+    expect(host.notices()[0]).toMatch(/recording has ended.*another instrument or board/);
+  });
+
   it('ends a recording of it alone, with all that was read of it, and people are told why', async () => {
     const host = await startHost();
     const page = new FakePage(host.port);
@@ -185,7 +251,7 @@ describe('a seat that leaves', () => {
     present(host, 0, 1);
     await page.until(() => page.last('recording')?.now === null);
     await page.until(() => page.last('takes')?.now.some(({ name }) => name === file));
-    const lines = readFileSync(join(host.takes, file), 'utf8').trim().split('\n');
+    const lines = readFileSync(join_(host.takes, file), 'utf8').trim().split('\n');
     expect(lines.slice(1)).toEqual(['[10,0,10,1,10]', '[12,0,12,1,12]', '[12]']);
     expect(host.notices()).toEqual([
       expect.stringMatching(/recording has ended.*left the room.*kept in east-/),

@@ -2,6 +2,7 @@
 import { parseArgs, type ParseArgsConfig } from 'node:util';
 import { nearest } from '../instrument/near.js';
 import { FileFault } from '../instrument/fault.js';
+import { throughLatest } from '../ports/recordings.js';
 import { TakeFileFault } from '../ports/take-file.js';
 import { calibrate } from './calibrate.js';
 import { checkCommand } from './check.js';
@@ -83,7 +84,14 @@ function refuseEmpty(values: Values, words: readonly string[], command: Command)
 }
 
 async function runCommand(command: Command, args: readonly string[]): Promise<Exit> {
-  const { values, words } = parse(command, args);
+  const parsed = parse(command, args);
+  const words = parsed.words.map(throughLatest);
+  const values: Values = Object.fromEntries(
+    Object.entries(parsed.values).map(([name, value]) => [
+      name,
+      typeof value === 'string' ? throughLatest(value) : value,
+    ]),
+  );
   if (values.help === true) {
     process.stdout.write(`${helpPage(command)}\n`);
     return EXIT.done;

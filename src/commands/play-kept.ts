@@ -1,10 +1,14 @@
+import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import type { SeatSound } from '../engine/seat-sound.js';
 import type { Ceiling } from '../instrument/ceiling.js';
+import type { PlannedSeat } from '../ports/connect.js';
 import type { Tell } from '../ports/contracts.js';
+import { diskNotice, roomBytesAnHour } from '../ports/disk-use.js';
+import { missingWords, type RecordingFolder } from '../ports/recordings.js';
 import type { RoomRecorder } from '../ports/room-recorder.js';
 import { tellLoudness } from '../ports/sound/loudness-words.js';
-import { writeWhole } from '../ports/take-file.js';
+import { TakeFileFault, writeWhole } from '../ports/take-file.js';
 
 interface Kept {
   readonly directory: string;
@@ -16,7 +20,7 @@ interface Kept {
 /**
  * Ends what `play --record` kept, and writes the sound of it.
  *
- * @throws TakeFileFault where a file could not be written; all others are
+ * @throws TakeFileFault where a file could not be written, or is gone in the end; all others are
  */
 export async function endRecording(
   recorder: Pick<RoomRecorder, 'close' | 'sound'>,
@@ -32,5 +36,19 @@ export async function endRecording(
   writeWhole(wav, bytes);
   tellLoudness(loudness, wav, tell);
   await closed;
-  tell({ level: 'info', what: `Kept: ${[...files, wav].join(', ')}` });
+  const all = [...files, wav];
+  const there = all.filter((path) => existsSync(path));
+  if (there.length > 0) tell({ level: 'info', what: `Kept: ${there.join(', ')}` });
+  const missing = missingWords(all);
+  if (missing !== null) throw new TakeFileFault(missing);
+}
+
+/** Says where a recording goes, and what it takes of the disk. */
+export function tellRecording(
+  { path, notice }: RecordingFolder,
+  planned: readonly PlannedSeat[],
+  tell: Tell,
+): void {
+  tell(diskNotice(path, path, roomBytesAnHour(planned.map(({ plan }) => plan))));
+  if (notice) tell(notice);
 }

@@ -1,4 +1,4 @@
-import { join } from 'node:path';
+import { join, resolve } from 'node:path';
 import { drumName } from '../instrument/drum-names.js';
 import { pitchName } from '../instrument/pitch.js';
 import { CLASS_CEILING, type Ceiling } from '../instrument/ceiling.js';
@@ -16,6 +16,7 @@ import { liveRoom } from '../ports/live-room.js';
 import { networkBudget } from '../ports/network-budget.js';
 import { roomControl } from '../ports/room-control.js';
 import { roomPlan } from '../ports/room-plan.js';
+import { newRecordingFolder } from '../ports/recordings.js';
 import { recordRoom } from '../ports/room-recorder.js';
 import { rulesChoice, type RulesChoice } from '../ports/rules-choice.js';
 import { screenOf } from '../ports/screen-source.js';
@@ -28,7 +29,7 @@ import type { Clock } from '../time/clock.js';
 import { SECOND } from '../time/micros.js';
 import type { VoiceEvent, VoiceOn } from '../room/voice.js';
 import { EXIT, FOLDER, folderOf, textOf, type Call, type Command, type Exit } from './cli.js';
-import { endRecording } from './play-kept.js';
+import { endRecording, tellRecording } from './play-kept.js';
 import { PAGE_OPTIONS, pageWish, tellLinks, type PageWish } from './play-page.js';
 import { fromWords, toWords } from './room-words.js';
 import { silencing } from './silencing.js';
@@ -97,7 +98,7 @@ function pageOf(wish: PageWish, parts: PageParts): PageHost {
   return pageHost({
     ...{ roomName: name, folder, planned, room: shares, clock, tell: call.tell },
     ...{ port: wish.port, network: wish.network, version: version(), seed: builtin?.seed ?? 1 },
-    takeFolders: [join(folder, 'recordings'), ...(record === undefined ? [] : [record])],
+    takeFolders: [join(folder, 'recordings'), ...(record === undefined ? [] : [resolve(record)])],
     from: planned.map(({ ready }) => fromWords(ready.seat.from)),
     // Not by way of the page, which shows guests too what it was told: a link is a key.
     onServing: tellLinks(wish, call.tell),
@@ -113,7 +114,9 @@ async function run(call: Call): Promise<Exit> {
   const { room, seats } = whole;
   const planned = seats.map(planSeat);
   const sounds = seatSounds(seats);
-  const directory = textOf(call, 'record');
+  const asked = textOf(call, 'record');
+  const dated = asked === undefined ? null : newRecordingFolder(asked);
+  const directory = dated?.path;
   const shares = roomPlan(room, seats);
   const recorder = directory === undefined ? null : recordRoom(directory, planned, shares);
 
@@ -125,6 +128,7 @@ async function run(call: Call): Promise<Exit> {
       'Playing goes on, but no more is kept there: make room on the disk, then play anew';
     tell({ level: 'error', what: message, where: 'recording', next });
   });
+  if (dated) tellRecording(dated, planned, tell);
   for (const one of planned) tell({ level: 'info', ...seatWords(one) });
   for (const to of room.to) tell({ level: 'info', what: `Notes go to ${toWords(to)}` });
 
@@ -227,8 +231,9 @@ room while it plays: its link is told as "Page".`,
   options: {
     record: {
       takes: 'DIR',
-      about: `keep in DIR: a take of each seat, one of the whole room, the notes and, when it ends, a WAV of what the
-        built-in engine makes of them; what was kept there before is replaced`,
+      about: `keep in a new folder of DIR, named by the date: a take of each seat, one of the whole room, the
+        notes and, when it ends, a WAV of what the built-in engine makes of them; DIR/latest leads to the
+        last one`,
     },
     'forget-units': {
       about: `forget which unit plays at which seat (kept in units.jsonl), and have each seat's unit

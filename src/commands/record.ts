@@ -1,9 +1,13 @@
 import { existsSync } from 'node:fs';
+import { dirname, resolve } from 'node:path';
 import { isOnPage } from '../instrument/room-from.js';
 import { planSeat, type PlannedSeat, type UnitOptions } from '../ports/connect.js';
+import { diskNotice, takeBytesAnHour } from '../ports/disk-use.js';
+import { earlierWords, moveEarlier } from '../ports/earlier.js';
 import { loadWholeRoom, type WholeRoom } from '../ports/files-room.js';
 import { loadSeat } from '../ports/files-seat.js';
 import { roomPlan } from '../ports/room-plan.js';
+import { missingWords } from '../ports/recordings.js';
 import { fileNames } from '../ports/room-recorder.js';
 import { recordTake } from '../ports/take-file.js';
 import { takeHeader } from '../ports/take-plan.js';
@@ -69,7 +73,13 @@ interface Recording {
 async function begin(room: string, call: Call): Promise<Recording> {
   const folder = folderOf(call);
   const wanted = textOf(call, 'seat');
-  const named = (stem: string): string => textOf(call, 'out') ?? freeName(`recordings/${stem}`);
+  const named = (stem: string): string => {
+    const out = textOf(call, 'out');
+    if (out === undefined) return freeName(`recordings/${stem}`);
+    const kept = moveEarlier(out);
+    if (kept !== null) call.tell({ level: 'info', ...earlierWords(out, kept) });
+    return out;
+  };
   if (wanted === undefined) {
     const whole = await loadWholeRoom(room, folder);
     if (whole.seats.length > 1) {
@@ -114,6 +124,14 @@ async function run(call: Call): Promise<Exit> {
     what: `Recording ${names.join(', ')} to ${path}`,
     next: longest === NEVER ? 'Press Ctrl-C to stop.' : 'It stops by itself.',
   });
+  const plans = seats.map(({ plan }) => takeBytesAnHour(plan));
+  call.tell(
+    diskNotice(
+      path,
+      dirname(resolve(path)),
+      plans.reduce((sum, one) => sum + one, 0),
+    ),
+  );
   const progress = setInterval(() => {
     const seconds = Math.round((Date.now() - started) / 1_000);
     if (call.watched) process.stderr.write(`\r${String(seconds)} s, ${String(all())} scans `);
@@ -127,6 +145,8 @@ async function run(call: Call): Promise<Exit> {
     take.record({ type: 'seated', t: last, seat, event: { type: 'reset', t: last, why: 'end' } });
   }
   await take.close();
+  const missing = missingWords([path]);
+  if (missing !== null) throw new Failure(missing);
   if (all() === 0) {
     throw new Failure(
       `no readings came from ${names.join(', ')}; the take ${path} is empty: check the board's cable and the seat's "from"`,
@@ -151,7 +171,7 @@ them, until Ctrl-C. The take carries instruments and builds, so it can be run ag
     seat: { takes: 'NAME', about: 'which seat [all of them, in one take]' },
     out: {
       takes: 'FILE',
-      about: `the take, replaced if it is there; gzipped where the name ends in .gz
+      about: `the take; one that is there is kept in earlier/ beside it, under its date; gzipped where the name ends in .gz
         [recordings/SEAT.take.jsonl, of a whole room recordings/room.take.jsonl, or SEAT-2,
         SEAT-3 … where that is there]`,
     },

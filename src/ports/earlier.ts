@@ -1,4 +1,12 @@
-import { constants, copyFileSync, linkSync, readFileSync, statSync, unlinkSync } from 'node:fs';
+import {
+  constants,
+  copyFileSync,
+  linkSync,
+  readFileSync,
+  realpathSync,
+  statSync,
+  unlinkSync,
+} from 'node:fs';
 import { basename, dirname, join } from 'node:path';
 import { shown } from './files-find.js';
 import { makeFolder } from './make-folder.js';
@@ -50,7 +58,8 @@ export function moveEarlier(path: string): string | null {
 function copied(from: string, to: string): boolean {
   try {
     try {
-      linkSync(from, to);
+      // Not a link to a link, which would lead elsewhere from another folder.
+      linkSync(realpathSync(from), to);
     } catch (error) {
       if ((error as NodeJS.ErrnoException).code === 'EEXIST') throw error;
       // Some disks have no links.

@@ -26,6 +26,10 @@ export function fileTrouble(error: unknown): string {
       return 'this user may not use it';
     case 'EROFS':
       return 'the disk is read-only: nothing can be written there';
+    case 'EFBIG':
+      return 'the disk takes no larger file';
+    case 'EDQUOT':
+      return 'the share of the disk that this user has is full';
     case 'ENOSPC':
       return 'the disk is full';
     case 'EEXIST':

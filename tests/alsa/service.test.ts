@@ -93,9 +93,9 @@ describe('raw pad bytes on a real ALSA port, through the whole service', () => {
 
   it('were recorded there, and give the same notes byte for byte when run again here', async () => {
     const hall = join(machine.outDir, 'hall');
-    const again = await run(['rerun', 'kept/north.take.jsonl'], hall);
+    const again = await run(['rerun', 'kept/latest/north.take.jsonl'], hall);
     expect([again.code, again.err]).toEqual([0, '']);
-    expect(again.out).toBe(readFileSync(join(hall, 'kept/notes.jsonl'), 'utf8'));
+    expect(again.out).toBe(readFileSync(join(hall, 'kept/latest/notes.jsonl'), 'utf8'));
     expect(again.out.match(/"on"/g)).toHaveLength(TUNE.length + 1);
   });
 });

@@ -36,22 +36,6 @@ describe.runIf(existsSync('/dev/full'))('where the disk is full (Linux has such 
     symlinkSync('/dev/full', join(folder.path, name));
   };
 
-  it('play says so at once and plays on', async () => {
-    full('kept/notes.jsonl');
-    const program = start(['play', 'demo', '--record', 'kept'], folder.path);
-    await program.saw(
-      /^error: kept\/notes\.jsonl: the disk is full \(recording\)\. Playing goes on, but no more is kept there: make room/m,
-    );
-    const before = program.out.split('\n').length;
-    const notes = new RegExp(`(.*\\n){${String(before + 2)}}`);
-    await program.saw(notes);
-    program.signal('SIGTERM');
-    const { code, err } = await program.ended;
-    expect(code).toBe(1);
-    expect(err).toMatch(/error: kept\/notes\.jsonl: the disk is full\.\n$/);
-    expect(existsSync(join(folder.path, 'kept/room.wav'))).toBe(true);
-  });
-
   it('record ends', async () => {
     full('north.take.jsonl');
     const seat = '{ name: north, instrument: bass-4x4, from: { player: demo } }';

@@ -41,7 +41,7 @@ to:
   program.signal('SIGINT');
   ended = await program.ended;
   heard = synth.heard;
-  text = readFileSync(join(folder.path, 'kept/notes.jsonl'), 'utf8');
+  text = readFileSync(join(folder.path, 'kept/latest/notes.jsonl'), 'utf8');
   lines = text
     .trimEnd()
     .split('\n')
@@ -68,7 +68,7 @@ describe('a room played over OSC from end to end', () => {
   });
 
   it('and the take of it, run again, gives them byte for byte', async () => {
-    const again = await run(['rerun', 'kept/north.take.jsonl'], folder.path);
+    const again = await run(['rerun', 'kept/latest/north.take.jsonl'], folder.path);
     expect([again.code, again.err]).toEqual([0, '']);
     expect(again.out).toBe(text);
   });
@@ -121,9 +121,9 @@ describe('a room played over OSC from end to end', () => {
     expect(printed[0]).toMatch(/^ +\d+\.\d{3} s {2}north {2}E1 {3}open string, velocity \d+$/);
     expect(printed[1]).toMatch(/ s {2}north {2}B1 {3}fret 2 of A1, velocity \d+$/);
     expect(ended.err).toMatch(
-      /Kept: kept\/north\.take\.jsonl, kept\/room\.take\.jsonl, kept\/notes\.jsonl, kept\/room\.wav\.\n$/,
+      /Kept: (kept\/\d{4}-\d\d-\d\dT\d{4})\/north\.take\.jsonl, \1\/room\.take\.jsonl, \1\/notes\.jsonl, \1\/room\.wav\.\n$/,
     );
-    const wav = readFileSync(join(folder.path, 'kept/room.wav'));
+    const wav = readFileSync(join(folder.path, 'kept/latest/room.wav'));
     expect(wav.subarray(0, 4).toString()).toBe('RIFF');
     expect(wav.length / 4 / 48_000).toBeGreaterThan(6);
   });

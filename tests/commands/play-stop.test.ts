@@ -62,7 +62,7 @@ describe('in the middle of sounding notes', () => {
       expect(code, err).toBe(0);
       expectSilenced(synth);
       // The take ends well: it plays again to the same notes, and no line of it is cut off.
-      const again = await run(['rerun', `${signal}/north.take.jsonl`], folder.path);
+      const again = await run(['rerun', `${signal}/latest/north.take.jsonl`], folder.path);
       expect(again.err).toBe('');
       const offs = again.out.trimEnd().split('\n').slice(4);
       expect(offs.map((line) => (JSON.parse(line) as { type: string }).type)).toEqual(

@@ -50,11 +50,11 @@ const ons = (notes: string): Record<string, unknown>[] =>
 describe('the one take of a room that was played', () => {
   it('run again gives its notes byte for byte, with the seats’ names, and its very sound', async () => {
     const files = ['--notes', 'again.jsonl', '--wav', 'again.wav', '--midi', 'again.mid'];
-    const { code, err } = await pluckwork('rerun', 'kept/room.take.jsonl', ...files);
+    const { code, err } = await pluckwork('rerun', 'kept/latest/room.take.jsonl', ...files);
     expect(code, err).toBe(0);
-    const notes = text('kept/notes.jsonl');
+    const notes = text('kept/latest/notes.jsonl');
     expect(text('again.jsonl')).toBe(notes);
-    expect(bytes('again.wav').equals(bytes('kept/room.wav'))).toBe(true);
+    expect(bytes('again.wav').equals(bytes('kept/latest/room.wav'))).toBe(true);
     const begun = parseMidi(bytes('again.mid'))
       .tracks.flat()
       .filter(({ type }) => type === 'noteOn');
@@ -70,24 +70,24 @@ describe('the one take of a room that was played', () => {
 
   it('stands on its own: in another folder, without the room’s files', async () => {
     const other = workFolder();
-    other.write('hall.jsonl', bytes('kept/room.take.jsonl'));
+    other.write('hall.jsonl', bytes('kept/latest/room.take.jsonl'));
     const { code, out, err } = await run(['rerun', 'hall.jsonl'], other.path);
     other.remove();
-    expect([code, err, out]).toEqual([0, '', text('kept/notes.jsonl')]);
+    expect([code, err, out]).toEqual([0, '', text('kept/latest/notes.jsonl')]);
   });
 
   it('gives one seat’s playing, as that seat’s own take does', async () => {
-    const picked = await pluckwork('rerun', 'kept/room.take.jsonl', '--seat', 'south');
-    const own = await pluckwork('rerun', 'kept/south.take.jsonl');
+    const picked = await pluckwork('rerun', 'kept/latest/room.take.jsonl', '--seat', 'south');
+    const own = await pluckwork('rerun', 'kept/latest/south.take.jsonl');
     expect([picked.code, picked.err, picked.out]).toEqual([0, '', own.out]);
     expect(ons(own.out)).toHaveLength(4);
     const slower = ['--seat', 'south', '--rules', 'plain'];
-    const other = await pluckwork('rerun', 'kept/room.take.jsonl', ...slower);
+    const other = await pluckwork('rerun', 'kept/latest/room.take.jsonl', ...slower);
     expect(ons(other.out)[0]!.t).toBeGreaterThan(ons(own.out)[0]!.t as number);
   });
 
   it('is scored, checked, calibrated and wired a seat at a time', async () => {
-    const take = 'kept/room.take.jsonl';
+    const take = 'kept/latest/room.take.jsonl';
     await pluckwork('rerun', take, '--seat', 'north', '--notes', 'north.jsonl');
     const scored = await pluckwork(
       'score',
@@ -108,40 +108,40 @@ describe('the one take of a room that was played', () => {
   });
 
   it('asks for the seat where one is needed, and says which there are', async () => {
-    const wanted = ['--wanted', 'kept/notes.jsonl'];
+    const wanted = ['--wanted', 'kept/latest/notes.jsonl'];
     const all = [
-      ['score', 'kept/room.take.jsonl', ...wanted],
-      ['check', '--take', 'kept/room.take.jsonl'],
-      ['calibrate', '--take', 'kept/room.take.jsonl', '--build', 'n'],
-      ['wire', '--take', 'kept/room.take.jsonl', '--build', 'n'],
+      ['score', 'kept/latest/room.take.jsonl', ...wanted],
+      ['check', '--take', 'kept/latest/room.take.jsonl'],
+      ['calibrate', '--take', 'kept/latest/room.take.jsonl', '--build', 'n'],
+      ['wire', '--take', 'kept/latest/room.take.jsonl', '--build', 'n'],
     ];
     for (const args of all) {
       const { code, out, err } = await pluckwork(...args);
       expect([code, out, err]).toEqual([
         1,
         '',
-        'error: kept/room.take.jsonl: the take is of a whole room; choose a seat with --seat: north, south.\n',
+        'error: kept/latest/room.take.jsonl: the take is of a whole room; choose a seat with --seat: north, south.\n',
       ]);
     }
-    const near = await pluckwork('rerun', 'kept/room.take.jsonl', '--seat', 'nroth');
+    const near = await pluckwork('rerun', 'kept/latest/room.take.jsonl', '--seat', 'nroth');
     expect([near.code, near.err]).toEqual([
       1,
-      'error: kept/room.take.jsonl: the take has no seat "nroth"; did you mean "north"?\n',
+      'error: kept/latest/room.take.jsonl: the take has no seat "nroth"; did you mean "north"?\n',
     ]);
-    const idle = await pluckwork('rerun', 'kept/room.take.jsonl', '--build', 'n');
+    const idle = await pluckwork('rerun', 'kept/latest/room.take.jsonl', '--build', 'n');
     expect([idle.code, idle.err.split('\n')[0]]).toEqual([
       2,
-      'error: --build is for one seat, and kept/room.take.jsonl is of a room: add --seat',
+      'error: --build is for one seat, and kept/latest/room.take.jsonl is of a room: add --seat',
     ]);
-    const single = await pluckwork('rerun', 'kept/north.take.jsonl', '--seat', 'south');
+    const single = await pluckwork('rerun', 'kept/latest/north.take.jsonl', '--seat', 'south');
     expect([single.code, single.err]).toEqual([
       1,
-      'error: kept/north.take.jsonl: the take is of one seat only (north); leave --seat out.\n',
+      'error: kept/latest/north.take.jsonl: the take is of one seat only (north); leave --seat out.\n',
     ]);
   });
 
   it('names a line of it that is wrong, and goes on', async () => {
-    const lines = text('kept/room.take.jsonl').split('\n');
+    const lines = text('kept/latest/room.take.jsonl').split('\n');
     lines.splice(200, 0, lines[199]!.replace(/\]$/, ',39,5,3,5]'));
     folder.write('bad.jsonl', lines.join('\n'));
     const { code, out, err } = await pluckwork('rerun', 'bad.jsonl');
@@ -149,20 +149,20 @@ describe('the one take of a room that was played', () => {
     expect(err).toMatch(
       /^warning: inputs \d+ and \d+ are not of one seat: .*\(bad\.jsonl:201\)\.\n$/,
     );
-    expect(out).toBe(text('kept/notes.jsonl'));
+    expect(out).toBe(text('kept/latest/notes.jsonl'));
   });
 
   it('is played again by a seat that says which of its seats it plays', async () => {
     const seat = (from: string): string =>
       `seats:\n  - { name: copy, instrument: bass-4x4, from: ${from}, rules: instant }\n`;
-    folder.write('rooms/copy.yaml', seat('{ take: kept/room.take.jsonl, seat: south }'));
+    folder.write('rooms/copy.yaml', seat('{ take: kept/latest/room.take.jsonl, seat: south }'));
     const { code, err } = await pluckwork('play', 'copy', '--record', 'copy', '--quiet');
     expect(code, err).toBe(0);
-    const own = ons((await pluckwork('rerun', 'kept/south.take.jsonl')).out);
+    const own = ons((await pluckwork('rerun', 'kept/latest/south.take.jsonl')).out);
     expect(ons(text('copy/notes.jsonl')).map(({ note }) => note)).toEqual(
       own.map(({ note }) => note),
     );
-    folder.write('rooms/which.yaml', seat('{ take: kept/room.take.jsonl }'));
+    folder.write('rooms/which.yaml', seat('{ take: kept/latest/room.take.jsonl }'));
     const which = await pluckwork('play', 'which');
     expect([which.code, which.err]).toEqual([
       1,

@@ -2,6 +2,8 @@ import { existsSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import type { Notice } from '../../ports/contracts.js';
 import { shown } from '../../ports/files-find.js';
+import { diskNotice, takeBytesAnHour } from '../../ports/disk-use.js';
+import { missingWords } from '../../ports/recordings.js';
 import { fileNames } from '../../ports/room-recorder.js';
 import { recordTake } from '../../ports/take-file.js';
 import { takeHeader } from '../../ports/take-plan.js';
@@ -107,6 +109,8 @@ export class Recorder {
     }
     this.#scans = 0;
     this.#lost.clear();
+    const bytes = recorded.reduce((sum, { plan }) => sum + takeBytesAnHour(plan), 0);
+    this.#tell(diskNotice(path, this.#folder, bytes));
     return null;
   }
 
@@ -172,6 +176,11 @@ export class Recorder {
     const scans = this.#scans;
     try {
       await close();
+      const missing = missingWords([path]);
+      if (missing !== null) {
+        this.#tell({ level: 'error', what: missing, next: 'Record again' });
+        return `${missing}. Record again.`;
+      }
       this.#tell({ level: 'info', what: `Kept ${String(scans)} scans in ${shown(path)}` });
       return null;
     } catch (error) {

@@ -1,5 +1,6 @@
 import { readdir, stat } from 'node:fs/promises';
-import { basename, extname, join } from 'node:path';
+import { extname, join } from 'node:path';
+import { below, isDated } from '../../ports/recordings.js';
 import { isRoomTake } from '../../takes/room-header.js';
 import { parseHeader } from '../../takes/take.js';
 import type { PageTake } from '../link/state.js';
@@ -49,14 +50,14 @@ export function takesIn(
     const seen = new Map<string, boolean | null>();
     const names = new Set<string>();
     const all: Found[] = [];
-    for (const path of await files(folders)) {
+    for (const [path, called] of await files(folders)) {
       const is = await stat(path).catch(() => null);
       if (!is?.isFile()) continue;
       const key = `${path} ${String(is.size)} ${String(is.mtimeMs)}`;
       const room = kinds.get(key) ?? (kinds.has(key) ? null : await kindOf(path));
       seen.set(key, room);
       if (room === null) continue;
-      const name = freeName(basename(path), names);
+      const name = freeName(called, names);
       names.add(name);
       all.push({ name, bytes: is.size, at: Math.round(is.mtimeMs), room, path });
     }
@@ -74,15 +75,24 @@ export function takesIn(
   };
 }
 
-async function files(folders: readonly string[]): Promise<string[]> {
-  const lists = folders.map(async (folder) => {
+/** Of the folders of recordings, so many are looked through: the newest. */
+const MOST_FOLDERS = 100;
+
+/** The paths of what may be takes, each with what it is called: from the folder on. */
+async function files(folders: readonly string[]): Promise<Map<string, string>> {
+  const all = new Map<string, string>();
+  for (const folder of folders) {
     const names = await readdir(folder).catch(() => []);
-    return names
-      .filter((name) => /\.jsonl(\.gz)?$/.test(name))
-      .sort()
-      .map((name) => join(folder, name));
-  });
-  return [...new Set((await Promise.all(lists)).flat())];
+    const dated = names.filter(isDated).sort().slice(-MOST_FOLDERS);
+    for (const own of [folder, ...dated.map((name) => join(folder, name))]) {
+      const inside = own === folder ? names : await readdir(own).catch(() => []);
+      for (const name of inside.filter((one) => /\.jsonl(\.gz)?$/.test(one)).sort()) {
+        const path = join(own, name);
+        if (!all.has(path)) all.set(path, below(folder, path));
+      }
+    }
+  }
+  return all;
 }
 
 async function kindOf(path: string): Promise<boolean | null> {

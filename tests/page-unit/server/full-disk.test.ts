@@ -30,8 +30,9 @@ describe.runIf(existsSync('/dev/full'))('on a full disk (Linux has such a file)'
     for (const name of namesFrom(Date.now())) symlinkSync('/dev/full', join(host.takes, name));
     expect(await page.ask({ ask: 'record', seat: 1, do: 'begin' })).toBeNull();
     // Nobody ends it.
-    await page.until(() => host.notices().length > 0);
+    await page.until(() => host.notices().length > 1);
     expect(host.notices()).toEqual([
+      expect.stringMatching(/^Recording to .*: an hour takes up to \d/),
       expect.stringMatching(/^the take could not be written: .*: the disk is full$/),
     ]);
     await page.until(() => page.last('recording')?.now === null);

@@ -55,7 +55,10 @@ describe('a recording', () => {
     expect(list.name).toBe(recording.file);
     const given = await get(host.port, `/takes/${recording.file}`);
     expect(given.body).toBe(readFileSync(path, 'utf8'));
-    expect(host.notices()).toEqual([expect.stringMatching(/^Kept 2 scans in /)]);
+    expect(host.notices()).toEqual([
+      expect.stringMatching(/^Recording to .*: an hour takes up to \d+ MB, and .* are free$/),
+      expect.stringMatching(/^Kept 2 scans in /),
+    ]);
     // Parts of the state are told a moment after what was answered.
     await page.until(() => page.last('recording')?.now === null);
   });
@@ -118,6 +121,7 @@ describe('a recording', () => {
     const lines = readFileSync(join(host.takes, file), 'utf8').trim().split('\n');
     expect(lines.slice(1)).toEqual(['[10,0,1,1,1]', '[20,0,1,1,1]', '[20]']);
     expect(host.notices()).toEqual([
+      expect.stringMatching(/^Recording to .*: an hour takes up to \d/),
       expect.stringMatching(/readings are missing/),
       expect.stringMatching(/^Kept 2 scans/),
     ]);

@@ -254,6 +254,7 @@ describe('a seat that leaves', () => {
     const lines = readFileSync(join_(host.takes, file), 'utf8').trim().split('\n');
     expect(lines.slice(1)).toEqual(['[10,0,10,1,10]', '[12,0,12,1,12]', '[12]']);
     expect(host.notices()).toEqual([
+      expect.stringMatching(/^Recording to .*: an hour takes up to \d/),
       expect.stringMatching(/recording has ended.*left the room.*kept in east-/),
       expect.stringMatching(/^Kept 2 scans/),
     ]);

@@ -11,6 +11,7 @@ import {
   type PlannedSeat,
 } from '../ports/connect.js';
 import { loadWholeRoom, type WholeRoom } from '../ports/files-room.js';
+import { calmTell } from '../ports/calm-tell.js';
 import { liveClock } from '../ports/live-clock.js';
 import { liveRoom } from '../ports/live-room.js';
 import { networkBudget } from '../ports/network-budget.js';
@@ -136,6 +137,7 @@ async function run(call: Call): Promise<Exit> {
   const opened = room.to.map((to) => openEngine(to, sounds, clock, tell));
   const ceilings = room.to.map((to) => ('builtin' in to ? to.builtin.ceiling : null));
   const engines = page?.engines(opened, ceilings) ?? opened;
+  const fromNetwork = calmTell(tell);
   const budget = networkBudget({ tell });
   const sources = openSources(planned, clock, tell, {
     ...{ folder, budget },
@@ -171,14 +173,14 @@ async function run(call: Call): Promise<Exit> {
   });
   const stopped = untilStopped(service, tell);
   const load = (wanted: string): Promise<Rules> => live.rules(wanted);
-  const rules = rulesChoice({ seats, folder, service, tell, load });
+  const rules = rulesChoice({ seats, folder, service, tell: fromNetwork, load });
   wanted = rules;
   const names = seats.map(({ seat }) => seat.name);
   const control =
     room.control &&
     roomControl({
       ...{ port: room.control.osc, host: room.control.host, seats: names },
-      ...{ service, rules, tell, budget },
+      ...{ service, rules, budget, tell: fromNetwork },
     });
   const onSeats = (now: WholeRoom['seats']): void => {
     rules.update(now);

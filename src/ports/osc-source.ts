@@ -8,6 +8,7 @@ import { decodeOsc, type OscMessage } from '../wire/osc-codec.js';
 import { isHand, readHand } from '../wire/osc-hand-read.js';
 import { isStranger, padsIn } from '../wire/osc-pads.js';
 import type { WireEvent } from '../wire/scan.js';
+import { calmTell } from './calm-tell.js';
 import type { Source, Tell } from './contracts.js';
 import { nodeTimers, type LiveClock, type Timers } from './live-clock.js';
 import { networkBudget, type NetworkBudget } from './network-budget.js';
@@ -78,7 +79,8 @@ const LOOK_MS = 1_000;
  * boards that send under one seat's name one is heard (see `oscSenders`).
  */
 export function oscSource(options: OscSourceOptions): OscSource {
-  const { port, seats, clock, tell, host = '0.0.0.0', timers = nodeTimers } = options;
+  const { port, seats, clock, host = '0.0.0.0', timers = nodeTimers } = options;
+  const tell = calmTell(options.tell, timers);
   const { attending = NOBODY_ATTENDS } = options;
   const events = new Subject<Seated<WireEvent>>();
   const where = `UDP port ${String(port)}`;

@@ -4,6 +4,8 @@ import type { Rules } from '../instrument/types.js';
 import type { Tell } from './contracts.js';
 import type { ReadySeat } from './files-room.js';
 import { loadRules } from './files.js';
+import { nodeTimers, type Timers } from './live-clock.js';
+import { repeats } from './repeats.js';
 import type { Service } from './service.js';
 
 /** Switches a seat's rules while it plays. */
@@ -12,7 +14,10 @@ export interface RulesChoice {
   next(seat: number): void;
   /** @param number counted from 1 in the seat's list, as MIDI programs are */
   numbered(seat: number, number: number): void;
-  /** Any rules by name; resolves once they are in effect, or were told not to be there. */
+  /**
+   * Any rules by name; resolves once they are in effect, were told not to be there, or other ones were
+   * asked for meanwhile.
+   */
   named(seat: number, name: string): Promise<void>;
   /** The files were read anew: what a seat has chosen is brought up to date. */
   update(seats: readonly ReadySeat[]): void;
@@ -25,14 +30,37 @@ export interface RulesChoiceOptions {
   readonly tell: Tell;
   /** Reads rules by name; left out: in this thread. */
   readonly load?: (name: string) => Promise<Rules>;
+  readonly timers?: Timers;
 }
 
-/** Chooses among the rule sets that a room names under `switch`, or any others by name. */
+/** Rules that wait to take effect. */
+interface Waiting {
+  readonly name: string;
+  readonly rules: Rules;
+  readonly settle: () => void;
+}
+
+/** Rules that wait to be loaded. */
+interface Wanted {
+  readonly name: string;
+  readonly settle: () => void;
+}
+
+/** A seat's rules take effect so far apart: far quicker than anybody can play by them. */
+const PAUSE_MS = 100;
+/** The same trouble with program changes is told again so long after at the earliest. */
+const QUIET_MS = 5_000;
+
+/**
+ * Chooses among the rule sets that a room names under `switch`, or any others by name. However many are asked
+ * for, one is loaded at a time, and of a seat's the latest takes effect.
+ */
 export function rulesChoice({
   folder,
   service,
   tell,
   load,
+  timers = nodeTimers,
   ...options
 }: RulesChoiceOptions): RulesChoice {
   let seats = options.seats;
@@ -40,16 +68,84 @@ export function rulesChoice({
   const chosen = new Map<number, number>();
 
   const where = (seat: number): string => `seat ${seats[seat]?.seat.name ?? String(seat)}`;
-  const inEffect = (seat: number, name: string): void => {
+  const due = repeats(QUIET_MS);
+
+  /** By seat, when its rules may change again, and those that are to take effect then. */
+  const free = new Map<number, number>();
+  const waiting = new Map<number, Waiting>();
+
+  function takeEffect(seat: number, { name, rules, settle }: Waiting): void {
+    free.set(seat, timers.now() + PAUSE_MS);
+    service.swap(seat, { rules });
     tell({ level: 'info', what: `Plays by the rules ${name} now`, where: where(seat) });
-  };
+    settle();
+  }
+
+  function play(seat: number, next: Waiting): void {
+    const before = waiting.get(seat);
+    const left = (free.get(seat) ?? 0) - timers.now();
+    if (before === undefined && left <= 0) {
+      takeEffect(seat, next);
+      return;
+    }
+    waiting.set(seat, next);
+    if (before) before.settle();
+    else
+      timers.after(left, () => {
+        const latest = waiting.get(seat);
+        waiting.delete(seat);
+        if (latest) takeEffect(seat, latest);
+      });
+  }
+
+  /** By seat, in the order in which they were asked for. */
+  const wanted = new Map<number, Wanted>();
+  let loading: { readonly seat: number; dropped: boolean } | null = null;
+
+  /** Whatever was asked for before is not wanted any more. */
+  function forget(seat: number): void {
+    wanted.get(seat)?.settle();
+    wanted.delete(seat);
+    if (loading?.seat === seat) loading.dropped = true;
+  }
+
+  async function loadNext(): Promise<void> {
+    if (loading) return;
+    for (const [seat, { name, settle }] of wanted) {
+      wanted.delete(seat);
+      const own = (loading = { seat, dropped: false });
+      try {
+        const rules = await (load ?? loadRules)(name, folder);
+        if (own.dropped) settle();
+        else {
+          chosen.delete(seat);
+          play(seat, { name, rules, settle });
+        }
+      } catch (error) {
+        settle();
+        if (!(error instanceof FileFault)) throw error;
+        if (!own.dropped) refuse(seat, name, error);
+      } finally {
+        loading = null;
+      }
+    }
+  }
+
+  function refuse(seat: number, name: string, error: FileFault): void {
+    tell({
+      level: 'warn',
+      what: `The rules "${name}" cannot be used: ${error.message.replace(/\s+/g, ' ')}`,
+      where: where(seat),
+      next: 'It plays on by the rules it had',
+    });
+  }
 
   function choose(seat: number, index: number): void {
     const choice = seats[seat]?.choices[index];
     if (!choice) return;
+    forget(seat);
     chosen.set(seat, index);
-    service.swap(seat, { rules: choice.rules });
-    inEffect(seat, choice.name);
+    play(seat, { name: choice.name, rules: choice.rules, settle: () => undefined });
   }
 
   /** The list begins with what the seat plays by already, where it is in it. */
@@ -69,6 +165,7 @@ export function rulesChoice({
         choose(seat, number - 1);
         return;
       }
+      if (due(`program ${String(seat)}`, timers.now()) === 0) return;
       tell({
         level: 'warn',
         what: `A program change asks for rule set ${String(number)}, and there ${count === 1 ? 'is 1' : `are ${String(count)}`}`,
@@ -76,26 +173,17 @@ export function rulesChoice({
         next: 'List the rule sets under "switch:" of the seat in the room file',
       });
     },
-    async named(seat, name) {
+    named(seat, name) {
       const listed = seats[seat]?.choices.findIndex((choice) => choice.name === name) ?? -1;
       if (listed >= 0) {
         choose(seat, listed);
-        return;
+        return Promise.resolve();
       }
-      try {
-        const rules = await (load ?? loadRules)(name, folder);
-        chosen.delete(seat);
-        service.swap(seat, { rules });
-        inEffect(seat, name);
-      } catch (error) {
-        if (!(error instanceof FileFault)) throw error;
-        tell({
-          level: 'warn',
-          what: `The rules "${name}" cannot be used: ${error.message.replace(/\s+/g, ' ')}`,
-          where: where(seat),
-          next: 'It plays on by the rules it had',
-        });
-      }
+      forget(seat);
+      return new Promise((settle) => {
+        wanted.set(seat, { name, settle });
+        void loadNext();
+      });
     },
     update(now) {
       const before = seats;

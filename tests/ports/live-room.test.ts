@@ -5,7 +5,9 @@ import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import type { Notice } from '../../src/ports/contracts.js';
 import { loadWholeRoom } from '../../src/ports/files-room.js';
 import { liveRoom, type LiveRoom } from '../../src/ports/live-room.js';
+import { loadRules } from '../../src/ports/files.js';
 import { rulesChoice } from '../../src/ports/rules-choice.js';
+import type { Rules } from '../../src/instrument/types.js';
 import type { Wish } from '../../src/room/change.js';
 import type { Swap } from '../../src/wire/scan.js';
 
@@ -37,7 +39,7 @@ function put(path: string, text: string): void {
   writeFileSync(join(folder, path), text);
 }
 
-async function start() {
+async function start(load?: (name: string) => Promise<Rules>) {
   const swaps: [number, Omit<Swap, 'type' | 't'>][] = [];
   const wishes: Wish[] = [];
   const told: Notice[] = [];
@@ -47,7 +49,7 @@ async function start() {
     change: (wish: Wish) => void wishes.push(wish),
   };
   const tell = (notice: Notice): void => void told.push(notice);
-  const choice = rulesChoice({ seats: whole.seats, folder, service, tell });
+  const choice = rulesChoice({ seats: whole.seats, folder, service, tell, ...(load && { load }) });
   live = liveRoom({
     ...{ name: 'class', folder, whole, service, tell },
     onSeats: choice.update,
@@ -117,9 +119,36 @@ describe('files that are saved while a room plays', () => {
 
 describe('switching rules', () => {
   it('goes through the list and begins with the ones that are on', async () => {
-    const { swaps, choice } = await start();
-    for (let i = 0; i < 3; i++) choice.next(0);
-    expect(swaps.map(([, { rules }]) => rules?.name)).toEqual(['legato', 'yours', 'mine']);
+    const { swaps, choice, until } = await start();
+    for (const name of ['legato', 'yours', 'mine']) {
+      choice.next(0);
+      await until(() => expect(swaps.at(-1)![1].rules?.name).toBe(name));
+    }
+    expect(swaps).toHaveLength(3);
+  });
+
+  it('loads one at a time, and of many that are asked for at once only the first and the latest take effect', async () => {
+    const folders: string[] = [];
+    let [atOnce, most] = [0, 0];
+    const { swaps, choice, until } = await start(async (name) => {
+      folders.push(name);
+      most = Math.max(most, ++atOnce);
+      const rules = await loadRules('instant', folder);
+      atOnce--;
+      return { ...rules, name };
+    });
+    const all = Array.from({ length: 50 }, (_, n) => choice.named(0, `rules-${String(n)}`));
+    await Promise.all(all);
+    expect(most).toBe(1);
+    expect(folders).toEqual(['rules-0', 'rules-49']);
+    expect(swaps.map(([, { rules }]) => rules?.name)).toEqual(['rules-49']);
+    // By a gesture or a program change after that: the name that was still to be loaded is forgotten.
+    const late = choice.named(0, 'rules-50');
+    for (let n = 0; n < 20; n++) choice.next(0);
+    choice.numbered(0, 3);
+    await late;
+    await until(() => expect(swaps.at(-1)![1].rules?.name).toBe('yours'));
+    expect(swaps.length).toBeLessThan(4);
   });
 
   it('takes any rules by name, and says what is wrong where there are none', async () => {

@@ -47,7 +47,7 @@ export function pageWish(call: Call): PageWish | null {
 
 /** Tells where the page is, and who may do what with each link; the first time it is opened if wanted. */
 export function tellLinks(
-  { network, open }: PageWish,
+  { port, network, open }: PageWish,
   tell: Tell,
   show: typeof openBrowser = openBrowser,
 ): (links: readonly PageLink[]) => void {
@@ -55,6 +55,14 @@ export function tellLinks(
   let opened = !open;
   return (links) => {
     const now = links.map(({ url }) => url).join('\n');
+    const real = Number(new URL(links[0]?.url ?? 'http://localhost').port);
+    if (now !== told && port !== 0 && links.length > 0 && real !== port) {
+      tell({
+        level: 'warn',
+        what: `Port ${String(port)} is in use by another program, so the page is at port ${String(real)}`,
+        next: 'Use the link below, or end the other program; --page PORT chooses another port',
+      });
+    }
     if (now !== told) {
       for (const { url, guest } of links) {
         // Guests have devices of their own.

@@ -39,13 +39,20 @@ import { suspending } from './suspending.js';
 import { version } from './version.js';
 
 /** What sounds, and where on the instrument. */
-function noteWords(event: VoiceOn, instrument: Instrument): { what: string; where: string } {
+function noteWords(
+  event: VoiceOn,
+  instrument: Instrument,
+  isOwnLogic: boolean,
+): { what: string; where: string } {
   const pitch = pitchName(event.note);
   switch (instrument.kind) {
     case 'strings': {
-      const open = pitchName(instrument.strings[event.string]?.open ?? 0);
-      const where = event.fret === 0 ? 'open string' : `fret ${String(event.fret)} of ${open}`;
-      return { what: pitch, where };
+      const note = instrument.strings[event.string]?.open ?? 0;
+      const open = pitchName(note);
+      if (event.fret > 0) return { what: pitch, where: `fret ${String(event.fret)} of ${open}` };
+      // A module need not say at which fret its note is; then it is 0.
+      const isUnsaid = isOwnLogic && event.note !== note;
+      return { what: pitch, where: isUnsaid ? `string ${open}` : 'open string' };
     }
     case 'keys':
       return { what: pitch, where: `key ${String(event.string + 1)}` };
@@ -59,7 +66,7 @@ function noteWords(event: VoiceOn, instrument: Instrument): { what: string; wher
 /** One line for a note that begins. */
 export function noteLine(event: VoiceOn, { ready, plan }: PlannedSeat): string {
   const seconds = (event.t / SECOND).toFixed(3).padStart(9);
-  const { what, where } = noteWords(event, plan.instrument);
+  const { what, where } = noteWords(event, plan.instrument, plan.rules.logic !== null);
   const begins = ['pluck', 'press', 'blow', 'hit'].includes(event.how);
   const parts = [where, `velocity ${String(event.velocity)}`, begins ? '' : event.how];
   return `${seconds} s  ${ready.seat.name}  ${what.padEnd(3)}  ${parts.filter(Boolean).join(', ')}`;

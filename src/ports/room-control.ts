@@ -32,6 +32,9 @@ export interface RoomControl {
 
 /** Trouble with messages is told again this long after at the earliest. */
 const PAUSE_MS = 5_000;
+/** So many different ones are told within that time, and in all. */
+const MOST_AT_ONCE = 8;
+const MOST_KNOWN = 100;
 
 /**
  * Control of a room over OSC; see `decodeControl` for the messages. A port in use is told and tried
@@ -40,25 +43,39 @@ const PAUSE_MS = 5_000;
 export function roomControl(options: RoomControlOptions): RoomControl {
   const { port, host, seats, service, rules, tell, timers = nodeTimers } = options;
   const where = `control on UDP port ${String(port)}`;
+  /** What was told already: each different fault is told at once, and its repetitions only counted. */
+  const known = new Set<string>();
+  let fresh = 0;
   let untold = 0;
   let quiet = -Infinity;
 
   function complain(from: RemoteInfo, faults: readonly string[]): void {
-    untold += faults.length;
     const now = timers.now();
-    if (now < quiet) return;
-    const [count, fault] = [untold, clean(faults.at(-1)!)];
-    quiet = now + PAUSE_MS;
-    untold = 0;
-    tell({
-      level: 'warn',
-      what:
-        count === 1
-          ? `A message from ${from.address} changes nothing: ${fault}`
-          : `${String(count)} messages change nothing; the last came from ${from.address}: ${fault}`,
-      where,
-      next: `Mend the program that sends them; seats here: ${seats.join(', ')}`,
-    });
+    const warn = (what: string): void => {
+      const next = `Correct the program that sends them; seats here: ${seats.join(', ')}`;
+      tell({ level: 'warn', what, where, next });
+    };
+    if (now >= quiet) {
+      quiet = now + PAUSE_MS;
+      fresh = 0;
+      if (untold > 0) {
+        const fault = clean(faults.at(-1)!);
+        const all = `${String(untold + 1)} more messages change nothing`;
+        warn(`${all}; the last came from ${from.address}: ${fault}`);
+        known.add(fault);
+        untold = 0;
+        return;
+      }
+    }
+    for (const fault of faults.map(clean)) {
+      if (known.has(fault) || fresh === MOST_AT_ONCE || known.size === MOST_KNOWN) {
+        untold += 1;
+        continue;
+      }
+      known.add(fault);
+      fresh += 1;
+      warn(`A message from ${from.address} changes nothing: ${fault}`);
+    }
   }
 
   let ready: (port: number) => void = () => undefined;

@@ -1,3 +1,4 @@
+import type { SeatMix } from '../../../src/room/plan.js';
 import type { Wish } from '../../../src/room/change.js';
 import type { Micros } from '../../../src/time/micros.js';
 
@@ -36,6 +37,17 @@ export type Happening =
     }
   | { readonly what: 'wish'; readonly wish: Wish }
   | { readonly what: 'silence' }
+  /** A seat gives its slot back; its board goes on sending. */
+  | { readonly what: 'leave'; readonly seat: number }
+  /** Another one takes the slot, whether it is free or not. */
+  | {
+      readonly what: 'join';
+      readonly seat: number;
+      readonly rules: number;
+      readonly mix: Pick<SeatMix, 'level' | 'mute' | 'solo' | 'lead'>;
+    }
+  /** A further engine comes, or goes where it is there. */
+  | { readonly what: 'engine' }
   /** The first engine throws at the next few events. */
   | { readonly what: 'engine-fault'; readonly times: number }
   /** The stage that makes levels of one seat's readings throws at its next event. */

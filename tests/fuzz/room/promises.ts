@@ -2,7 +2,7 @@ import type { How } from '../../../src/playing/note.js';
 import type { Engine } from '../../../src/ports/contracts.js';
 import type { RoomPlan, SeatMix } from '../../../src/room/plan.js';
 import type { Wish } from '../../../src/room/change.js';
-import type { Mix, VoiceEvent, VoiceOff, VoiceOn } from '../../../src/room/voice.js';
+import type { Joined, Left, Mix, VoiceEvent, VoiceOff, VoiceOn } from '../../../src/room/voice.js';
 
 /**
  * An engine that holds a room to what it promises: one off for each on, one note a string, limits, muted
@@ -27,8 +27,12 @@ export interface Promises {
 /** What is allowed from now on. */
 export type Allowance =
   | { readonly wish: Wish }
+  | { readonly joins: number; readonly mix: SeatMix; readonly most: number }
+  | { readonly leaves: number }
   /** How many notes of a seat may sound at once. */
   | { readonly seat: number; readonly most: number };
+
+type Told = Pick<Mix, 'level' | 'pan' | 'sound' | 'lead'>;
 
 interface Limits {
   readonly room: number;
@@ -43,8 +47,10 @@ export function promises(room: RoomPlan, mostBySeat: readonly number[]): Promise
   let lastVoice = 0;
   let lastTime = 0;
   let slurring: VoiceOff | null = null;
-  let mixes = room.mixes.map((mix) => ({ ...mix }));
-  const told: Pick<Mix, 'level' | 'pan' | 'sound' | 'lead'>[] = mixes.map((mix) => ({ ...mix }));
+  /** By slot; null where nobody plays. */
+  let mixes: (SeatMix | null)[] = room.mixes.map((mix) => ({ ...mix }));
+  /** By slot, what engines were told of it; undefined while nobody plays there, by what they were told. */
+  const told: (Told | 'joined' | undefined)[] = room.mixes.map((mix) => ({ ...mix }));
   let limits: Limits = { room: room.voices, seats: [...mostBySeat], audible: audible(mixes) };
   /** What was allowed a moment ago, while a change takes effect. */
   let before: Limits | null = null;
@@ -69,6 +75,7 @@ export function promises(room: RoomPlan, mostBySeat: readonly number[]): Promise
     notes.set(how, (notes.get(how) ?? 0) + 1);
     if (voice <= lastVoice) fail(`voice ${String(voice)} after ${String(lastVoice)}`);
     lastVoice = voice;
+    if (typeof told[seat] !== 'object') fail(`slot ${String(seat)} sounds before it is mixed`);
     const other = seatOf(seat).find((one) => one.string === string);
     if (other) fail(`two notes on string ${String(string)} of seat ${String(seat)}`);
     if (!limits.audible[seat] && !before?.audible[seat])
@@ -104,21 +111,40 @@ export function promises(room: RoomPlan, mostBySeat: readonly number[]): Promise
       if (event.slurred) slurring = event;
     } else if (event.type === 'silence') {
       if (open.size > 0) fail(`silence while ${String(open.size)} voices sound`);
-    } else if (event.type === 'mix') told[event.seat] = event;
+    } else if (event.type === 'mix') {
+      if (!told[event.seat]) fail(`slot ${String(event.seat)} is mixed, where nobody plays`);
+      told[event.seat] = event;
+    } else onSeating(event);
+  }
+
+  function onSeating({ type, seat }: Joined | Left): void {
+    const joins = type === 'joined';
+    if (joins === (told[seat] !== undefined)) fail(`slot ${String(seat)}: ${type} twice`);
+    if (seatOf(seat).length > 0) fail(`slot ${String(seat)} sounds while its seat ${type}`);
+    told[seat] = joins ? 'joined' : undefined;
   }
 
   function allow(change: Allowance): void {
     if ('most' in change) {
-      const seats = limits.seats.map((most, seat) => (seat === change.seat ? change.most : most));
+      const seats = [...limits.seats];
+      seats['joins' in change ? change.joins : change.seat] = change.most;
       limits = { ...limits, seats };
-      return;
     }
-    const { wish } = change;
-    if (wish.type === 'room-change') limits = { ...limits, room: wish.voices ?? limits.room };
-    else {
-      mixes = mixes.map((mix, seat) => (seat === wish.seat ? { ...mix, ...keysOf(wish) } : mix));
-      limits = { ...limits, audible: audible(mixes) };
+    if ('seat' in change) return;
+    if ('wish' in change) {
+      const { wish } = change;
+      if (wish.type === 'room-change') limits = { ...limits, room: wish.voices ?? limits.room };
+      else {
+        mixes = mixes.map((mix, seat) =>
+          seat === wish.seat && mix ? { ...mix, ...keysOf(wish) } : mix,
+        );
+      }
+    } else {
+      const slot = 'joins' in change ? change.joins : change.leaves;
+      mixes = [...mixes];
+      mixes[slot] = 'joins' in change ? change.mix : null;
     }
+    limits = { ...limits, audible: audible(mixes) };
   }
 
   return {
@@ -143,8 +169,13 @@ export function promises(room: RoomPlan, mostBySeat: readonly number[]): Promise
         if (silent(one.seat)) fail(`seat ${String(one.seat)} still sounds: ${JSON.stringify(one)}`);
       }
       if (open.size > 0) return;
-      for (const [seat, { level, pan, sound, lead }] of mixes.entries()) {
-        const now = told[seat]!;
+      for (const [seat, mix] of mixes.entries()) {
+        const now = told[seat];
+        if (!mix || typeof now !== 'object') {
+          if (mix || now) fail(`slot ${String(seat)} is not as it was told`);
+          continue;
+        }
+        const { level, pan, sound, lead } = mix;
         if (now.level !== level || now.pan !== pan || now.sound !== sound || now.lead !== lead) {
           fail(
             `seat ${String(seat)} is left at ${JSON.stringify(now)}, not ${JSON.stringify(mixes[seat])}`,
@@ -170,7 +201,7 @@ const MIX = { level: 0, pan: 0, mute: 0, solo: 0, lead: 0, sound: 0 } satisfies 
 >;
 
 /** Which seats may sound, by the words of the README: those that are not muted, and of solo ones only those. */
-function audible(mixes: readonly SeatMix[]): boolean[] {
-  const solo = mixes.filter((mix) => mix.solo).length > 0;
-  return mixes.map((mix) => (solo ? mix.solo && !mix.mute : !mix.mute));
+function audible(mixes: readonly (SeatMix | null)[]): boolean[] {
+  const solo = mixes.some((mix) => mix?.solo === true);
+  return mixes.map((mix) => mix !== null && !mix.mute && (mix.solo || !solo));
 }

@@ -13,7 +13,7 @@ import { readTakeFile } from '../../../src/ports/take-file.js';
 import { recordRoomTake } from '../../../src/ports/take-room.js';
 import { plainRoom, type RoomPlan } from '../../../src/room/plan.js';
 import type { VoiceEvent } from '../../../src/room/voice.js';
-import { formatNote } from '../../../src/takes/notes.js';
+import { noteLines } from '../../../src/takes/notes.js';
 import { rerunRoom } from '../../../src/takes/room-rerun.js';
 import { openRoomTake } from '../../../src/takes/room-take.js';
 import { planRoomTakeBy } from '../../../src/takes/room-take-plan.js';
@@ -121,6 +121,7 @@ async function play(
   };
   const faults = { seat: -1, way: false };
   const boards = seats.map(() => new Subject<Seated<WireEvent>>());
+  let further: ReturnType<typeof furtherEngine> | null = null;
   const gestures: number[] = [];
   const hands = handsOf();
   const current = seats.map(({ plan }) => plan.instrument);
@@ -144,6 +145,10 @@ async function play(
       take.record(change);
     },
     onVoice: (event) => played.push(event),
+    onSeating: (event) => {
+      events++;
+      take.record(event);
+    },
     onGesture: (seat) => gestures.push(seat),
     ...(mode === 'faults'
       ? {
@@ -192,6 +197,7 @@ async function play(
       case 'swap': {
         const { seat, rules: set, instrument: name, build } = move;
         stamp();
+        if (!service.seatAt(seat)) return;
         const instrument = name === undefined ? undefined : instruments.get(name)!;
         current[seat] = instrument ?? current[seat]!;
         // An instrument of other pads comes with a build that fits it.
@@ -208,6 +214,33 @@ async function play(
         watched.around({ wish: move.wish }, () => {
           service.change(move.wish);
         });
+        return;
+      case 'leave':
+        stamp();
+        watched.around({ leaves: move.seat }, () => {
+          service.leave(move.seat);
+        });
+        return;
+      case 'join': {
+        const { seat, rules: set, mix: own } = move;
+        stamp();
+        const plan = planOf(seat, rules[set]!);
+        const mix = { ...ROOM.mixes[seat]!, ...own };
+        current[seat] = plan.instrument;
+        watched.around({ joins: seat, mix, most: plan.rules.voices.most }, () => {
+          service.join(seat, { name: nameOf(seat), plan }, mix);
+        });
+        return;
+      }
+      case 'engine':
+        if (further) {
+          void service.removeEngine(further.engine);
+          if (further.open.size > 0) watched.fail('an engine that goes is left sounding');
+          further = null;
+        } else {
+          further = furtherEngine(watched.fail);
+          service.addEngine(further.engine);
+        }
         return;
       case 'silence':
         stamp();
@@ -279,9 +312,10 @@ async function differs(path: string, played: readonly VoiceEvent[]): Promise<str
   ran.subscribe((event) => again.push(event));
   if (problems.length > 0)
     return `the take has lines that cannot be read: ${JSON.stringify(problems[0])}`;
-  const { names } = take;
-  const lines = (all: readonly VoiceEvent[]): string[] =>
-    all.flatMap((event) => formatNote(event, names) ?? []);
+  const lines = (all: readonly VoiceEvent[]): string[] => {
+    const line = noteLines(take.names);
+    return all.flatMap((event) => line(event) ?? []);
+  };
   return (
     firstOther('notes', lines(played), lines(again)) ??
     // Its own end is one more silence.
@@ -301,6 +335,22 @@ function firstOther(
     return `${what} ${String(i)}: played ${live[i] ?? 'nothing'}, again ${again[i] ?? 'nothing'}`;
   }
   return null;
+}
+
+/** An engine that comes while others sound: what it hears begin it must hear end, and nothing else. */
+function furtherEngine(fail: (what: string) => void) {
+  const open = new Set<number>();
+  const engine: Engine = {
+    name: 'further',
+    send: (event) => {
+      if (event.type === 'on') open.add(event.voice);
+      else if (event.type === 'off' && !open.delete(event.voice)) {
+        fail(`an engine hears voice ${String(event.voice)} end that it did not hear begin`);
+      }
+    },
+    close: () => Promise.resolve(),
+  };
+  return { engine, open };
 }
 
 /** The stage of levels that throws where it should. */

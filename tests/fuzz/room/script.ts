@@ -72,9 +72,20 @@ export function scriptOf(seed: number, length: number, mode: Script['mode']): Sc
     return { what: 'swap', seat, rules: below(RULE_SETS), instrument: pick(...INSTRUMENTS) };
   }
 
-  /** One move of a board in about 700 is followed by something else. */
+  /** Somebody goes, and sooner or later another one comes; or it comes while the first is there. */
+  function seating(seat: number, t: Micros): void {
+    const mix = { level: pick(0.5, 1), mute: chance(0.1), solo: chance(0.03), lead: chance(0.2) };
+    const join = { what: 'join', seat, rules: below(RULE_SETS), mix } as const;
+    if (chance(0.3)) add(t, join);
+    else {
+      add(t, { what: 'leave', seat });
+      laterOn(t + 5 * SECOND * random(), join);
+    }
+  }
+
+  /** One move of a board in about 300 is followed by something else. */
   function incident(seat: number, t: Micros): void {
-    const what = below(mode === 'faults' ? 17 : 13);
+    const what = below(mode === 'faults' ? 20 : 16);
     if (what === 0) stop(seat, t, (0.1 + 8 * random()) * SECOND);
     else if (what === 1) for (let i = below(120); i > 0; i--) add(t, garbage(seat, lag(), random));
     else if (what === 2) add(t, garbage(seat, lag(), random));
@@ -83,7 +94,9 @@ export function scriptOf(seed: number, length: number, mode: Script['mode']): Sc
     else if (what === 5) add(t, { what: 'engine-fault', times: 1 + below(4) });
     else if (what <= 8) add(t, swap(seat));
     else if (what <= 12) add(t, wish());
-    else if (what <= 15) add(t, { what: 'stage-fault', seat });
+    else if (what <= 14) seating(seat, t);
+    else if (what === 15) add(t, { what: 'engine' });
+    else if (what <= 18) add(t, { what: 'stage-fault', seat });
     else add(t, { what: 'way-fault' });
   }
 
@@ -135,7 +148,7 @@ export function scriptOf(seed: number, length: number, mode: Script['mode']): Sc
       add(t, sent);
       // A packet that comes twice.
       while (chance(0.005)) add(t, sent);
-      if (!boards[seat]!.resting && chance(1 / 700)) incident(seat, t);
+      if (!boards[seat]!.resting && chance(1 / 300)) incident(seat, t);
     }
     const restful = boards[0]!.resting;
     if (!restful && moves.length - playing > Math.min(8_000, length / 4)) rest(t);

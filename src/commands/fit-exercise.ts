@@ -51,7 +51,8 @@ export async function prompt(call: Call, steps: readonly Step[], tempo: number):
   for (const { beat, line } of linesOf(steps)) {
     const due = began + ((beat + COUNT_IN) * beatOf(tempo)) / MILLISECOND;
     await new Promise((resolve) => setTimeout(resolve, Math.max(0, due - performance.now())));
-    call.say(`${line}${Number.isInteger(beat) ? bell : ''}`);
+    if (Number.isInteger(beat)) process.stdout.write(bell);
+    call.say(line);
   }
 }
 

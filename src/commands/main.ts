@@ -3,6 +3,7 @@ import { parseArgs, type ParseArgsConfig } from 'node:util';
 import { nearest } from '../instrument/near.js';
 import { FileFault } from '../instrument/fault.js';
 import { throughLatest } from '../ports/recordings.js';
+import { printable, printableJson } from '../ports/printable.js';
 import { TakeFileFault } from '../ports/take-file.js';
 import { calibrate } from './calibrate.js';
 import { checkCommand } from './check.js';
@@ -105,7 +106,7 @@ async function runCommand(command: Command, args: readonly string[]): Promise<Ex
   refuseEmpty(values, words, command);
   const tell = values.log === 'json' ? tellAsJson() : tellPlainly;
   const say = (line: string): void => {
-    process.stdout.write(`${line}\n`);
+    process.stdout.write(`${/^[[{]/.test(line) ? printableJson(line) : printable(line)}\n`);
   };
   try {
     return await command.run({ values, words, say, tell, watched: process.stderr.isTTY });
@@ -144,13 +145,13 @@ try {
 } catch (error) {
   if (error instanceof UsageFault) {
     const hint = error.message.includes('\n') ? '' : '\nSee: pluckwork --help';
-    process.stderr.write(`error: ${error.message}${hint}\n`);
+    process.stderr.write(`error: ${printable(error.message)}${hint}\n`);
     process.exitCode = EXIT.usage;
   } else {
     const { message, stack } = error as Error;
     process.stderr.write(
-      `error: something in pluckwork itself failed: ${message}\n` +
-        `Please report it with these lines and, if you can, a take:\n${stack ?? ''}\n`,
+      `error: something in pluckwork itself failed: ${printable(message)}\n` +
+        `Please report it with these lines and, if you can, a take:\n${printable(stack ?? '')}\n`,
     );
     process.exitCode = EXIT.failed;
   }

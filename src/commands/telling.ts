@@ -1,5 +1,6 @@
 import { pino } from 'pino';
 import type { Notice, Tell } from '../ports/contracts.js';
+import { printable, printableJson } from '../ports/printable.js';
 
 const MARK: Readonly<Record<Notice['level'], string>> = {
   info: '',
@@ -20,7 +21,7 @@ function stopped(sentence: string): string {
 
 /** Plain lines on standard error, for people. */
 export const tellPlainly: Tell = (notice) => {
-  process.stderr.write(`${plainNotice(notice)}\n`);
+  process.stderr.write(`${printable(plainNotice(notice))}\n`);
 };
 
 /** JSON lines on standard error, for programs. */
@@ -29,7 +30,8 @@ export function tellAsJson(): Tell {
   destination.on('error', (error: NodeJS.ErrnoException) => {
     if (error.code !== 'EPIPE') throw error;
   });
-  const log = pino({ base: null }, destination);
+  const write = (line: string): boolean => destination.write(printableJson(line));
+  const log = pino({ base: null }, { write });
   return ({ level, what, where, next }) => {
     log[level]({ where, next }, what);
   };

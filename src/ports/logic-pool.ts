@@ -1,9 +1,11 @@
 import type { OwnCode } from '../instrument/types.js';
 import type { LogicEvent, Setup } from '../playing/own-logic-contract.js';
 import { LogicFault, type Logic, type LogicRun } from '../playing/own-logic-run.js';
+import { Budget } from '../time/budget.js';
 import { ENDLESS, thrownFault } from './logic-faults.js';
 import type { Ask, Told } from './logic-shared.js';
 import { LogicThread, NoAnswer, type Patience } from './logic-thread.js';
+import { printable } from './printable.js';
 
 /** So many threads are kept for whoever plays next; each takes some ten megabytes. */
 const MOST_IDLE = 32;
@@ -45,8 +47,19 @@ export function drop(isOld: (code: string) => boolean): void {
 /** Hears what modules say with `console.log`: their file, and a line. */
 export type OnSaid = (file: string, line: string) => void;
 
+/** What all modules may say together; one that prints at each reading would push all else off the screen. */
+const SAID = { perSecond: 20, burst: 200 };
+const budget = new Budget(SAID, performance.now());
+let leftOut = 0;
+
 const SAY: OnSaid = (file, line) => {
-  process.stderr.write(`${file}: ${line}\n`);
+  if (!budget.take(performance.now())) {
+    leftOut += 1;
+    return;
+  }
+  if (leftOut > 0) process.stderr.write(`${String(leftOut)} lines of own logic were left out.\n`);
+  leftOut = 0;
+  process.stderr.write(`${printable(`${file}: ${line}`)}\n`);
 };
 
 /**

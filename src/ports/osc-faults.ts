@@ -1,6 +1,7 @@
 import { nearest } from '../instrument/near.js';
 import { SECOND, type Micros } from '../time/micros.js';
 import type { Tell } from './contracts.js';
+import { clean } from './printable.js';
 import { repeats } from './repeats.js';
 
 /** What came that could not be used, since the source began. */
@@ -77,10 +78,4 @@ export function oscFaults(where: string, seats: Iterable<string>, tell: Tell): O
       });
     },
   };
-}
-
-/** Text from the network, fit to be shown: no control characters, and not endless. */
-export function clean(text: string): string {
-  const plain = text.replace(/\p{C}/gu, '?');
-  return plain.length > 160 ? `${plain.slice(0, 160)}…` : plain;
 }

@@ -5,6 +5,7 @@ import type { Tell } from './contracts.js';
 import type { ReadySeat } from './files-room.js';
 import { loadRules } from './files.js';
 import { nodeTimers, type Timers } from './live-clock.js';
+import { clean } from './printable.js';
 import { repeats } from './repeats.js';
 import type { Service } from './service.js';
 
@@ -134,7 +135,7 @@ export function rulesChoice({
   function refuse(seat: number, name: string, error: FileFault): void {
     tell({
       level: 'warn',
-      what: `The rules "${name}" cannot be used: ${error.message.replace(/\s+/g, ' ')}`,
+      what: `The rules "${clean(name)}" cannot be used: ${error.message.replace(/\s+/g, ' ')}`,
       where: where(seat),
       next: 'It plays on by the rules it had',
     });

@@ -86,7 +86,8 @@ export function swapped(plan: SeatPlan, event: WireEvent): Replacement<SeatPlan>
   if (event.type !== 'swap') return null;
   const { rules = plan.rules, instrument = plan.instrument, build = plan.pads.build } = event;
   const keeps = event.instrument === undefined && event.build === undefined;
-  const pads = keeps ? plan.pads : { ...plan.pads, build, pads: padCount(instrument) };
+  const wiring = event.build === undefined ? plan.pads.wiring : event.wiring;
+  const pads = keeps ? plan.pads : { ...plan.pads, build, wiring, pads: padCount(instrument) };
   const ends = rules.logic?.code !== plan.rules.logic?.code;
   return { plan: { ...plan, rules, instrument, pads }, keeps, ends };
 }

@@ -3,6 +3,7 @@ import { drumName } from '../instrument/drum-names.js';
 import { pitchName } from '../instrument/pitch.js';
 import { CLASS_CEILING, type Ceiling } from '../instrument/ceiling.js';
 import type { Instrument, OscMessages, Rules, To } from '../instrument/types.js';
+import { buildGuard } from '../ports/build-guard.js';
 import {
   openEngine,
   openSources,
@@ -154,6 +155,14 @@ async function run(call: Call): Promise<Exit> {
   });
   // Other rules are asked for by what is opened before there is a service that could swap them.
   let wanted: RulesChoice | null = null;
+  const builds = buildGuard({
+    ...{ room: name, tell },
+    swap: (seat, files) => service.swap(seat, files),
+    onFit: (seat, misfit) => page?.misfit(seat, misfit),
+  });
+  for (const [seat, { ready, plan }] of planned.entries()) {
+    builds.seat(seat, { name: ready.seat.name, build: ready.seat.build, plan });
+  }
   const service = startService({
     onGesture: (seat) => wanted?.next(seat),
     seats: planned.map(({ ready, plan }) => ({ name: ready.seat.name, plan })),
@@ -163,9 +172,11 @@ async function run(call: Call): Promise<Exit> {
     clock,
     tell,
     onReading(event) {
+      builds.reading(event);
       recorder?.reading(event);
       page?.reading(event);
     },
+    onSeating: (event) => builds.seating(event),
     onChange(change) {
       recorder?.change(change);
       page?.change(change);
@@ -190,6 +201,7 @@ async function run(call: Call): Promise<Exit> {
       ...{ service, rules, budget, tell: fromNetwork },
     });
   const onSeats = (now: WholeRoom['seats']): void => {
+    for (const [seat, { seat: of }] of now.entries()) builds.named(seat, of.build);
     rules.update(now);
     page?.update(now);
   };

@@ -5,6 +5,9 @@ import { read, type Form } from './read.js';
 import { pad } from './scalars.js';
 import type { Build } from './types.js';
 
+/** More inputs than this no board has. */
+const MOST_INPUTS = 1_024;
+
 const padBuild = z.strictObject({
   rest: z.number().describe('The mean raw reading with nobody touching.'),
   span: z
@@ -21,6 +24,8 @@ const padBuild = z.strictObject({
     .default([])
     .describe("How much of other pads' changes shows on this one."),
 });
+
+const wiringList = z.array(pad.nullable()).max(MOST_INPUTS);
 
 export const buildForm: Form<Build> = {
   schema: z
@@ -44,6 +49,13 @@ export const buildForm: Form<Build> = {
  */
 export function parseBuild(text: string, file: string): Build {
   return read(text, file, buildForm).value;
+}
+
+/** Whether a value of a file is a wiring: for each input its pad, each pad on one input at most, or null. */
+export function isWiring(value: unknown): value is Build['wiring'] {
+  if (!wiringList.safeParse(value).success) return false;
+  const pads = (value as Build['wiring']).filter((one) => one !== null);
+  return new Set(pads).size === pads.length;
 }
 
 /** Writes a build as JSON, a line a pad, always the same for the same build. */

@@ -6,6 +6,8 @@ export interface PadsPlan {
   readonly pads: number;
   /** Null: the unit is calibrated as it starts. */
   readonly build: Build | null;
+  /** Without a build, which pad each input is; left out: input n is pad n. */
+  readonly wiring?: Build['wiring'] | undefined;
   /** The raw value of the wire's full scale. */
   readonly full: number;
   /**
@@ -22,9 +24,9 @@ export function decidedPad(full: number): PadBuild {
   return { rest: 0, span: full, noise: 0, coupling: [] };
 }
 
-/** Which pad each input is: the build's wiring, or input n is pad n. */
+/** Which pad each input is. */
 export function wiringOf(plan: PadsPlan): readonly (number | null)[] {
-  return plan.build?.wiring ?? Array.from({ length: plan.pads }, (_, pad) => pad);
+  return plan.build?.wiring ?? plan.wiring ?? Array.from({ length: plan.pads }, (_, pad) => pad);
 }
 
 /** Peak to peak over standard deviation in about a hundred readings of normal noise. Memory. */

@@ -1,6 +1,7 @@
 import { formatBuild } from '../instrument/build.js';
 import { instrumentAsWritten } from '../instrument/instrument.js';
 import type { Build } from '../instrument/types.js';
+import { wiringOf } from '../pads/plan.js';
 import type { SeatPlan } from '../pipeline.js';
 import { rulesAsWritten } from '../takes/rules-written.js';
 import { TAKE_VERSION, type TakeHeader } from '../takes/take.js';
@@ -53,7 +54,7 @@ const NEXT: Readonly<Record<keyof Instead, string>> = {
  */
 export function takeHeader(seat: string, plan: SeatPlan, rules: string | null): TakeHeader {
   const { instrument, pads, made = false } = plan;
-  const inputs = pads.build?.wiring.length ?? pads.pads;
+  const inputs = wiringOf(pads).length;
   return {
     take: TAKE_VERSION,
     inputs,
@@ -65,6 +66,7 @@ export function takeHeader(seat: string, plan: SeatPlan, rules: string | null): 
     // A take may name files by plain names only.
     rules: rules !== null && isPlainName(rules) ? rules : rulesAsWritten(plan.rules),
     instrument: instrumentAsWritten(instrument) as Record<string, unknown>,
+    ...(!pads.build && pads.wiring ? { wiring: pads.wiring } : {}),
     ...(pads.build ? { build: JSON.parse(formatBuild(pads.build)) as Build } : {}),
   };
 }

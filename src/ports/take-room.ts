@@ -70,11 +70,12 @@ export function recordRoomTake(
 }
 
 function headerSeat(name: string, plan: SeatPlan, mix: SeatMix): Omit<RoomTakeSeat, 'first'> {
-  const { inputs, full, instrument, build = null } = takeHeader(name, plan, '');
+  const { inputs, full, instrument, build = null, wiring } = takeHeader(name, plan, '');
   return {
     ...{ name, inputs, full },
     ...{ decided: plan.pads.decided, made: plan.made === true },
     ...(plan.pads.numbered ? { numbered: true } : {}),
+    ...(wiring && { wiring: [...wiring] }),
     ...{ instrument: instrument as Record<string, unknown>, build: build as RoomTakeSeat['build'] },
     rules: rulesAsWritten(plan.rules),
     ...mix,

@@ -18,6 +18,10 @@ export const takeSeat = z.strictObject({
   numbered: z.boolean().optional().describe('Its board numbered its messages.'),
   instrument: whole.describe('The whole instrument, or its name.'),
   build: whole.nullable().default(null).describe('The whole build, or its name.'),
+  wiring: z
+    .array(z.int().min(0).nullable())
+    .optional()
+    .describe('Without a build, which pad each of its inputs is.'),
   rules: whole.default('plain').describe('The whole rules, or their name.'),
   level: z.number().min(0).max(1).default(0.8),
   pan: z.number().min(-1).max(1).default(0),
@@ -95,12 +99,13 @@ export function roomHeader({
 
 /** What the header of a take of this seat alone is. */
 export function seatHeader(of: RoomTakeSeat): TakeHeader {
-  const { name, inputs, full, decided, made, numbered, instrument, build, rules } = of;
+  const { name, inputs, full, decided, made, numbered, instrument, build, wiring, rules } = of;
   return {
     ...{ take: TAKE_VERSION, inputs, full, seat: name, rules, instrument },
     ...(decided ? { decided } : {}),
     ...(made ? { made } : {}),
     ...(numbered ? { numbered } : {}),
+    ...(wiring ? { wiring } : {}),
     ...(build === null ? {} : { build: build as NonNullable<TakeHeader['build']> }),
   };
 }

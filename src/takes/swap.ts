@@ -1,4 +1,4 @@
-import { formatBuild, parseBuild } from '../instrument/build.js';
+import { formatBuild, isWiring, parseBuild } from '../instrument/build.js';
 import { FileFault, problemWhat } from '../instrument/fault.js';
 import { instrumentAsWritten, parseInstrument } from '../instrument/instrument.js';
 import { parseRules } from '../instrument/rules.js';
@@ -11,7 +11,10 @@ const FILE = 'the take';
 /** Reads what a line says of files that were changed while somebody played. A string is what is wrong with it. */
 export function parseSwap(t: Micros, value: unknown): Swap | string {
   if (typeof value !== 'object' || value === null) return 'its "swap" holds no files';
-  const { rules, instrument, build } = value as Record<string, unknown>;
+  const { rules, instrument, build, wiring } = value as Record<string, unknown>;
+  if (wiring !== undefined && (build !== null || !isWiring(wiring))) {
+    return 'its "wiring" is no list of pads, or stands beside a build';
+  }
   const read = <Value>(part: unknown, parse: (text: string, file: string) => Value): Value =>
     parse(JSON.stringify(part), FILE);
   try {
@@ -24,6 +27,7 @@ export function parseSwap(t: Micros, value: unknown): Swap | string {
       ...(changed === undefined ? {} : { rules: changed }),
       ...(instrument === undefined ? {} : { instrument: read(instrument, parseInstrument) }),
       ...(build === undefined ? {} : { build: build === null ? null : read(build, parseBuild) }),
+      ...(wiring === undefined ? {} : { wiring }),
     };
   } catch (error) {
     if (!(error instanceof FileFault)) throw error;
@@ -33,7 +37,7 @@ export function parseSwap(t: Micros, value: unknown): Swap | string {
 }
 
 /** One line of a take, without its line end. */
-export function formatSwap({ t, rules, instrument, build }: Swap): string {
+export function formatSwap({ t, rules, instrument, build, wiring }: Swap): string {
   return JSON.stringify({
     t,
     swap: {
@@ -42,6 +46,7 @@ export function formatSwap({ t, rules, instrument, build }: Swap): string {
       ...(build === undefined
         ? {}
         : { build: build && (JSON.parse(formatBuild(build)) as object) }),
+      ...(wiring && { wiring }),
     },
   });
 }

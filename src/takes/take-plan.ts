@@ -1,4 +1,4 @@
-import { parseBuild } from '../instrument/build.js';
+import { isWiring, parseBuild } from '../instrument/build.js';
 import { FileFault } from '../instrument/fault.js';
 import { misfit } from '../instrument/fits.js';
 import { padCount, parseInstrument } from '../instrument/instrument.js';
@@ -69,6 +69,7 @@ export async function planTakeBy(
     pads: {
       pads: padCount(instrument),
       build,
+      ...(build === null && isWiring(header.wiring) ? { wiring: header.wiring } : {}),
       full: header.full,
       decided: header.decided === true,
       numbered: header.numbered === true,

@@ -23,6 +23,8 @@ export interface TakeHeader {
   readonly instrument?: string | Readonly<Record<string, unknown>>;
   /** The build's name, or the whole build. */
   readonly build?: string | Build;
+  /** Without a build, which pad each input is; left out: input n is pad n. */
+  readonly wiring?: Build['wiring'];
   /** True where the board decides itself what is a touch (see PadsPlan). */
   readonly decided?: boolean;
   /** True where it holds notes that another computer made, instead of readings. */

@@ -51,6 +51,8 @@ export interface Swap {
   readonly instrument?: Instrument;
   /** null: calibrated as it goes. */
   readonly build?: Build | null;
+  /** With no build: which pad each input is; left out: input n is pad n. */
+  readonly wiring?: Build['wiring'];
 }
 
 /** All that a wire can bring, and what is changed meanwhile about the seat it comes to. */

@@ -1,4 +1,5 @@
 import type { Ceiling } from '../../instrument/ceiling.js';
+import type { Misfit } from '../../pads/build-fit.js';
 import type { Join, Watch } from '../../pipeline.js';
 import type { PlannedSeat } from '../../ports/connect.js';
 import type { Engine, Tell } from '../../ports/contracts.js';
@@ -92,6 +93,8 @@ export interface PageHost {
   reading(event: Seated<WireEvent>): void;
   change(change: Change): void;
   voice(event: VoiceEvent): void;
+  /** Whether the build of the seat in a slot fits the unit that plays; null: it does, or nobody can tell. */
+  misfit(slot: number, misfit: Misfit['kind'] | null): void;
   /** The files were read again, and that has taken effect. */
   update(seats: readonly ReadySeat[]): void;
   /** Begins to serve pages. */
@@ -308,6 +311,12 @@ export function pageHost(options: PageHostOptions): PageHost {
       batches.change(event);
     },
     voice: (event) => tap.voice(event),
+    misfit(slot, misfit) {
+      const seat = seats.at(slot);
+      if (!seat) return;
+      seat.misfit = misfit;
+      news('seats');
+    },
     update(ready) {
       for (const seat of seats.all) {
         const own = ready.find((one) => one.seat.name === seat.name);

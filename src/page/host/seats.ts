@@ -3,6 +3,7 @@ import { placeCount, padCount } from '../../instrument/instrument-pads.js';
 import { padNames } from '../../instrument/pad-names.js';
 import { isOnPage } from '../../instrument/room-from.js';
 import type { Instrument, Rules } from '../../instrument/types.js';
+import type { Misfit } from '../../pads/build-fit.js';
 import { swapped, type SeatPlan } from '../../pipeline.js';
 import type { PlannedSeat } from '../../ports/connect.js';
 import type { ReadySeat } from '../../ports/files-room.js';
@@ -42,6 +43,8 @@ export class HostSeat {
   /** Why what was tried last was refused. */
   fault: string | null = null;
   build: string | null;
+  /** Why its build cannot be that of the unit that plays; null: it fits. */
+  misfit: Misfit['kind'] | null = null;
   #ready: ReadySeat;
   /** What it goes back to: the rules of a file. */
   #base: Rules;
@@ -205,6 +208,7 @@ export class HostSeat {
       screen: this.screen,
       raw: !pads.decided && made !== true,
       build: this.build,
+      misfit: this.misfit,
       mix,
       rules: {
         name: this.rulesName,

@@ -1,6 +1,7 @@
 import type { Instrument, PitchClasses } from '../../instrument/types.js';
 import type { Loudness } from '../../engine/builtin/output.js';
 import type { Ceiling } from '../../instrument/ceiling.js';
+import type { Misfit } from '../../pads/build-fit.js';
 import type { SeatMix } from '../../room/plan.js';
 import type { Notice } from '../../ports/contracts.js';
 
@@ -31,6 +32,8 @@ export interface PageSeat {
   readonly raw: boolean;
   /** The build's name; null: calibrated as it starts. */
   readonly build: string | null;
+  /** Why the build cannot be that of the unit that plays; null: it fits, or nobody can tell. */
+  readonly misfit: Misfit['kind'] | null;
   readonly mix: SeatMix;
   readonly rules: PageRules;
 }

@@ -20,6 +20,7 @@ export function madeUpSeat(name: string, file: string, more: Partial<PageSeat> =
     screen: false,
     raw: true,
     build: name,
+    misfit: null,
     mix: { level: 0.8, pan: 0, mute: false, solo: false, lead: false, sound: instrument.sound },
     rules: { name: 'plain', values, tried: [], fault: null },
     ...more,

@@ -657,6 +657,31 @@ const seat: Texts['seat'] = {
         'Hier ist nichts zu verdrahten oder zu kalibrieren, und ihre Pegel sind nur „berührt“ oder ' +
         '„frei“. Um mehr zu sehen, lass ihr Programm rohe Messwerte senden.',
     },
+    rests: {
+      what: 'Die Kalibrierung dieses Platzes passt nicht zum eingesteckten Instrument',
+      next:
+        'Ist es ein anderes Instrument, dann nenne in der Raumdatei dessen eigenen Build. Ist es das ' +
+        'richtige, dann wurden Drähte umgesteckt oder die Platine getauscht: Lerne unten die Verdrahtung ' +
+        'neu. Bis dahin spielt es kalibriert beim Start, vielleicht mit Feldern am falschen Ort.',
+    },
+    scale: {
+      what: 'Die Platine sendet Messwerte anderer Größe als bei der Kalibrierung dieses Platzes',
+      next:
+        'Prüfe, ob das Programm der Platine noch dasselbe ist, und „full:“ in der Raumdatei; kalibriere ' +
+        'dann unten neu. Bis dahin spielt es kalibriert beim Start.',
+    },
+    range: {
+      what: 'Die Kalibrierung dieses Platzes enthält Messwerte, die diese Platine nicht senden kann',
+      next:
+        'Setze „full:“ in der Raumdatei auf das, was die Platine wirklich sendet; stimmt es schon, dann ' +
+        'kalibriere unten neu. Bis dahin spielt es kalibriert beim Start.',
+    },
+    wires: {
+      what: 'Seit der Kalibrierung dieses Platzes scheinen Drähte vertauscht zu sein',
+      next:
+        'Stecke sie zurück oder lerne unten die Verdrahtung neu. Die Meldungen des Raums nennen die ' +
+        'Felder.',
+    },
     plugHere: 'Hier einstecken',
   },
   levels: {

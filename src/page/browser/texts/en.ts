@@ -557,6 +557,29 @@ const seat = {
         'There is nothing to wire or to calibrate here, and its levels are only “touched” or “not ' +
         'touched”. To see more, let its sketch send raw readings.',
     },
+    rests: {
+      what: 'The calibration of this seat does not fit the unit that is plugged in',
+      next:
+        'If this is another unit, name its own build in the room file. If it is the right one, its wires ' +
+        'were moved or its board was changed: learn the wiring again, below. Until then it plays ' +
+        'calibrated as it starts, perhaps with pads in the wrong places.',
+    },
+    scale: {
+      what: 'The board sends readings of another size than when this seat was calibrated',
+      next:
+        'Check that the board’s sketch is still the same, and “full:” in the room file; then calibrate ' +
+        'again, below. Until then it plays calibrated as it starts.',
+    },
+    range: {
+      what: 'The calibration of this seat holds readings that this board cannot send',
+      next:
+        'Set “full:” in the room file to what the board really sends; if it is right, calibrate again, ' +
+        'below. Until then it plays calibrated as it starts.',
+    },
+    wires: {
+      what: 'Some wires seem to have changed places since this seat was calibrated',
+      next: 'Put them back, or learn the wiring again, below. The messages of the room name the pads.',
+    },
     plugHere: 'Plug it in here',
   },
   levels: {

@@ -59,13 +59,16 @@ test('says levels in words that rise with them', () => {
 
 test('a lost connection comes before what the unit did last', () => {
   const room = { playing: true };
-  expect(momentOf('lost', room, { plugged: 'lost', raw: true })).toBe('lost');
-  expect(momentOf('open', { playing: false }, { plugged: 'here', raw: true })).toBe('ended');
-  expect(momentOf('lost', { playing: false }, { plugged: 'here', raw: true })).toBe('ended');
-  expect(momentOf('open', room, { plugged: 'waiting', raw: false })).toBe('waiting');
-  expect(momentOf('open', room, { plugged: 'lost', raw: true })).toBe('pulled');
-  expect(momentOf('open', room, { plugged: 'here', raw: false })).toBe('own');
-  expect(momentOf('open', room, { plugged: 'here', raw: true })).toBeNull();
+  expect(momentOf('lost', room, { plugged: 'lost', raw: true, misfit: null })).toBe('lost');
+  expect(momentOf('open', { playing: false }, { plugged: 'here', raw: true, misfit: null })).toBe('ended');
+  expect(momentOf('lost', { playing: false }, { plugged: 'here', raw: true, misfit: null })).toBe('ended');
+  expect(momentOf('open', room, { plugged: 'waiting', raw: false, misfit: null })).toBe('waiting');
+  expect(momentOf('open', room, { plugged: 'lost', raw: true, misfit: null })).toBe('pulled');
+  expect(momentOf('open', room, { plugged: 'here', raw: false, misfit: null })).toBe('own');
+  expect(momentOf('open', room, { plugged: 'here', raw: true, misfit: null })).toBeNull();
+  const other = { raw: true, misfit: 'rests' } as const;
+  expect(momentOf('open', room, { plugged: 'here', ...other })).toBe('rests');
+  expect(momentOf('open', room, { plugged: 'lost', ...other })).toBe('pulled');
 });
 
 test('says each step of a guide', () => {

@@ -182,7 +182,8 @@ function restedOf({ pad, known, raws }: Watched): Rested[] {
 }
 
 function misfitOf(rested: readonly Rested[], full: number): Misfit | null {
-  const padsOf = (list: readonly Rested[]): number[] => list.map(({ pad }) => pad);
+  const padsOf = (list: readonly Rested[]): number[] =>
+    list.map(({ pad }) => pad).sort((a, b) => a - b);
   const many = Math.max(FEWEST, Math.ceil(SHARE * rested.length));
   // With fewer pads than that, all of them.
   const enough = (list: readonly Rested[]): boolean =>

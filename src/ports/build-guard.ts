@@ -101,6 +101,7 @@ class SeatGuard {
       case 'reset':
         // What comes back may be another unit.
         if (event.why === 'lost') this.#again();
+        else if (event.why === 'quiet' && this.#instead === null) this.#watch = this.#begin();
         return;
       case 'played':
         return;

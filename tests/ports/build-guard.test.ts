@@ -130,6 +130,14 @@ describe('a seat whose build is not of its unit', () => {
     expect(seat.fits).toHaveLength(3);
   });
 
+  it('is looked at again after a silence, since another board may have taken the seat', async () => {
+    const seat = room();
+    await seat.plays(RESTS);
+    seat.see({ type: 'reset', t: 1_000 * MS, why: 'quiet' });
+    await seat.plays(other);
+    expect(seat.fits).toEqual(['rests']);
+  });
+
   it('is not looked at where other rules are saved, nor after the first moment', async () => {
     const seat = room();
     await seat.plays(RESTS);

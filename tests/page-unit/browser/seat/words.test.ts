@@ -60,8 +60,12 @@ test('says levels in words that rise with them', () => {
 test('a lost connection comes before what the unit did last', () => {
   const room = { playing: true };
   expect(momentOf('lost', room, { plugged: 'lost', raw: true, misfit: null })).toBe('lost');
-  expect(momentOf('open', { playing: false }, { plugged: 'here', raw: true, misfit: null })).toBe('ended');
-  expect(momentOf('lost', { playing: false }, { plugged: 'here', raw: true, misfit: null })).toBe('ended');
+  expect(momentOf('open', { playing: false }, { plugged: 'here', raw: true, misfit: null })).toBe(
+    'ended',
+  );
+  expect(momentOf('lost', { playing: false }, { plugged: 'here', raw: true, misfit: null })).toBe(
+    'ended',
+  );
   expect(momentOf('open', room, { plugged: 'waiting', raw: false, misfit: null })).toBe('waiting');
   expect(momentOf('open', room, { plugged: 'lost', raw: true, misfit: null })).toBe('pulled');
   expect(momentOf('open', room, { plugged: 'here', raw: false, misfit: null })).toBe('own');

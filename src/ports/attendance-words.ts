@@ -45,7 +45,7 @@ export const NEWS_WORDS: Readonly<Record<SeatNews, Words>> = {
 export function awayWords(away: Micros): Notice {
   const seconds = Math.round(away / SECOND);
   return {
-    level: 'warn',
+    level: 'info',
     what: `This computer slept, or pluckwork was stopped, for ${String(seconds)} s; all notes were ended`,
     next: 'Let go of all pads, then play on',
   };

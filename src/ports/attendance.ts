@@ -36,6 +36,20 @@ const LOOK_MS = 50;
 const COUNTS: Micros = 2 * LOOK_MS * MILLISECOND;
 
 /**
+ * What is over once there is this to tell of all its seats. It is told then of the same seats as the
+ * trouble was, since a page shows a trouble of a place until there is something else of that place.
+ */
+const SETTLES: Readonly<Partial<Record<SeatNews, SeatNews>>> = { came: 'unheard', back: 'silent' };
+const TROUBLES = new Set(Object.values(SETTLES));
+
+/** Several seats of which there was something to tell at once, and those of which it still holds. */
+interface Trouble {
+  readonly kind: SeatNews;
+  readonly of: readonly Attended[];
+  readonly left: Set<Attended>;
+}
+
+/**
  * Looks twenty times a second what has come from each seat. For a scan that costs some comparisons;
  * no timer is set anew.
  *
@@ -50,6 +64,7 @@ export function attendance(options: AttendanceOptions): Attendance {
   const sleptAt = sleepWatch(clock.now(), clocks);
   let cancel: () => void = () => undefined;
   let catching: CatchUp | null = null;
+  const troubles: Trouble[] = [];
 
   function changed({ of, emit }: Attended, change: 'quiet' | 'back'): void {
     if (change === 'quiet') emit({ type: 'reset', t: clock.stamp(), why: 'quiet' });
@@ -68,10 +83,31 @@ export function attendance(options: AttendanceOptions): Attendance {
       const misfit = one.takeMisfit(t);
       if (misfit) tell({ level: 'warn', where: `seat ${one.of.name}`, ...misfit });
     }
-    for (const [kind, of] of news) {
-      tell(NEWS_WORDS[kind](of.sort((one, other) => one.of.seat - other.of.seat)));
-    }
+    for (const [kind, of] of news) say(kind, of);
     cancel = timers.after(LOOK_MS, look);
+  }
+
+  function say(kind: SeatNews, of: readonly Attended[]): void {
+    const settled = SETTLES[kind];
+    let rest = of;
+    if (TROUBLES.has(kind)) {
+      for (const { left } of troubles) for (const one of of) left.delete(one);
+      troubles.push({ kind, of, left: new Set(of) });
+    }
+    for (const trouble of troubles.filter((one) => one.kind === settled)) {
+      const concerned = of.some((one) => trouble.left.delete(one));
+      for (const one of of) trouble.left.delete(one);
+      if (trouble.left.size > 0 || !concerned) continue;
+      rest = rest.filter((one) => !trouble.of.includes(one));
+      tellOf(kind, trouble.of);
+    }
+    // Of those that are over, and of those whose seats have other troubles by now, nothing is left to tell.
+    troubles.splice(0, troubles.length, ...troubles.filter(({ left }) => left.size > 0));
+    if (rest.length > 0) tellOf(kind, rest);
+  }
+
+  function tellOf(kind: SeatNews, of: readonly Attended[]): void {
+    tell(NEWS_WORDS[kind]([...of].sort((one, other) => one.of.seat - other.of.seat)));
   }
 
   /** Notices that nobody looked for long. */
@@ -121,6 +157,7 @@ export function attendance(options: AttendanceOptions): Attendance {
       return () => {
         subscription.unsubscribe();
         for (const one of own) if (seats.get(one.of.seat) === one) seats.delete(one.of.seat);
+        for (const one of own) for (const { left } of troubles) left.delete(one);
         if (seats.size === 0) cancel();
       };
     });

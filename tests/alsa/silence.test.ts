@@ -23,7 +23,7 @@ interface Report {
 
 let report: Report;
 
-shareRun('silence', 400, async (run) => {
+shareRun('silence', 900, async (run) => {
   report = (await run.json('silence.json')) as Report;
 });
 

@@ -77,10 +77,10 @@ describe('a board that stops sending while a fret is held', () => {
     expect(again.out).toBe(readFileSync(join(folder.path, 'kept/notes.jsonl'), 'utf8'));
   });
 
-  it('is left alone where the room says so', async () => {
+  it('is left alone where the room says so, and found after the time that the room says', async () => {
     const two = (port: number): string => {
       const south = north(port).replace('north', 'south').replace(' }\n', ', steady: false }\n');
-      return `${north(port)}${south}`;
+      return `${north(port).replace(' }\n', ', steady: 1s }\n')}${south}`;
     };
     const { synth, port, program } = await hall(two);
     const unit = await board(port);

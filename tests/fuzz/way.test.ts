@@ -107,7 +107,7 @@ const anyMove: fc.Arbitrary<Move> = fc.record({
     {
       weight: 1,
       arbitrary: fc
-        .constantFrom<Reason>('lost', 'overflow', 'reload', 'silence')
+        .constantFrom<Reason>('lost', 'quiet', 'overflow', 'reload', 'silence')
         .map((why) => (t: number): WireEvent => ({ type: 'reset', t, why })),
     },
     { weight: 1, arbitrary: anyWish.map((wish) => (t: number): Change => ({ ...wish, t })) },

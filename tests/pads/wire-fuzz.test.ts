@@ -7,7 +7,7 @@ import type { WireEvent } from '../../src/wire/scan.js';
 import { learn, LIVE, TAKE } from './wire-learn.js';
 import { changesOf, wireUnit } from './wire-unit.js';
 
-const reasons: Reason[] = ['lost', 'reload', 'overflow', 'fault', 'silence', 'end'];
+const reasons: Reason[] = ['lost', 'quiet', 'reload', 'overflow', 'fault', 'silence', 'end'];
 
 /** Anything that can come: readings of few inputs so that they meet, keys, and what goes wrong. */
 const anything = (full: number): fc.Arbitrary<(WireEvent | WireKey)[]> =>

@@ -125,6 +125,17 @@ describe('a seat whose board stops sending', () => {
     }
     run(5_000);
     expect(told.map(({ where }) => where)).toEqual(['seats north, south, west']);
+    // The last one that is back settles what was told of all of them, under the same name.
+    for (const n of [2, 0, 1]) {
+      const t = clock.stamp();
+      own.next({ type: 'seated', t, seat: n, event: { type: 'scan', t, inputs: [0], raws: [1] } });
+      timers.run(timers.now() + 100);
+    }
+    expect(told.slice(1).map(({ level, where }) => `${level} ${where ?? ''}`)).toEqual([
+      'info seat west',
+      'info seat north',
+      'info seats north, south, west',
+    ]);
   });
 
   it('is not taken for silent while this program was held up', () => {

@@ -9,7 +9,7 @@ import { sleep, start, until } from './helpers.mjs';
 /** Where the rooms are. */
 export const FOLDER = '/tmp/hall';
 /** This machine is slow, and shared: nothing here depends on how long something takes. */
-export const PATIENCE = 120;
+export const PATIENCE = 300;
 
 const UNIT = demoUnit(20, 5);
 const FRETS = (string) => [string, 4 + string, 8 + string, 12 + string];

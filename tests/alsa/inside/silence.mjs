@@ -35,7 +35,15 @@ const numbers = (child, type) => notes(child, type).map(([, note]) => Number(not
 
 /** Plays a room, with aseqdump joined to what it sends. */
 async function played(name) {
-  const playing = await service(name, 'play', name, '--record', `${FOLDER}/${name}`);
+  const playing = await service(
+    name,
+    'play',
+    name,
+    '--page',
+    'off',
+    '--record',
+    `${FOLDER}/${name}`,
+  );
   const port = await portOf('pluckwork', PATIENCE);
   const dump = start(`${name}-dump`, 'aseqdump', ['-p', port]);
   await until('aseqdump', () => dump.output.includes('Waiting for data'), PATIENCE);
@@ -59,14 +67,15 @@ await main(async () => {
   await portOf('touchboard', PATIENCE);
   let room = await played('frames');
   await said(room.playing, 'touchboard-pads" is open');
-  await board.play(plucked(E1, 4, 1_500, 1e6), 2_600);
+  // Long enough for this slow machine to see a pace.
+  await board.play(plucked(E1, 4, 8_000, 1e6), 12_000);
   await heard(room.dump, 'Note on', 1);
   const stopped = performance.now();
   await heard(room.dump, 'Note off', 1);
   const framesAfter = performance.now() - stopped;
   await said(room.playing, STOPPED);
   const silent = { ons: numbers(room.dump, 'Note on'), there: board.process.exitCode === null };
-  await board.play(plucked(D2, 3, 2_000, 2_500), 2_800);
+  await board.play(plucked(D2, 3, 4_000, 4_500), 6_000);
   await heard(room.dump, 'Note on', 2);
   const frames = await ended(room);
 

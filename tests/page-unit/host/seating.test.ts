@@ -79,6 +79,10 @@ describe('a seat that joins', () => {
     const event = { type: 'scan', t, inputs: [0], raws: [1] } as const;
     room.host.reading({ type: 'seated', t, seat: 2, event });
     expect(room.state('seats')[0]?.plugged).toBe('here');
+    room.host.reading({ type: 'seated', t, seat: 2, event: { type: 'reset', t, why: 'quiet' } });
+    expect(room.state('seats')[0]?.plugged).toBe('silent');
+    room.host.reading({ type: 'seated', t, seat: 2, event });
+    expect(room.state('seats')[0]?.plugged).toBe('here');
   });
 
   it('can be asked of by its id from then on, and its readings come where all were asked for', () => {

@@ -67,6 +67,7 @@ test('a lost connection comes before what the unit did last', () => {
     'ended',
   );
   expect(momentOf('open', room, { plugged: 'waiting', raw: false, misfit: null })).toBe('waiting');
+  expect(momentOf('open', room, { plugged: 'silent', raw: true, misfit: null })).toBe('silent');
   expect(momentOf('open', room, { plugged: 'lost', raw: true, misfit: null })).toBe('pulled');
   expect(momentOf('open', room, { plugged: 'here', raw: false, misfit: null })).toBe('own');
   expect(momentOf('open', room, { plugged: 'here', raw: true, misfit: null })).toBeNull();

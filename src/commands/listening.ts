@@ -1,8 +1,9 @@
-import { merge, type Subscription } from 'rxjs';
+import type { Subscription } from 'rxjs';
 import { isOnPage } from '../instrument/room-from.js';
-import { openSources, planSeat, type PlannedSeat, type UnitOptions } from '../ports/connect.js';
+import { planSeat, type PlannedSeat } from '../ports/connect.js';
 import type { OpenSeat } from '../ports/files-seat.js';
 import { liveClock } from '../ports/live-clock.js';
+import { openSources, type UnitOptions } from '../ports/room-sources.js';
 import type { Seated } from '../time/alongside.js';
 import type { Micros } from '../time/micros.js';
 import type { WireEvent } from '../wire/scan.js';
@@ -66,7 +67,7 @@ export function listenAll(
   for (const signal of SIGNALS) process.on(signal, signalled);
 
   let first: Micros | null = null;
-  const subscription: Subscription = merge(...sources.map(({ events }) => events)).subscribe({
+  const subscription: Subscription = sources.events.subscribe({
     next: ({ t: now, seat, event }) => {
       first ??= now;
       const t = now - first;
@@ -79,7 +80,7 @@ export function listenAll(
     clearInterval(alive);
     clearTimeout(timer);
     for (const signal of SIGNALS) process.off(signal, signalled);
-    await Promise.allSettled(sources.map((source) => source.close()));
+    await sources.close();
   });
   return { ended, stop };
 }

@@ -4,25 +4,24 @@ import { pitchName } from '../instrument/pitch.js';
 import { CLASS_CEILING, type Ceiling } from '../instrument/ceiling.js';
 import type { Instrument, OscMessages, Rules, To } from '../instrument/types.js';
 import { buildGuard } from '../ports/build-guard.js';
-import {
-  openEngine,
-  openSources,
-  planSeat,
-  seatSounds,
-  type PlannedSeat,
-} from '../ports/connect.js';
+import { planSeat, seatSounds, type PlannedSeat } from '../ports/connect.js';
 import { loadWholeRoom, type WholeRoom } from '../ports/files-room.js';
 import { calmTell } from '../ports/calm-tell.js';
 import { liveClock } from '../ports/live-clock.js';
 import { liveRoom } from '../ports/live-room.js';
 import { networkBudget } from '../ports/network-budget.js';
-import { roomControl } from '../ports/room-control.js';
+import { playingRoom } from '../ports/playing-room.js';
+import { roomControl, type RoomControl } from '../ports/room-control.js';
+import { roomEngines } from '../ports/room-engines.js';
+import { seatWords } from '../ports/room-news.js';
 import { roomPlan } from '../ports/room-plan.js';
 import { newRecordingFolder } from '../ports/recordings.js';
 import { recordRoom } from '../ports/room-recorder.js';
 import { rulesChoice, type RulesChoice } from '../ports/rules-choice.js';
-import { screenOf } from '../ports/screen-source.js';
-import { startService } from '../ports/service.js';
+import { roomSeats, type SeatFollower } from '../ports/room-seats.js';
+import { openSources } from '../ports/room-sources.js';
+import { fromWords, toWords } from '../ports/room-words.js';
+import { startService, type ServiceSeat } from '../ports/service.js';
 import { tellLoudness } from '../ports/sound/loudness-words.js';
 import { warmUp } from '../ports/warm-up.js';
 import { pageHost, type PageHost } from '../page/host/host.js';
@@ -33,7 +32,6 @@ import type { VoiceEvent, VoiceOn } from '../room/voice.js';
 import { EXIT, FOLDER, folderOf, textOf, type Call, type Command, type Exit } from './cli.js';
 import { endRecording, tellRecording } from './play-kept.js';
 import { PAGE_OPTIONS, pageWish, tellLinks, type PageWish } from './play-page.js';
-import { fromWords, toWords } from './room-words.js';
 import { silencing } from './silencing.js';
 import { untilStopped } from './stopping.js';
 import { suspending } from './suspending.js';
@@ -65,12 +63,12 @@ function noteWords(
 }
 
 /** One line for a note that begins. */
-export function noteLine(event: VoiceOn, { ready, plan }: PlannedSeat): string {
+export function noteLine(event: VoiceOn, { name, plan }: ServiceSeat): string {
   const seconds = (event.t / SECOND).toFixed(3).padStart(9);
   const { what, where } = noteWords(event, plan.instrument, plan.rules.logic !== null);
   const begins = ['pluck', 'press', 'blow', 'hit'].includes(event.how);
   const parts = [where, `velocity ${String(event.velocity)}`, begins ? '' : event.how];
-  return `${seconds} s  ${ready.seat.name}  ${what.padEnd(3)}  ${parts.filter(Boolean).join(', ')}`;
+  return `${seconds} s  ${name}  ${what.padEnd(3)}  ${parts.filter(Boolean).join(', ')}`;
 }
 
 /** What the sound of the room keeps to: its own built-in engine's ceiling, if it has one. */
@@ -78,14 +76,15 @@ function ceilingOf(to: readonly To<OscMessages>[]): Ceiling {
   return to.find((one) => 'builtin' in one)?.builtin.ceiling ?? CLASS_CEILING;
 }
 
-/** How a seat is going to be played. */
-function seatWords({ ready, plan }: PlannedSeat): { what: string; where: string } {
-  const { seat, instrument } = ready;
-  const begins = `${instrument.name}, from ${fromWords(seat.from)}`;
-  const build =
-    seat.build === null ? 'calibrated as it starts: let go of all pads now' : `build ${seat.build}`;
-  const how = plan.made === true ? 'notes made there' : `rules ${seat.rules}, ${build}`;
-  return { what: `${begins}, ${how}`, where: `seat ${seat.name}` };
+/** What a page must be told of who plays. */
+function followerOf(page: PageHost): SeatFollower {
+  const from = ({ ready }: PlannedSeat): string => fromWords(ready.seat.from);
+  return {
+    joins: (slot, planned, mix) => page.join(slot, planned, from(planned), mix),
+    reseats: (slot, planned, mix) => page.reseat(slot, planned, from(planned), mix),
+    left: (slot) => page.leave(slot),
+    order: (slots) => page.order(slots),
+  };
 }
 
 interface PageParts {
@@ -138,13 +137,16 @@ async function run(call: Call): Promise<Exit> {
     tell({ level: 'error', what: message, where: 'recording', next });
   });
   if (dated) tellRecording(dated, planned, tell);
-  for (const one of planned) tell({ level: 'info', ...seatWords(one) });
+  for (const { ready } of planned) {
+    tell({ level: 'info', what: seatWords(ready), where: `seat ${ready.seat.name}` });
+  }
   for (const to of room.to) tell({ level: 'info', what: `Notes go to ${toWords(to)}` });
 
   warmUp(planned[0]!.plan, sounds[0]!);
-  const opened = room.to.map((to) => openEngine(to, sounds, clock, tell));
-  const ceilings = room.to.map((to) => ('builtin' in to ? to.builtin.ceiling : null));
-  const engines = page?.engines(opened, ceilings) ?? opened;
+  const engines = roomEngines(room.to, sounds, {
+    ...{ clock, tell },
+    ...(page && { wrap: (all, ceilings) => page.engines(all, ceilings) }),
+  });
   const fromNetwork = calmTell(tell);
   const budget = networkBudget({ tell });
   const sources = openSources(planned, clock, tell, {
@@ -167,8 +169,8 @@ async function run(call: Call): Promise<Exit> {
     onGesture: (seat) => wanted?.next(seat),
     seats: planned.map(({ ready, plan }) => ({ name: ready.seat.name, plan })),
     room: shares,
-    sources,
-    engines,
+    sources: [sources],
+    engines: engines.all,
     clock,
     tell,
     onReading(event) {
@@ -176,37 +178,51 @@ async function run(call: Call): Promise<Exit> {
       recorder?.reading(event);
       page?.reading(event);
     },
-    onSeating: (event) => builds.seating(event),
     onChange(change) {
       recorder?.change(change);
       page?.change(change);
+    },
+    onSeating(event) {
+      builds.seating(event);
+      recorder?.seating(event);
     },
     ...(page && { watchOf: (seat: number) => page.watchOf(seat) }),
     onVoice: (event: VoiceEvent) => {
       recorder?.voice(event);
       page?.voice(event);
-      if (event.type === 'on' && call.values.quiet !== true)
-        say(noteLine(event, planned[event.seat]!));
+      if (event.type !== 'on' || call.values.quiet === true) return;
+      const seat = service.seatAt(event.seat);
+      if (seat) say(noteLine(event, seat));
     },
   });
   const stopped = untilStopped(service, tell);
+  const playing = roomSeats(seats, {
+    service,
+    sources,
+    ...(page && { follower: followerOf(page) }),
+  });
   const load = (wanted: string): Promise<Rules> => live.rules(wanted);
   const rules = rulesChoice({ seats, folder, service, tell: fromNetwork, load });
   wanted = rules;
-  const names = seats.map(({ seat }) => seat.name);
-  const control =
-    room.control &&
-    roomControl({
-      ...{ port: room.control.osc, host: room.control.host, seats: names },
-      ...{ service, rules, budget, tell: fromNetwork },
-    });
-  const onSeats = (now: WholeRoom['seats']): void => {
-    for (const [seat, { seat: of }] of now.entries()) builds.named(seat, of.build);
-    rules.update(now);
-    page?.update(now);
+  const names = (): (string | null)[] => playing.all.map((one) => one?.seat.name ?? null);
+  let control: RoomControl | null = null;
+  const setControl = async (at: WholeRoom['room']['control']): Promise<void> => {
+    await control?.close();
+    const options = { seats: names, service, rules, budget, tell: fromNetwork };
+    control = at && roomControl({ port: at.osc, host: at.host, ...options });
   };
-  const live = liveRoom({ name, folder, whole, service, tell, onSeats });
-  page?.start({ service, rules, live, screen: screenOf(sources) });
+  await setControl(room.control);
+  const apply = playingRoom({
+    ...{ folder, service, seats: playing, engines, rules, control: setControl },
+    onSeats(now) {
+      for (const [slot, one] of playing.all.entries()) {
+        if (one) builds.named(slot, one.seat.build);
+      }
+      page?.update(now);
+    },
+  });
+  const live = liveRoom({ name, folder, whole, tell, apply });
+  page?.start({ service, rules, live, screen: sources.screen });
   await live.ready;
   const silent = silencing(() => {
     service.silence();
@@ -226,11 +242,11 @@ async function run(call: Call): Promise<Exit> {
   silent.close();
   try {
     await live.close();
-    await control?.close();
-    for (const engine of engines) {
+    await setControl(null);
+    for (const engine of engines.all) {
       tellLoudness(engine.loudness?.() ?? null, engine.name, tell);
     }
-    const ceiling = ceilingOf(room.to);
+    const ceiling = ceilingOf(live.whole.room.to);
     if (recorder && directory !== undefined)
       await endRecording(recorder, { directory, seats: sounds, ceiling, tell });
   } finally {

@@ -1,11 +1,12 @@
 import { existsSync } from 'node:fs';
 import { dirname, resolve } from 'node:path';
 import { isOnPage } from '../instrument/room-from.js';
-import { planSeat, type PlannedSeat, type UnitOptions } from '../ports/connect.js';
+import { planSeat, type PlannedSeat } from '../ports/connect.js';
 import { diskNotice, takeBytesAnHour } from '../ports/disk-use.js';
 import { earlierWords, moveEarlier } from '../ports/earlier.js';
 import { loadWholeRoom, type WholeRoom } from '../ports/files-room.js';
 import { loadSeat } from '../ports/files-seat.js';
+import type { UnitOptions } from '../ports/room-sources.js';
 import { roomPlan } from '../ports/room-plan.js';
 import { missingWords } from '../ports/recordings.js';
 import { fileNames } from '../ports/room-recorder.js';

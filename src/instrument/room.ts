@@ -9,6 +9,9 @@ import { duration, durationOrNever, pad, portNumber, steady, text } from './scal
 import { key, pitchClasses, scale } from './scale.js';
 import type { Room } from './types.js';
 
+/** The most seats of a room: more than a class has, and few enough to share one speaker. */
+export const MOST_SEATS = 64;
+
 const rulesSwitch = z.strictObject({
   rules: z
     .array(text)
@@ -132,7 +135,7 @@ const control = z.strictObject({
 export const roomForm: Form<Room> = {
   schema: z
     .strictObject({
-      seats: z.array(seat).min(1).describe('The units that play, one player each.'),
+      seats: z.array(seat).min(1).max(MOST_SEATS).describe('The units that play, one player each.'),
       voices: z
         .int()
         .min(1)

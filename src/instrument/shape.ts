@@ -11,6 +11,7 @@ export interface Shape {
   readonly minimum?: number;
   readonly maximum?: number;
   readonly minItems?: number;
+  readonly maxItems?: number;
   readonly properties?: Readonly<Record<string, Shape>>;
   readonly required?: readonly string[];
   readonly items?: Shape;

@@ -19,7 +19,7 @@ export function allowedWords(shape: Shape | undefined): string {
     case 'boolean':
       return 'true or false';
     case 'array':
-      return (shape.minItems ?? 0) > 0 ? 'a list of at least one' : 'a list';
+      return listWords(shape);
     case 'object':
       return `the keys ${Object.keys(shape.properties ?? {}).join(', ')}`;
     case 'null':
@@ -27,6 +27,11 @@ export function allowedWords(shape: Shape | undefined): string {
     default:
       return 'a text';
   }
+}
+
+function listWords({ minItems = 0, maxItems }: Shape): string {
+  if (maxItems !== undefined) return `a list of ${String(minItems)} to ${String(maxItems)}`;
+  return minItems > 0 ? 'a list of at least one' : 'a list';
 }
 
 /** What does stand there, in words and on one line. */

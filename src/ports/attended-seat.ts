@@ -16,7 +16,7 @@ import { inputsSeen, type InputsSeen } from './inputs-seen.js';
 
 /** A seat that is listened to. */
 export interface AttendedSeat {
-  /** Its place in the room file, counted from 0. */
+  /** Its slot. */
   readonly seat: number;
   readonly name: string;
   readonly steady: Steadiness;

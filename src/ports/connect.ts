@@ -1,32 +1,21 @@
 import { soundOf, type SeatSound } from '../engine/seat-sound.js';
 import { padCount } from '../instrument/instrument.js';
-import { printedOrder } from '../instrument/instrument-pads.js';
-import { isOnPage } from '../instrument/room-from.js';
 import type { From, MidiWire, OscMessages, To } from '../instrument/types.js';
 import type { PadsPlan } from '../pads/plan.js';
 import type { SeatPlan } from '../pipeline.js';
-import { demoReadings } from '../takes/demo.js';
 import type { Take } from '../takes/read.js';
-import type { WireEvent } from '../wire/scan.js';
 import { fullScale } from '../wire/midi-wires.js';
-import { attendance } from './attendance.js';
-import { attendedSeat } from './attended-from.js';
-import type { Engine, Source, Tell } from './contracts.js';
+import type { Engine, Tell } from './contracts.js';
 import type { ReadySeat } from './files-room.js';
 import type { LiveClock } from './live-clock.js';
 import { logicsWith } from './logic-pool.js';
 import { PATIENCE } from './logic-thread.js';
-import { midiEngine, midiSource, type MidiSeat } from './midi-ports.js';
-import { networkBudget, type NetworkBudget } from './network-budget.js';
+import { midiEngine } from './midi-ports.js';
 import { oscEngine } from './osc-engine.js';
 import { handOut } from './osc-hand-out.js';
-import { oscSource, type OscSeat } from './osc-source.js';
 import { builtinEngine } from './sound/engine.js';
-import { screenSource, type ScreenSeat } from './screen-source.js';
 import { readTakeFile } from './take-file.js';
 import { seatOfTake } from './take-room-plan.js';
-import { takePlayer } from './take-player.js';
-import { briefMemory, fileMemory } from './unit-memory.js';
 
 /** A seat's plan, and the take it plays from where it does. */
 export interface PlannedSeat {
@@ -84,93 +73,14 @@ export function seatSounds(seats: readonly ReadySeat[]): SeatSound[] {
   return seats.map(({ seat, instrument }) => soundOf(seat, instrument));
 }
 
-/** How units find their seats. */
-export interface UnitOptions {
-  /** Where it is kept which unit has which seat; left out: forgotten when the program ends. */
-  readonly folder?: string;
-  /** The names of the room's seats that are not opened. */
-  readonly absent?: readonly string[];
-  /** Begin anew: forget which units these seats had. */
-  readonly forget?: boolean;
-  /** What each sender in the network may ask for; left out: one for these ports. */
-  readonly budget?: NetworkBudget;
-  /** The seats are played, and not only listened to. */
-  readonly played?: boolean;
-  /** Told of each Program Change of a seat's board, counted from 1. */
-  readonly onProgram?: (seat: number, program: number) => void;
-}
-
-/** Opens what the seats' readings come from: one socket for all seats of one port. */
-export function openSources(
-  seats: readonly PlannedSeat[],
-  clock: LiveClock,
-  tell: Tell,
-  units: UnitOptions = {},
-): Source[] {
-  const attending = attendance({ clock, tell });
-  const attended = seats.map(({ ready, plan }, seat) =>
-    attendedSeat(seat, ready.seat, plan, units.played === true),
-  );
-  const attend = <Own extends Source>(source: Own, of: readonly { seat: number }[]): void => {
-    sources.push(
-      attending.attend(
-        source,
-        of.map(({ seat }) => attended[seat]!),
-      ),
-    );
-  };
-  const midi: MidiSeat[] = [];
-  const osc = new Map<number, Map<string, OscSeat>>();
-  const screen: ScreenSeat[] = [];
-  const sources: Source[] = [];
-  seats.forEach(({ ready, plan, take }, seat) => {
-    const { from, name } = ready.seat;
-    if ('midi' in from) {
-      midi.push({ seat, seatName: name, from: { midi: from.midi }, as: from.as });
-    } else if ('virtual' in from) {
-      midi.push({ seat, seatName: name, from: { virtual: from.virtual }, as: from.as });
-    } else if ('osc' in from) {
-      const port = osc.get(from.osc) ?? new Map<string, OscSeat>();
-      osc.set(from.osc, port.set(name, { ...from, seat }));
-    } else if (isOnPage(from)) {
-      const { wires = 'straight', built = 'carefully' } = from;
-      const order = printedOrder(plan.instrument);
-      screen.push({ seat, name, order, full: plan.pads.full, wires, built });
-    } else {
-      attend(takePlayer(seat, readingsOf(plan, take, name, tell), clock), [{ seat }]);
-    }
-  });
-  if (midi.length > 0) {
-    const { folder, absent = [], forget = false, onProgram = () => undefined } = units;
-    const memory = folder === undefined ? briefMemory() : fileMemory(folder, tell);
-    if (forget) memory.forget([...midi.map(({ seatName }) => seatName), ...absent]);
-    const onSign = attending.sign;
-    attend(midiSource({ seats: midi, clock, tell, memory, absent, onProgram, onSign }), midi);
-  }
-  if (screen.length > 0) attend(screenSource({ seats: screen, clock, tell }), screen);
-  const { budget = networkBudget({ tell }) } = units;
-  for (const [port, named] of osc) {
-    attend(oscSource({ port, seats: named, clock, tell, attending, budget }), [...named.values()]);
-  }
-  return sources;
-}
-
-function readingsOf(
-  plan: SeatPlan,
-  take: Take | null,
-  where: string,
-  tell: Tell,
-): Iterable<WireEvent> {
-  if (!take) return demoReadings(plan.instrument, plan.pads.pads);
-  return take.events(({ line, what }) => {
-    tell({ level: 'warn', what, where: `${where}, take line ${String(line)}` });
-  });
-}
-
-/** Opens one engine of a room. */
+/**
+ * Opens one engine of a room.
+ *
+ * @param seats by slot; null where nobody plays
+ */
 export function openEngine(
   to: To<OscMessages>,
-  seats: readonly SeatSound[],
+  seats: readonly (SeatSound | null)[],
   clock: LiveClock,
   tell: Tell,
 ): Engine {
@@ -181,7 +91,13 @@ export function openEngine(
   if ('osc' in to) {
     const { hand } = to.osc;
     if (hand === undefined) return oscEngine({ ...to.osc, seats, clock, tell });
-    return handOut({ ...to.osc, hand, names: seats.map(({ name }) => name), clock, tell });
+    return handOut({
+      ...to.osc,
+      hand,
+      names: seats.map((seat) => seat?.name ?? null),
+      clock,
+      tell,
+    });
   }
   return builtinEngine({ ...to.builtin, seats, tell });
 }

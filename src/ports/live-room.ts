@@ -1,15 +1,12 @@
-import { relative } from 'node:path';
 import { FileFault, problemWhat, problemWhere } from '../instrument/fault.js';
 import type { Rules } from '../instrument/types.js';
-import type { Tell } from './contracts.js';
+import type { Notice, Tell } from './contracts.js';
 import { shown } from './files-find.js';
-import { playsOf, type ReadySeat, type WholeRoom } from './files-room.js';
+import { playsOf, type WholeRoom } from './files-room.js';
 import type { Read, RoomRead } from './files-shared.js';
 import { filesThread } from './files-thread.js';
 import type { Timers } from './live-clock.js';
 import { tryLogics, tryRules } from './logic-load.js';
-import { difference, type RoomDifference } from './room-difference.js';
-import type { Service } from './service.js';
 
 export interface LiveRoomOptions {
   /** As it was asked for. */
@@ -17,10 +14,13 @@ export interface LiveRoomOptions {
   readonly folder: string;
   /** As it plays. */
   readonly whole: WholeRoom;
-  readonly service: Pick<Service, 'change' | 'swap'>;
   readonly tell: Tell;
-  /** Told of the seats as the files say they are now, after that has taken effect. */
-  readonly onSeats?: (seats: readonly ReadySeat[]) => void;
+  /**
+   * Has the playing room be as the files say now. Where it rejects, nothing has changed.
+   *
+   * @returns what people are told of it
+   */
+  readonly apply: (before: WholeRoom, now: WholeRoom) => Promise<readonly Notice[]>;
   readonly timers?: Timers;
 }
 
@@ -46,7 +46,7 @@ export interface LiveRoom {
  * any of them nothing changes, and the fault is told with its line and mend.
  */
 export function liveRoom(options: LiveRoomOptions): LiveRoom {
-  const { name, folder, service, tell } = options;
+  const { name, folder, tell } = options;
   let whole = options.whole;
   let closed = false;
   let told = '';
@@ -82,7 +82,7 @@ export function liveRoom(options: LiveRoomOptions): LiveRoom {
       try {
         const now = valueOf(read.room);
         await tryLogics(playsOf(now));
-        if (!closed) apply(now);
+        if (!closed) await apply(now);
       } catch (error) {
         // Where files are gone, all that is wrong may be that.
         if (!closed && read.gone.length === 0) complain(error);
@@ -111,15 +111,12 @@ export function liveRoom(options: LiveRoomOptions): LiveRoom {
     }
   }
 
-  function apply(now: WholeRoom): void {
-    const changes = difference(whole, now);
+  async function apply(now: WholeRoom): Promise<void> {
+    const news = await options.apply(whole, now);
     whole = now;
-    for (const { seat, swap } of changes.swaps) service.swap(seat, swap);
-    for (const wish of changes.wishes) service.change(wish);
-    options.onSeats?.(now.seats);
     if (told !== '') tell({ level: 'info', what: 'The files are right again' });
     told = '';
-    for (const notice of words(changes, now)) tell({ level: 'info', ...notice });
+    for (const notice of news) tell(notice);
   }
 
   function complain(error: unknown): void {
@@ -165,29 +162,6 @@ export function liveRoom(options: LiveRoomOptions): LiveRoom {
       await files.close();
     },
   };
-
-  function words(
-    { swaps, wishes, later }: RoomDifference,
-    now: WholeRoom,
-  ): { what: string; where?: string; next?: string }[] {
-    const seatName = (seat: number): string => now.seats[seat]?.seat.name ?? String(seat);
-    const of = (seat: number): string => `seat ${seatName(seat)}`;
-    const notices = swaps.map(({ seat, swap }) => {
-      const parts = Object.keys(swap).join(', ');
-      const file = swap.rules ? ` (${relative(folder, now.seats[seat]!.rulesFile)})` : '';
-      return { what: `New ${parts} in effect${file}`, where: of(seat) };
-    });
-    const mixes = wishes.map((wish) =>
-      wish.type === 'seat-change'
-        ? { what: 'How it sounds among the others has changed', where: of(wish.seat) }
-        : { what: 'What the room shares has changed' },
-    );
-    const others = later.map((what) => ({
-      what: `In the room file, ${what} has changed`,
-      next: 'That counts when you end the room and play it anew',
-    }));
-    return [...notices, ...mixes, ...others];
-  }
 }
 
 function unread(file: string, why: string): FileFault {

@@ -109,6 +109,20 @@ export async function tryLogics(plays: readonly Play[]): Promise<void> {
   }
 }
 
+/**
+ * Ends threads that nobody plays by and that are more than those who play may need: a seat that has left
+ * leaves its own behind.
+ *
+ * @param played what seats play by, and what they may be switched to
+ */
+export function endSpareLogics(played: readonly Rules[]): void {
+  const wanted = new Map<string, number>();
+  for (const { logic } of played) {
+    if (logic?.code) wanted.set(logic.code, (wanted.get(logic.code) ?? 0) + 1);
+  }
+  drop((code) => livingCount(code) > (wanted.has(code) ? wanted.get(code)! + 1 : 0));
+}
+
 async function startThread(file: string, code: string): Promise<void> {
   const thread = new LogicThread(code);
   await told(thread, file);

@@ -5,7 +5,7 @@ export { midiEngine, type MidiEngineOptions } from './midi-engine.js';
 export type { MidiTarget } from './midi-link.js';
 export { midiSink, type MidiSink, type MidiSinkOptions } from './midi-sink.js';
 export type { MidiSeat } from './midi-seat.js';
-export { midiSource, type MidiSourceOptions } from './midi-source.js';
+export { midiSource, type MidiSource, type MidiSourceOptions } from './midi-source.js';
 
 /** The MIDI ports of this computer. */
 export interface MidiPortList {

@@ -10,7 +10,7 @@ import { countNotices } from './midi-counts.js';
 
 /** A seat whose raw pad states come over MIDI. */
 export interface MidiSeat {
-  /** Counted from 0 in the order of the room file. */
+  /** Its slot. */
   readonly seat: number;
   readonly seatName: string;
   /** A port by part of its name, or a port of our own for others to join. */

@@ -9,10 +9,11 @@ import type { NativeInput } from './midi-native.js';
 import { midiReader } from './midi-reader.js';
 import { seatEntry, type MidiSeat, type SeatEntry } from './midi-seat.js';
 import { midiSystem, type MidiSystem } from './midi-system.js';
-import { midiUnits, type UnitSeat } from './midi-units.js';
+import { midiUnits } from './midi-units.js';
 import { briefMemory, type UnitMemory } from './unit-memory.js';
 
 export interface MidiSourceOptions {
+  /** Those that play as it begins. */
   readonly seats: readonly MidiSeat[];
   readonly clock: LiveClock;
   readonly tell: Tell;
@@ -25,6 +26,16 @@ export interface MidiSourceOptions {
   readonly onProgram?: (seat: number, program: number) => void;
   /** Told of each message of a seat's board; `sensing`: it was Active Sensing. */
   readonly onSign?: (seat: number, sensing: boolean) => void;
+}
+
+/** Raw pad states from MIDI ports. */
+export interface MidiSource extends Source {
+  /** A seat is played from now on. */
+  add(seat: MidiSeat): void;
+  /** It is not any more: nothing comes of it after this. */
+  remove(slot: number): void;
+  /** Looks for units at once; left out, it is done soon after seats were added or removed. */
+  look(): void;
 }
 
 /**
@@ -44,26 +55,37 @@ export function midiSource({
   system = midiSystem(),
   onProgram = () => undefined,
   onSign = () => undefined,
-}: MidiSourceOptions): Source {
+}: MidiSourceOptions): MidiSource {
   const events = new Subject<Seated<WireEvent>>();
-  const closers: (() => void)[] = [];
-  const entries: SeatEntry[] = [];
-  const named: UnitSeat[] = [];
-  for (const seat of seats) {
+  const units = midiUnits({ absent, memory, clock, tell, system });
+  /** By slot; `close` is of ports of our own. */
+  const open = new Map<number, { readonly entry: SeatEntry; readonly close: () => void }>();
+
+  function add(seat: MidiSeat): void {
     const entry = seatEntry(seat, clock, tell, events, onProgram, onSign);
-    entries.push(entry);
-    const { from, as, seatName: name } = seat;
-    if ('midi' in from) named.push({ name, part: from.midi, as, entry });
-    else closers.push(openOwnSeat(seat, from.virtual, entry, clock, tell, system));
+    const { from, as, seatName: name, seat: slot } = seat;
+    let close = (): void => units.remove(slot);
+    if ('midi' in from) units.add(slot, { name, part: from.midi, as, entry });
+    else close = openOwnSeat(seat, from.virtual, entry, clock, tell, system);
+    open.set(slot, { entry, close });
   }
-  if (named.length > 0) {
-    closers.push(midiUnits({ seats: named, absent, memory, clock, tell, system }));
-  }
+
+  for (const seat of seats) add(seat);
+  units.look();
   return {
     events: events.asObservable(),
+    look: () => units.look(),
+    add,
+    remove(slot) {
+      open.get(slot)?.close();
+      open.delete(slot);
+    },
     close() {
-      for (const close of closers.splice(0)) close();
-      for (const entry of entries.splice(0)) entry.reset('end');
+      const all = [...open.values()];
+      open.clear();
+      for (const { close } of all) close();
+      units.close();
+      for (const { entry } of all) entry.reset('end');
       events.complete();
       return Promise.resolve();
     },

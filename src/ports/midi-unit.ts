@@ -19,7 +19,7 @@ export interface Unit {
   /** Its port's name. */
   readonly name: string;
   readonly id: UnitId | null;
-  /** Its seat's index; undefined while it waits for one. */
+  /** Its seat's slot; undefined while it waits for one. */
   readonly seat: number | undefined;
   readonly counts: WireCounts | undefined;
   /** At each look: how many more messages were lost, and whether it is gone. */
@@ -47,7 +47,7 @@ export function openUnit(
   const { as, entry } = like;
   const notices = countNotices(entry.where, as);
   let open: OpenMidi<NativeInput> | undefined;
-  let seat: { index: number; entry: SeatEntry } | undefined;
+  let seat: { slot: number; entry: SeatEntry } | undefined;
   /** Until it has its seat, and until the touch that gave it the seat is over. */
   let watch: TouchWatch | undefined = touchWatch(as);
   let reader: MidiReader = midiReader(as, clock, heard);
@@ -82,7 +82,7 @@ export function openUnit(
     name: port.name,
     id: system.identity(port.address),
     get seat() {
-      return seat?.index;
+      return seat?.slot;
     },
     get counts() {
       return reader.counts;
@@ -93,8 +93,8 @@ export function openUnit(
       return { gone, missed };
     },
     troubles: () => notices(reader.counts),
-    sit(index, wire, own, byTouch) {
-      seat = { index, entry: own };
+    sit(slot, wire, own, byTouch) {
+      seat = { slot, entry: own };
       if (wire !== reader.wire) anew(wire);
       else if (byTouch) return;
       watch = undefined;

@@ -20,8 +20,6 @@ export interface UnitSeat {
 }
 
 export interface MidiUnitsOptions {
-  /** In the order of the room. */
-  readonly seats: readonly UnitSeat[];
   /** Seats of the room that are not open here. */
   readonly absent: readonly string[];
   readonly memory: UnitMemory;
@@ -30,7 +28,19 @@ export interface MidiUnitsOptions {
   readonly system: MidiSystem;
 }
 
-interface SeatState {
+/** The units of a room's seats. */
+export interface MidiUnits {
+  /** A seat waits for its unit, from the next look on. Seats are asked for in the order in which they came. */
+  add(slot: number, seat: UnitSeat): void;
+  /** It does not any more: nothing comes of it after this, and its unit is free for others. */
+  remove(slot: number): void;
+  /** Looks at once; left out, it is done soon after seats were added or removed. */
+  look(): void;
+  close(): void;
+}
+
+interface SeatState extends UnitSeat {
+  readonly slot: number;
   unit: Unit | undefined;
   /** Whether it has had a unit. */
   had: boolean;
@@ -43,28 +53,21 @@ const AGAIN = 'it is tried again every second';
 /**
  * Gives units their seats, and listens to those that wait for one until a touch tells (`claim.ts`).
  * Looks once a second for units that come and go.
- *
- * @returns what closes all of it
  */
-export function midiUnits(options: MidiUnitsOptions): () => void {
-  const { seats, absent, memory, clock, tell, system } = options;
-  const states = seats.map((): SeatState => ({
-    unit: undefined,
-    had: false,
-    lost: null,
-    said: '',
-  }));
+export function midiUnits(options: MidiUnitsOptions): MidiUnits {
+  const { absent, memory, clock, tell, system } = options;
+  /** By slot. */
+  const seats = new Map<number, SeatState>();
   const units = new Set<Unit>();
   /** Ports for which no seat was free, by their ids. */
   const spares = new Map<string, UnitId | null>();
   let ports: readonly MidiPort[] = [];
   let names = portNames([]);
 
-  function say(seat: number, words: Omit<Notice, 'where'>): void {
-    const state = states[seat]!;
-    if (state.said === words.what) return;
-    state.said = words.what;
-    tell({ ...words, where: seats[seat]!.entry.where });
+  function say(seat: SeatState, words: Omit<Notice, 'where'>): void {
+    if (seat.said === words.what) return;
+    seat.said = words.what;
+    tell({ ...words, where: seat.entry.where });
   }
 
   const known = (): Known => ({
@@ -72,8 +75,10 @@ export function midiUnits(options: MidiUnitsOptions): () => void {
     alike: memory.alike,
     absent,
   });
-  const seatsFor = (port: string): number[] =>
-    [...seats.keys()].filter((seat) => fits(seats[seat]!.part, port, names));
+  const seatsFor = (port: string): SeatState[] =>
+    [...seats.values()].filter(({ part }) => fits(part, port, names));
+  const seatOf = ({ seat }: Unit): SeatState | undefined =>
+    seat === undefined ? undefined : seats.get(seat);
 
   function look(): void {
     const now = system.ports('input');
@@ -91,10 +96,10 @@ export function midiUnits(options: MidiUnitsOptions): () => void {
     for (const unit of units) {
       if (unit.seat === undefined) for (const notice of unit.troubles()) tell(notice);
     }
-    states.forEach((state, seat) => {
-      if (!state.unit) missing(seat);
-      seats[seat]!.entry.look(state.unit?.counts);
-    });
+    for (const seat of seats.values()) {
+      if (!seat.unit) missing(seat);
+      seat.entry.look(seat.unit?.counts);
+    }
   }
 
   function* ids(): Iterable<UnitId> {
@@ -104,17 +109,18 @@ export function midiUnits(options: MidiUnitsOptions): () => void {
 
   function check(unit: Unit): void {
     const { gone, missed } = unit.look(ports);
-    if (missed > 0 && unit.seat !== undefined) seats[unit.seat]!.entry.missed(missed);
+    if (missed > 0) seatOf(unit)?.entry.missed(missed);
     if (gone) lose(unit);
   }
 
   function lose(unit: Unit): void {
-    const { seat, name, id } = unit;
+    const { name, id } = unit;
     units.delete(unit);
     unit.close();
-    if (seat === undefined) return;
-    Object.assign(states[seat]!, { unit: undefined, lost: id ? null : name });
-    seats[seat]!.entry.reset('lost');
+    const seat = seatOf(unit);
+    if (!seat) return;
+    Object.assign(seat, { unit: undefined, lost: id ? null : name });
+    seat.entry.reset('lost');
     const next = `Plug it in again or start it again; ${AGAIN}`;
     say(seat, { level: 'warn', what: `the MIDI port "${name}" has gone`, next });
   }
@@ -122,8 +128,8 @@ export function midiUnits(options: MidiUnitsOptions): () => void {
   /** A port that nobody listens to here: it may be a unit. */
   function meet(port: MidiPort): void {
     const fitting = seatsFor(port.name);
-    const free = fitting.filter((seat) => !states[seat]!.unit);
-    const [first] = free.sort((a, b) => seats[b]!.part.length - seats[a]!.part.length);
+    const free = fitting.filter(({ unit }) => !unit);
+    const [first] = free.sort((a, b) => b.part.length - a.part.length);
     if (first !== undefined) {
       listen(port, first);
     } else if (fitting.length > 0 && !spares.has(port.id)) {
@@ -132,8 +138,8 @@ export function midiUnits(options: MidiUnitsOptions): () => void {
     }
   }
 
-  function listen(port: MidiPort, first: number): void {
-    const unit = openUnit(system, clock, port, seats[first]!, () => {
+  function listen(port: MidiPort, first: SeatState): void {
+    const unit = openUnit(system, clock, port, first, () => {
       settle(unit);
     });
     if (unit) {
@@ -152,32 +158,29 @@ export function midiUnits(options: MidiUnitsOptions): () => void {
   function settle(touched?: Unit): void {
     const waiting = [...units].filter(({ seat }) => seat === undefined);
     if (waiting.length === 0) return;
+    const all = [...seats.values()];
     const { claims, asks } = settleClaims(
-      states.map(({ unit, lost }, i) => {
-        const { name, part } = seats[i]!;
-        return { name, part, taken: unit !== undefined, lost };
-      }),
+      all.map(({ name, part, unit, lost }) => ({ name, part, taken: unit !== undefined, lost })),
       waiting.map((unit) => ({ port: unit.name, id: unit.id, touched: unit === touched })),
       names,
       known(),
     );
-    for (const { unit, seat, why } of claims) take(waiting[unit]!, seat, why);
-    for (const ask of asks) say(ask.seat, askWords(ask));
+    for (const { unit, seat, why } of claims) take(waiting[unit]!, all[seat]!, why);
+    for (const ask of asks) say(all[ask.seat]!, askWords(ask));
   }
 
-  function take(unit: Unit, seat: number, why: Claim['why']): void {
-    const state = states[seat]!;
-    const { name, part, as, entry } = seats[seat]!;
-    unit.sit(seat, as, entry, why === 'touched');
-    say(seat, openWords(unit.name, unit.id, memory.alike, state.had, why));
-    Object.assign(state, { unit, had: true, lost: null });
+  function take(unit: Unit, seat: SeatState, why: Claim['why']): void {
+    const { slot, name, part, as, entry, had } = seat;
+    unit.sit(slot, as, entry, why === 'touched');
+    say(seat, openWords(unit.name, unit.id, memory.alike, had, why));
+    Object.assign(seat, { unit, had: true, lost: null });
     if (unit.id) memory.keep(name, part, unit.name, unit.id);
   }
 
   /** Says why a seat has no unit, where that was not said when it went or is not being asked. */
-  function missing(seat: number): void {
-    if (states[seat]!.had) return;
-    const { part } = seats[seat]!;
+  function missing(seat: SeatState): void {
+    const { had, part } = seat;
+    if (had) return;
     const waiting = [...units].filter(
       (unit) => unit.seat === undefined && fits(part, unit.name, names),
     );
@@ -191,9 +194,50 @@ export function midiUnits(options: MidiUnitsOptions): () => void {
     if (!choice.port) say(seat, { level: 'warn', what: choice.what, next: choice.next });
   }
 
-  const stop = system.watch(look);
-  return () => {
-    stop();
+  let stop: (() => void) | null = null;
+  let due = false;
+
+  /** Ports are watched only while there is a seat to watch for. */
+  function watch(): void {
+    due = false;
+    if (seats.size === 0) end();
+    else if (stop) look();
+    else stop = system.watch(look);
+  }
+
+  function end(): void {
+    stop?.();
+    stop = null;
     for (const unit of units) unit.close();
+    units.clear();
+    spares.clear();
+  }
+
+  /** Once all seats of one change are known: which unit is whose hangs on all of them. */
+  function soon(): void {
+    if (due) return;
+    due = true;
+    queueMicrotask(() => {
+      if (due) watch();
+    });
+  }
+
+  return {
+    add(slot, seat) {
+      seats.set(slot, { ...seat, slot, unit: undefined, had: false, lost: null, said: '' });
+      soon();
+    },
+    remove(slot) {
+      const unit = seats.get(slot)?.unit;
+      seats.delete(slot);
+      if (unit) units.delete(unit);
+      unit?.close();
+      soon();
+    },
+    look: watch,
+    close() {
+      seats.clear();
+      watch();
+    },
   };
 }

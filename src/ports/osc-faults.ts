@@ -27,9 +27,8 @@ const PAUSE: Micros = 5 * SECOND;
 const MOST_NAMES = 20;
 
 /** Counts what is wrong with what comes in, and tells of it without flooding. */
-export function oscFaults(where: string, seats: Iterable<string>, tell: Tell): OscFaults {
+export function oscFaults(where: string, seats: () => Iterable<string>, tell: Tell): OscFaults {
   const counts: OscFaultCounts = { malformed: 0, unknown: 0, dropped: 0 };
-  const names = [...seats];
   const unknown = new Set<string>();
   const due = repeats(PAUSE);
 
@@ -57,6 +56,7 @@ export function oscFaults(where: string, seats: Iterable<string>, tell: Tell): O
         tell({ level: 'warn', what: 'Boards keep coming with unknown names', where, next });
         return;
       }
+      const names = [...seats()];
       const meant = nearest(seat, names);
       const guess = meant === undefined ? '' : `Did you mean "${meant}"? `;
       tell({

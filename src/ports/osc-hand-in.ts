@@ -13,7 +13,7 @@ import { handStream, kindOf, type HandKind, type HandStream } from './osc-hand-s
 
 /** How a seat takes what another computer hands on. */
 export interface HandSeat {
-  /** Its place in the room file, counted from 0. */
+  /** Its slot. */
   readonly seat: number;
   readonly hand: HandKind;
   /** How long it is held; see `From`. */
@@ -21,7 +21,8 @@ export interface HandSeat {
 }
 
 export interface HandInOptions {
-  readonly seats: ReadonlyMap<string, HandSeat>;
+  /** By name, those that listen now. */
+  readonly seats: Pick<ReadonlyMap<string, HandSeat>, 'get'>;
   readonly where: string;
   readonly clock: Clock;
   /** The time now, on the same clock, which holds no stamp back. */
@@ -37,6 +38,8 @@ export interface HandIn {
   packet(packet: HandPacket, from: string, arrival: Micros): void;
   /** Something of an address was dropped before it could be read; null: of any of several. */
   dropped(address: string | null): void;
+  /** The seat listens no more: what is held of it is dropped. */
+  remove(name: string): void;
   close(): void;
 }
 
@@ -109,12 +112,15 @@ export function handIn(options: HandInOptions): HandIn {
     const { name, stream } = own;
     past.set(stream.run, t);
     for (const run of past.keys()) if (past.size > MOST_PAST) past.delete(run);
-    forget(own);
-    streams.delete(name);
-    if (![...streams.values()].some((one) => one.stream.run === stream.run)) {
-      clocks.delete(stream.run);
-    }
+    drop(own);
     if (stream.heard !== null) reset(name, 'lost');
+  }
+
+  function drop(own: Heard): void {
+    const { run } = own.stream;
+    forget(own);
+    streams.delete(own.name);
+    if (![...streams.values()].some((one) => one.stream.run === run)) clocks.delete(run);
   }
 
   function forget({ held }: Heard): void {
@@ -248,6 +254,10 @@ export function handIn(options: HandInOptions): HandIn {
         forget(heard);
         reset(heard.name, 'overflow');
       }
+    },
+    remove(name) {
+      const own = streams.get(name);
+      if (own) drop(own);
     },
     close() {
       disarm();

@@ -29,6 +29,8 @@ export interface SendersOptions {
 export interface Senders {
   /** Whether what this sender sent at `t` for the seat is played. */
   admits(name: string, seat: number, from: Sender, t: Micros): boolean;
+  /** The seat has left: whoever sends under its name next is the first. */
+  forget(name: string): void;
 }
 
 /** A sender that has sent fewer packets than this by its port may take a new port for each. */
@@ -132,6 +134,7 @@ export function oscSenders({ where, attending, tell, onOther }: SendersOptions):
   }
 
   return {
+    forget: (name) => seats.delete(name),
     admits(name, seat, from, t) {
       const known = seats.get(name);
       if (!known) {

@@ -22,7 +22,7 @@ import { udpTable } from './osc-udp-table.js';
 
 /** A seat that listens on a port. */
 export interface OscSeat {
-  /** Its place in the room file, counted from 0. */
+  /** Its slot. */
   readonly seat: number;
   /** The raw value of its board's full scale. */
   readonly full: number;
@@ -34,7 +34,7 @@ export interface OscSeat {
 
 export interface OscSourceOptions {
   readonly port: number;
-  /** By the names that the boards send. */
+  /** By the names that the boards send, those that listen as it begins. */
   readonly seats: ReadonlyMap<string, OscSeat>;
   /**
    * The address to listen at. Left out: all IPv4 addresses of this computer, since boards on Wi-Fi
@@ -60,6 +60,10 @@ const NOBODY_ATTENDS: Attending = {
 };
 
 export interface OscSource extends Source {
+  /** A seat listens here from now on. */
+  add(name: string, seat: OscSeat): void;
+  /** It does not any more: nothing comes of it after this. */
+  remove(name: string): void;
   readonly counts: OscFaultCounts;
   /** What became of what other computers hand on. */
   readonly handed: HandCounts;
@@ -79,12 +83,13 @@ const LOOK_MS = 1_000;
  * boards that send under one seat's name one is heard (see `oscSenders`).
  */
 export function oscSource(options: OscSourceOptions): OscSource {
-  const { port, seats, clock, host = '0.0.0.0', timers = nodeTimers } = options;
+  const { port, clock, host = '0.0.0.0', timers = nodeTimers } = options;
   const tell = calmTell(options.tell, timers);
   const { attending = NOBODY_ATTENDS } = options;
+  const seats = new Map(options.seats);
   const events = new Subject<Seated<WireEvent>>();
   const where = `UDP port ${String(port)}`;
-  const faults = oscFaults(where, seats.keys(), tell);
+  const faults = oscFaults(where, () => seats.keys(), tell);
   const budget = options.budget ?? networkBudget({ tell, timers });
   /** By seat, the address that its last reading came from. */
   const fed = new Map<string, string>();
@@ -92,12 +97,12 @@ export function oscSource(options: OscSourceOptions): OscSource {
   const now = (): Micros => clock.now?.() ?? clock.stamp();
   const hand = handIn({
     ...{ where, clock, now, tell, timers },
-    seats: new Map(
-      [...seats].map(([name, { seat, hand: kind = 'pads', delay = 0 }]) => [
-        name,
-        { seat, hand: kind, delay },
-      ]),
-    ),
+    seats: {
+      get(name) {
+        const own = seats.get(name);
+        return own && { seat: own.seat, hand: own.hand ?? 'pads', delay: own.delay ?? 0 };
+      },
+    },
     emit: (event) => {
       attending.handed(event.seat, true);
       events.next(event);
@@ -205,6 +210,15 @@ export function oscSource(options: OscSourceOptions): OscSource {
 
   return {
     events,
+    add(name, seat) {
+      seats.set(name, seat);
+    },
+    remove(name) {
+      seats.delete(name);
+      fed.delete(name);
+      senders.forget(name);
+      hand.remove(name);
+    },
     counts: faults.counts,
     handed: hand.counts,
     opened,

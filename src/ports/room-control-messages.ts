@@ -34,9 +34,12 @@ type Arg = OscArg | readonly OscArg[];
  * not looked at: a person's changes count as of when they come. It never throws.
  *
  * @param bytes one whole packet
- * @param seats the seats' names, in the order of the room file
+ * @param seats the seats' names by slot; null where nobody plays
  */
-export function decodeControl(bytes: Uint8Array, seats: readonly string[]): ControlDecoded {
+export function decodeControl(
+  bytes: Uint8Array,
+  seats: readonly (string | null)[],
+): ControlDecoded {
   const decoded = decodeOsc(bytes);
   if ('error' in decoded) return { wishes: [], faults: [`not an OSC packet: ${decoded.error}`] };
   const wishes: (Wish | RulesWish | 'silence')[] = [];
@@ -63,7 +66,7 @@ const OF_SEAT: Readonly<Record<string, (arg: Arg) => Omit<Wish, 'type' | 'seat'>
 
 function readMessage(
   { address, args }: OscMessage,
-  seats: readonly string[],
+  seats: readonly (string | null)[],
 ): Wish | RulesWish | 'silence' {
   const ofSeat = OF_SEAT[address];
   if (ofSeat) {
@@ -100,11 +103,14 @@ function exactly(args: readonly Arg[], count: number, what: string): readonly Ar
   throw new BadMessage(`has ${String(args.length)} arguments, and needs ${what}`);
 }
 
-function seatOf(arg: Arg, seats: readonly string[]): number {
+function seatOf(arg: Arg, seats: readonly (string | null)[]): number {
   const name = textOf(arg);
   const seat = seats.indexOf(name);
   if (seat >= 0) return seat;
-  const meant = nearest(name, seats);
+  const meant = nearest(
+    name,
+    seats.filter((one) => one !== null),
+  );
   const guess = meant === undefined ? '' : `; did you mean "${meant}"?`;
   throw new BadMessage(`there is no seat named "${name}"${guess}`);
 }

@@ -13,8 +13,8 @@ export interface RoomControlOptions {
   readonly port: number;
   /** Where to listen; 127.0.0.1 lets in only the programs of this computer. */
   readonly host: string;
-  /** The seats' names, in the order of the room file. */
-  readonly seats: readonly string[];
+  /** The seats' names by slot, as they are now; null where nobody plays. */
+  readonly seats: () => readonly (string | null)[];
   readonly service: Pick<Service, 'change' | 'silence'>;
   readonly rules: Pick<RulesChoice, 'named'>;
   readonly tell: Tell;
@@ -52,7 +52,8 @@ export function roomControl(options: RoomControlOptions): RoomControl {
   function complain(from: RemoteInfo, faults: readonly string[]): void {
     const now = timers.now();
     const warn = (what: string): void => {
-      const next = `Correct the program that sends them; seats here: ${seats.join(', ')}`;
+      const names = seats().filter((name) => name !== null);
+      const next = `Correct the program that sends them; seats here: ${names.join(', ')}`;
       tell({ level: 'warn', what, where, next });
     };
     if (now >= quiet) {
@@ -85,7 +86,7 @@ export function roomControl(options: RoomControlOptions): RoomControl {
     budget: options.budget ?? networkBudget({ tell, timers }),
     senders: { name: 'programs that change the room', set: '`control`, and the program,' },
     onPacket(bytes, from) {
-      const { wishes, faults } = decodeControl(bytes, seats);
+      const { wishes, faults } = decodeControl(bytes, seats());
       for (const wish of wishes) {
         if (wish === 'silence') service.silence();
         else if (wish.type === 'rules') void rules.named(wish.seat, wish.name);

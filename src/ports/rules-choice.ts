@@ -20,12 +20,17 @@ export interface RulesChoice {
    * asked for meanwhile.
    */
   named(seat: number, name: string): Promise<void>;
-  /** The files were read anew: what a seat has chosen is brought up to date. */
-  update(seats: readonly ReadySeat[]): void;
+  /**
+   * The files were read again, or seats have come and gone: what a seat has chosen is brought up to date.
+   *
+   * @param seats by slot; null where nobody plays
+   */
+  update(seats: readonly (ReadySeat | null)[]): void;
 }
 
 export interface RulesChoiceOptions {
-  readonly seats: readonly ReadySeat[];
+  /** By slot; null where nobody plays. */
+  readonly seats: readonly (ReadySeat | null)[];
   readonly folder: string;
   readonly service: Pick<Service, 'swap'>;
   readonly tell: Tell;
@@ -64,8 +69,8 @@ export function rulesChoice({
   timers = nodeTimers,
   ...options
 }: RulesChoiceOptions): RulesChoice {
-  let seats = options.seats;
-  /** By seat, which of its list is in effect; none where it plays by the rules of its own. */
+  let seats = [...options.seats];
+  /** By slot, which of its list is in effect; none where it plays by the rules of its own. */
   const chosen = new Map<number, number>();
 
   const where = (seat: number): string => `seat ${seats[seat]?.seat.name ?? String(seat)}`;
@@ -141,6 +146,15 @@ export function rulesChoice({
     });
   }
 
+  /** Whoever takes the slot next has chosen nothing. */
+  function leave(seat: number): void {
+    forget(seat);
+    waiting.get(seat)?.settle();
+    waiting.delete(seat);
+    free.delete(seat);
+    chosen.delete(seat);
+  }
+
   function choose(seat: number, index: number): void {
     const choice = seats[seat]?.choices[index];
     if (!choice) return;
@@ -188,7 +202,10 @@ export function rulesChoice({
     },
     update(now) {
       const before = seats;
-      seats = now;
+      seats = [...now];
+      for (const [seat, was] of before.entries()) {
+        if (was && was.seat.name !== now[seat]?.seat.name) leave(seat);
+      }
       for (const [seat, index] of chosen) {
         const was = before[seat]?.choices[index];
         const is = now[seat]?.choices[index];

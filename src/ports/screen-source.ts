@@ -1,14 +1,14 @@
 import { Subject } from 'rxjs';
 import { SCAN_EVERY } from '../takes/gestures.js';
-import { screenHand, screenUnit, type UnitMaking } from '../takes/screen-unit.js';
+import { screenHand, screenUnit, type ScreenHand, type UnitMaking } from '../takes/screen-unit.js';
 import type { Seated } from '../time/alongside.js';
 import { MILLISECOND, type Micros } from '../time/micros.js';
 import type { WireEvent } from '../wire/scan.js';
 import type { Source, Tell } from './contracts.js';
 import { nodeTimers, type LiveClock, type Timers } from './live-clock.js';
 
-/** The units that are played by finger or mouse on the page: one source for all their seats. */
-export interface ScreenSource extends Source {
+/** Plays the units that are on the page, by finger or mouse. */
+export interface ScreenPlay {
   /**
    * A finger is laid on a pad, or presses otherwise than before. Does nothing where the seat is none
    * of these, has no such pad, or is pulled out.
@@ -22,9 +22,12 @@ export interface ScreenSource extends Source {
   plug(seat: number, plugged: boolean): void;
 }
 
-/** The one among a room's sources that is played on the page, if the room has such seats. */
-export function screenOf(sources: readonly Source[]): ScreenSource | null {
-  return sources.find((source): source is ScreenSource => 'press' in source) ?? null;
+/** Those units: one source for all their seats. */
+export interface ScreenSource extends Source, ScreenPlay {
+  /** A seat is played on the page from now on. */
+  add(seat: ScreenSeat): void;
+  /** It is not any more: nothing comes of it after this. */
+  remove(seat: number): void;
 }
 
 /** A seat that is played on the page. */
@@ -59,15 +62,21 @@ export function screenSource({
   timers = nodeTimers,
 }: ScreenOptions): ScreenSource {
   const events = new Subject<Seated<WireEvent>>();
-  const units = new Map(
-    seats.map(({ seat, name, order, full, ...making }) => {
-      const unit = screenUnit(name, order, full, making);
-      return [seat, { name, hand: screenHand(unit, name), plugged: true }];
-    }),
-  );
+  const units = new Map<number, { name: string; hand: ScreenHand; plugged: boolean }>();
   let closed = false;
-  let due = clock.now();
-  let cancel = timers.soon(scanDue);
+  let due: Micros = 0;
+  let cancel: () => void = () => undefined;
+
+  function add({ seat, name, order, full, ...making }: ScreenSeat): void {
+    const unit = screenUnit(name, order, full, making);
+    units.set(seat, { name, hand: screenHand(unit, name), plugged: true });
+    if (units.size > 1 || closed) return;
+    due = clock.now();
+    cancel();
+    cancel = timers.soon(scanDue);
+  }
+
+  for (const seat of seats) add(seat);
 
   function scanDue(): void {
     const now = clock.now();
@@ -78,11 +87,17 @@ export function screenSource({
         if (plugged) events.next({ type: 'seated', t, seat, event: { ...hand.scan(due), t } });
       }
     }
-    if (!closed) cancel = timers.after(Math.ceil((due - clock.now()) / 1_000), scanDue);
+    if (!closed && units.size > 0)
+      cancel = timers.after(Math.ceil((due - clock.now()) / 1_000), scanDue);
   }
 
   return {
     events,
+    add,
+    remove(seat) {
+      units.delete(seat);
+      if (units.size === 0) cancel();
+    },
     press(seat, pad, strength) {
       const unit = units.get(seat);
       if (unit?.plugged) unit.hand.press(clock.now(), pad, strength);

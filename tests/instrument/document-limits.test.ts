@@ -52,13 +52,26 @@ describe('a text that is far more than any file here', () => {
   });
 
   it('has only the first of its mistakes listed', () => {
-    const { problems, ms } = said(`seats:\n${'  - 1\n'.repeat(20_000)}`, parseRoom);
+    const seat = '{ name: north, instrument: bass, from: { player: demo } }';
+    const text = `seats: [${seat}]\nto:\n${'  - 1\n'.repeat(20_000)}`;
+    const { problems, ms } = said(text, parseRoom);
     expect(problems).toHaveLength(21);
     expect(problems.at(-1)).toMatchObject({
-      at: { line: 22 },
+      at: { line: 23 },
       found: 'more mistakes from here on',
     });
     expect(ms).toBeLessThan(10_000);
+  });
+
+  it('has no more seats than a room may have', () => {
+    const seat = (_: unknown, i: number): string =>
+      `  - { name: s${String(i)}, instrument: bass, from: { player: demo } }\n`;
+    const room = (count: number): string =>
+      `seats:\n${Array.from({ length: count }, seat).join('')}`;
+    expect(said(room(64), parseRoom).problems).toEqual([]);
+    expect(said(room(65), parseRoom).problems).toMatchObject([
+      { key: 'seats', found: 'a list', allowed: 'a list of 1 to 64' },
+    ]);
   });
 
   it('still finds keys that are written twice, in every group', () => {

@@ -10,6 +10,7 @@ import { rulesChoice } from '../../src/ports/rules-choice.js';
 import type { Rules } from '../../src/instrument/types.js';
 import type { Wish } from '../../src/room/change.js';
 import type { Swap } from '../../src/wire/scan.js';
+import { liveSeats } from '../support/live-seats.js';
 
 const ROOM = `seats:
   - name: north
@@ -19,12 +20,24 @@ const ROOM = `seats:
     switch: { rules: [mine, legato, yours] }
 `;
 
+/** The bass of the shipped instruments, a whole tone lower. */
+const LOW = `name: Low bass
+kind: strings
+sound: 33
+strings:
+  - { open: F2, frets: [0, 4, 8, 12], pluck: 16 }
+  - { open: C2, frets: [1, 5, 9, 13], pluck: 17 }
+  - { open: G1, frets: [2, 6, 10, 14], pluck: 18 }
+  - { open: D1, frets: [3, 7, 11, 15], pluck: 19 }
+`;
+
 let folder: string;
 let live: LiveRoom | null = null;
 beforeEach(() => {
   folder = mkdtempSync(join(tmpdir(), 'live-'));
   mkdirSync(join(folder, 'rules'));
   mkdirSync(join(folder, 'rooms'));
+  mkdirSync(join(folder, 'instruments'));
   put('rules/mine.yaml', 'strings: { slide: false }\n');
   put('rules/yours.yaml', 'strings: { ring: 2s }\n');
   put('rooms/class.yaml', ROOM);
@@ -44,19 +57,21 @@ async function start(load?: (name: string) => Promise<Rules>) {
   const wishes: Wish[] = [];
   const told: Notice[] = [];
   const whole = await loadWholeRoom('class', folder);
+  const joins: unknown[][] = [];
   const service = {
+    join: (...join: unknown[]) => void joins.push(join),
     swap: (seat: number, files: Omit<Swap, 'type' | 't'>) => void swaps.push([seat, files]),
     change: (wish: Wish) => void wishes.push(wish),
   };
   const tell = (notice: Notice): void => void told.push(notice);
   const choice = rulesChoice({ seats: whole.seats, folder, service, tell, ...(load && { load }) });
   live = liveRoom({
-    ...{ name: 'class', folder, whole, service, tell },
-    onSeats: choice.update,
+    ...{ name: 'class', folder, whole, tell },
+    apply: liveSeats(whole, folder, service, { rules: choice }),
   });
   await live.ready;
   const until = (check: () => void): Promise<void> => vi.waitFor(check, { timeout: 20_000 });
-  return { swaps, wishes, told, until, choice };
+  return { swaps, joins, wishes, told, until, choice };
 }
 
 describe('files that are saved while a room plays', () => {
@@ -85,7 +100,7 @@ describe('files that are saved while a room plays', () => {
     expect(told.some(({ what }) => what === 'The files are right again')).toBe(true);
   });
 
-  it('the room file changes levels and what is shared, and says what must wait', async () => {
+  it('the room file changes levels, what is shared and where notes go', async () => {
     const { swaps, wishes, told, until } = await start();
     put(
       'rooms/class.yaml',
@@ -97,14 +112,30 @@ describe('files that are saved while a room plays', () => {
       { type: 'room-change', scale: [0, 2, 3, 5, 7, 9, 10] },
     ]);
     expect(swaps).toEqual([]);
-    expect(told.some(({ what }) => what.includes('where the notes go has changed'))).toBe(true);
+    await until(() => expect(told.at(-1)?.what).toBe('What the room shares has changed'));
+    expect(told.map(({ what }) => what)).toEqual([
+      'How it sounds among the others has changed',
+      'Notes no longer go to the built-in engine; what sounded there was ended',
+      'Notes now go to OSC at 127.0.0.1, UDP port 9',
+      'What the room shares has changed',
+    ]);
   });
 
-  it('another instrument file gives the seat its pads anew', async () => {
-    const { swaps, until } = await start();
-    put('rooms/class.yaml', ROOM.replace('bass-4x4', 'ukulele-4x6'));
+  it('another tuning is a swap, and an instrument of another size has the seat begin again', async () => {
+    const { swaps, joins, told, until } = await start();
+    put('instruments/low.yaml', LOW);
+    put('rooms/class.yaml', ROOM.replace('bass-4x4', 'low'));
     await until(() => expect(swaps).toHaveLength(1));
-    expect(swaps[0]).toMatchObject([0, { instrument: { kind: 'strings', sound: 25 } }]);
+    expect(swaps[0]).toMatchObject([0, { instrument: { kind: 'strings', sound: 33 } }]);
+    put('rooms/class.yaml', ROOM.replace('bass-4x4', 'ukulele-4x6'));
+    await until(() => expect(joins).toHaveLength(1));
+    expect(joins[0]).toMatchObject([
+      ...[0, { name: 'north', plan: { instrument: { sound: 25 }, pads: { pads: 28 } } }],
+      { level: 0.8, sound: 25 },
+    ]);
+    const begun = /^It has begun again: .*ukulele/i;
+    await until(() => expect(told.some(({ what }) => begun.test(what))).toBe(true));
+    expect(swaps).toHaveLength(1);
   });
 
   it('rules that were switched to are brought up to date when their file is saved', async () => {

@@ -3,6 +3,7 @@ import type { Rules } from '../../src/instrument/types.js';
 import type { Notice } from '../../src/ports/contracts.js';
 import { loadWholeRoom } from '../../src/ports/files-room.js';
 import { liveRoom, type LiveRoom } from '../../src/ports/live-room.js';
+import { liveSeats } from '../support/live-seats.js';
 import { newKit, sounding } from './logic-modules.js';
 
 const kit = newKit();
@@ -22,7 +23,10 @@ it('a saved module is in effect, and one that is named with a mistake once that 
   const whole = await loadWholeRoom('class', kit.folder);
   live = liveRoom({
     ...{ name: 'class', folder: kit.folder, whole },
-    service: { swap: (_, { rules }) => void swapped.push(rules), change: () => undefined },
+    apply: liveSeats(whole, kit.folder, {
+      swap: (_, { rules }) => void swapped.push(rules),
+      change: () => undefined,
+    }),
     tell: (notice) => void told.push(notice),
   });
   await live.ready;

@@ -7,7 +7,7 @@ import type { ReadySeat } from '../../ports/files-room.js';
 import { nodeTimers, type Timers } from '../../ports/live-clock.js';
 import type { LiveRoom } from '../../ports/live-room.js';
 import type { RulesChoice } from '../../ports/rules-choice.js';
-import type { ScreenSource } from '../../ports/screen-source.js';
+import type { ScreenPlay } from '../../ports/screen-source.js';
 import type { Service } from '../../ports/service.js';
 import type { Change } from '../../room/change.js';
 import { changed, type RoomPlan, type SeatMix } from '../../room/plan.js';
@@ -57,7 +57,7 @@ export interface Playing {
   readonly rules: Pick<RulesChoice, 'named'>;
   readonly live: Pick<LiveRoom, 'reload' | 'whole'>;
   /** The units that are played on the page; null: there are none. */
-  readonly screen: ScreenSource | null;
+  readonly screen: ScreenPlay | null;
 }
 
 /**

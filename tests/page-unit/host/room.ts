@@ -8,7 +8,7 @@ import { loadWholeRoom } from '../../../src/ports/files-room.js';
 import { liveRoom } from '../../../src/ports/live-room.js';
 import { roomPlan } from '../../../src/ports/room-plan.js';
 import { rulesChoice } from '../../../src/ports/rules-choice.js';
-import type { ScreenSource } from '../../../src/ports/screen-source.js';
+import type { ScreenPlay } from '../../../src/ports/screen-source.js';
 import { startService } from '../../../src/ports/service.js';
 import type { VoiceEvent } from '../../../src/room/voice.js';
 import type { Seated } from '../../../src/time/alongside.js';
@@ -16,6 +16,7 @@ import { virtualClock } from '../../../src/time/clock.js';
 import type { WireEvent } from '../../../src/wire/scan.js';
 import { lateTimers } from '../../support/late-timers.js';
 import { FakeThread } from './fake-thread.js';
+import { liveSeats } from '../../support/live-seats.js';
 
 export const PADS = Array.from({ length: 20 }, (_, pad) => pad);
 export const REST = 1_000;
@@ -34,9 +35,7 @@ export async function pageRoom(name: string, folder: string) {
   const threads: FakeThread[] = [];
   const links: (readonly PageLink[])[] = [];
   const hands: unknown[][] = [];
-  const screen: ScreenSource = {
-    events: new Subject(),
-    close: () => Promise.resolve(),
+  const screen: ScreenPlay = {
     press: (...hand) => void hands.push(['press', ...hand]),
     release: (...hand) => void hands.push(['release', ...hand]),
     plug: (...hand) => void hands.push(['plug', ...hand]),
@@ -78,11 +77,8 @@ export async function pageRoom(name: string, folder: string) {
   });
   const rules = rulesChoice({ seats: whole.seats, folder, service, tell });
   const live = liveRoom({
-    ...{ name, folder, whole, service, tell },
-    onSeats(seats) {
-      rules.update(seats);
-      host.update(seats);
-    },
+    ...{ name, folder, whole, tell },
+    apply: liveSeats(whole, folder, service, { rules, onSeats: (seats) => host.update(seats) }),
   });
   host.start({ service, rules, live, screen });
   await live.ready;

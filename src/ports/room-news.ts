@@ -1,0 +1,78 @@
+import { relative } from 'node:path';
+import type { Notice } from './contracts.js';
+import type { ReadySeat, WholeRoom } from './files-room.js';
+import type { RoomDifference } from './room-difference.js';
+import type { SeatOutcome } from './room-seats.js';
+import { fromWords, toWords } from './room-words.js';
+
+/** How a seat is going to be played. */
+export function seatWords({ seat, instrument }: ReadySeat): string {
+  const begins = `${instrument.name}, from ${fromWords(seat.from)}`;
+  if ('osc' in seat.from && seat.from.hand === 'notes') return `${begins}, notes made there`;
+  const build =
+    seat.build === null ? 'calibrated as it starts: let go of all pads now' : `build ${seat.build}`;
+  return `${begins}, rules ${seat.rules}, ${build}`;
+}
+
+/**
+ * What people are told of files that have taken effect.
+ *
+ * @param changed how each seat that stays was changed
+ */
+export function roomNews(
+  by: RoomDifference,
+  changed: readonly SeatOutcome[],
+  now: WholeRoom,
+  folder: string,
+): Notice[] {
+  const news: Omit<Notice, 'level'>[] = [
+    ...by.left.map((name) => ({ what: `${name} has left the room: its notes were ended` })),
+    ...by.joined.map((ready) => ({
+      what: `${ready.seat.name} has joined the room: ${seatWords(ready)}`,
+    })),
+    ...changed.flatMap((one) => seatNews(one, folder)),
+    ...by.engines.closed.map((to) => ({
+      what: `Notes no longer go to ${toWords(to)}; what sounded there was ended`,
+    })),
+    ...by.engines.opened.map((to) => ({ what: `Notes now go to ${toWords(to)}` })),
+    ...(Object.keys(by.room).length > 0 ? [{ what: 'What the room shares has changed' }] : []),
+    ...(by.control === undefined ? [] : [{ what: controlWords(by.control) }]),
+    ...(by.order
+      ? [
+          {
+            what: `The seats are in this order now: ${now.seats.map(({ seat }) => seat.name).join(', ')}`,
+          },
+        ]
+      : []),
+  ];
+  return news.map((notice) => ({ level: 'info', ...notice }));
+}
+
+function seatNews(
+  { now, swap, mix, began, moved }: SeatOutcome,
+  folder: string,
+): Omit<Notice, 'level'>[] {
+  const where = `seat ${now.seat.name}`;
+  const news: Omit<Notice, 'level'>[] = [];
+  if (began) news.push({ what: `It has begun again: ${seatWords(now)}`, where });
+  else {
+    const parts = Object.keys(swap).join(', ');
+    const file = swap.rules ? ` (${relative(folder, now.rulesFile)})` : '';
+    if (parts !== '') news.push({ what: `New ${parts} in effect${file}`, where });
+    if (moved) {
+      news.push({
+        what: `Its readings come from ${fromWords(now.seat.from)} now; what it held was ended`,
+        where,
+      });
+    }
+  }
+  if (Object.keys(mix).length > 0)
+    news.push({ what: 'How it sounds among the others has changed', where });
+  return news;
+}
+
+function controlWords(control: WholeRoom['room']['control']): string {
+  return control
+    ? `The room can be changed over OSC on UDP port ${String(control.osc)} now`
+    : 'The room can no longer be changed over OSC';
+}

@@ -29,7 +29,16 @@ import { handsOf } from './hands.js';
 import type { Move, Script } from './moves.js';
 import { promises } from './promises.js';
 import { numbersOf } from './script.js';
-import { instruments, nameOf, planOf, ruleSets, SEATS, swappedBuild } from './seats.js';
+import {
+  instrumentNamed,
+  nameOf,
+  planOf,
+  ruleSets,
+  sameShape,
+  SEATS,
+  swappedBuild,
+  wireOf,
+} from './seats.js';
 import { ON_PURPOSE, wildLogic } from './wild-logic.js';
 
 /** What became of a script. */
@@ -124,7 +133,6 @@ async function play(
   let further: ReturnType<typeof furtherEngine> | null = null;
   const gestures: number[] = [];
   const hands = handsOf();
-  const current = seats.map(({ plan }) => plan.instrument);
   const service = startService({
     ...{ seats, room: ROOM, clock },
     engines: [flaky, watched.engine],
@@ -195,18 +203,32 @@ async function play(
         return;
       }
       case 'swap': {
-        const { seat, rules: set, instrument: name, build } = move;
+        const { seat, rules: set, instrument: name, build: how } = move;
         stamp();
-        if (!service.seatAt(seat)) return;
-        const instrument = name === undefined ? undefined : instruments.get(name)!;
-        current[seat] = instrument ?? current[seat]!;
-        // An instrument of other pads comes with a build that fits it.
-        const how = build ?? (instrument && 'calibrated');
-        swap(seat, {
+        const playing = service.seatAt(seat);
+        if (!playing) return;
+        const { plan, mix } = playing;
+        const instrument = name === undefined ? undefined : instrumentNamed(name, plan.instrument);
+        const pads = padCount(instrument ?? plan.instrument);
+        const build = how && swappedBuild(seat, pads, how);
+        const files = {
           ...(set === undefined ? {} : { rules: rules[set]! }),
           ...(instrument && { instrument }),
-          ...(how && { build: swappedBuild(seat, padCount(current[seat]), how) }),
-        });
+          ...(build === undefined ? {} : { build }),
+        };
+        if (!instrument || sameShape(instrument, plan.instrument)) swap(seat, files);
+        else {
+          // As a room does where a swap cannot carry it: the seat begins again in its slot.
+          const fits = swappedBuild(
+            seat,
+            pads,
+            wireOf(seat) === 'calibrated' ? 'calibrated' : 'none',
+          );
+          const next = { ...plan, ...files, pads: { ...plan.pads, pads, build: fits } };
+          watched.around({ joins: seat, mix, most: next.rules.voices.most }, () => {
+            service.join(seat, { name: nameOf(seat), plan: next }, mix);
+          });
+        }
         return;
       }
       case 'wish':
@@ -226,7 +248,6 @@ async function play(
         stamp();
         const plan = planOf(seat, rules[set]!);
         const mix = { ...ROOM.mixes[seat]!, ...own };
-        current[seat] = plan.instrument;
         watched.around({ joins: seat, mix, most: plan.rules.voices.most }, () => {
           service.join(seat, { name: nameOf(seat), plan }, mix);
         });

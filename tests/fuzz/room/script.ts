@@ -67,7 +67,12 @@ export function scriptOf(seed: number, length: number, mode: Script['mode']): Sc
   function swap(seat: number): Happening {
     const what = random();
     if (what < 0.7) return { what: 'swap', seat, rules: below(RULE_SETS) };
-    if (what < 0.85) return { what: 'swap', seat, instrument: pick(...INSTRUMENTS) };
+    if (what < 0.85)
+      return {
+        what: 'swap',
+        seat,
+        instrument: pick('retuned', 'retuned', 'retuned', ...INSTRUMENTS),
+      };
     if (what < 0.95) return { what: 'swap', seat, build: pick('calibrated', 'none') };
     return { what: 'swap', seat, rules: below(RULE_SETS), instrument: pick(...INSTRUMENTS) };
   }

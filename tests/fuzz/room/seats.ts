@@ -23,6 +23,29 @@ export const instruments = new Map<string, Instrument>(
 export type Wire = (typeof WIRES)[number];
 const WIRES = ['calibrated', 'unknown', 'changes', 'decided', 'made'] as const;
 
+/** "retuned": the same pads at other pitches, which a seat takes over while it plays. */
+export function instrumentNamed(name: string, now: Instrument): Instrument {
+  if (name !== 'retuned') return instruments.get(name)!;
+  switch (now.kind) {
+    case 'strings':
+      return { ...now, strings: now.strings.map((one) => ({ ...one, open: one.open ^ 2 })) };
+    case 'keys':
+      return { ...now, keys: now.keys.map((one) => ({ ...one, note: one.note ^ 2 })) };
+    case 'holes':
+      return { ...now, fingerings: now.fingerings.map((one) => ({ ...one, note: one.note ^ 2 })) };
+    case 'hits':
+      return now;
+  }
+}
+
+/** Whether a seat may go on with another instrument, instead of beginning again. */
+export function sameShape(one: Instrument, other: Instrument): boolean {
+  const strings = (of: Instrument): number => (of.kind === 'strings' ? of.strings.length : 1);
+  return (
+    one.kind === other.kind && padCount(one) === padCount(other) && strings(one) === strings(other)
+  );
+}
+
 export const wireOf = (seat: number): Wire => WIRES[seat % WIRES.length]!;
 export const instrumentOf = (seat: number): string => INSTRUMENTS[seat % INSTRUMENTS.length]!;
 export const nameOf = (seat: number): string => `seat ${String(seat)}`;

@@ -6,7 +6,10 @@ import { shrink } from './shrink.js';
 /** What is shown of a failing script at most. */
 const SHOWN = 60;
 
-const modeOf = (seed: number): Script['mode'] => (seed % 3 === 0 ? 'faults' : 'replay');
+const kindOf = (seed: number): Pick<Script, 'mode' | 'alarms'> => ({
+  mode: seed % 3 === 0 ? 'faults' : 'replay',
+  alarms: seed % 2 === 0,
+});
 
 /**
  * Runs one seed. Where a promise is broken, looks for the shortest script that breaks one too.
@@ -18,7 +21,7 @@ export async function check(
   length: number,
   shortens = true,
 ): Promise<{ report: string | null; ran: Ran }> {
-  const script = scriptOf(seed, length, modeOf(seed));
+  const script = scriptOf(seed, length, kindOf(seed));
   const ran = await run(script);
   if (ran.broken === null) return { report: null, ran };
   const prefix = script.moves.slice(0, ran.moves + 1);

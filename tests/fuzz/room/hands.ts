@@ -11,12 +11,14 @@ export const SILENT_AFTER: Micros = 2 * SECOND;
 /** So little of a full touch is noise. */
 const NOISE = 0.05;
 
+export const scansAll = (seat: number): boolean => ['calibrated', 'unknown'].includes(wireOf(seat));
+
 /** Keeps an account of what the boards have said, to know which seats must be silent. */
 export interface Hands {
   see(move: Move): void;
   /**
-   * Whether a seat must be silent: its board was lost, or it goes on and for five seconds has said that
-   * nothing is touched. A wire that tells only changes says that a pad is touched until it says that it is
+   * Whether a seat must be silent: its board was lost, or for five seconds it has not said that anything is
+   * touched; one that scans must go on, or its stop be noticed. A wire that tells only changes says that a pad is touched until it says that it is
    * not; so does another computer with its notes.
    */
   areOff(seat: number, t: Micros): boolean;
@@ -29,14 +31,14 @@ interface Said {
   readonly held: Set<number>;
 }
 
-export function handsOf(): Hands {
+/** @param noticed boards that scan and stop are noticed */
+export function handsOf(noticed: boolean): Hands {
   const said = Array.from({ length: SEATS }, (): Said => ({
     lost: true,
     last: 0,
     touched: 0,
     held: new Set(),
   }));
-  const scansAll = (seat: number): boolean => ['calibrated', 'unknown'].includes(wireOf(seat));
 
   return {
     see(move) {
@@ -66,7 +68,7 @@ export function handsOf(): Hands {
       const { lost, last, touched, held } = said[seat]!;
       if (lost) return true;
       if (held.size > 0 || t - touched < STILL_AFTER) return false;
-      return !scansAll(seat) || t - last <= SILENT_AFTER;
+      return !scansAll(seat) || noticed || t - last <= SILENT_AFTER;
     },
   };
 }

@@ -54,6 +54,8 @@ export type Happening =
   | { readonly what: 'stage-fault'; readonly seat: number }
   /** The whole way throws at its next event. */
   | { readonly what: 'way-fault' }
+  /** The computer sleeps, or is too busy for anything; what comes next finds it awake again. */
+  | { readonly what: 'asleep'; readonly length: Micros }
   /** Nobody has touched anything for five seconds: nothing may sound. */
   | { readonly what: 'still' };
 
@@ -66,4 +68,6 @@ export interface Script {
    * and the whole way throw too, which no take can say.
    */
   readonly mode: 'replay' | 'faults';
+  /** Alarms ring, and boards that stop are noticed; else somebody must say that they are lost. */
+  readonly alarms: boolean;
 }

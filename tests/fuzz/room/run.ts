@@ -5,8 +5,9 @@ import { Subject } from 'rxjs';
 import { padCount } from '../../../src/instrument/instrument-pads.js';
 import type { Rules } from '../../../src/instrument/types.js';
 import type { How } from '../../../src/playing/note.js';
-import { way, type Watch } from '../../../src/pipeline.js';
-import type { Engine, Notice } from '../../../src/ports/contracts.js';
+import { way, type SeatPlan, type Watch } from '../../../src/pipeline.js';
+import { attendance, type Attendance } from '../../../src/ports/attendance.js';
+import type { Engine, Source, Tell } from '../../../src/ports/contracts.js';
 import { liveClock } from '../../../src/ports/live-clock.js';
 import { startService, type Service } from '../../../src/ports/service.js';
 import { readTakeFile } from '../../../src/ports/take-file.js';
@@ -21,11 +22,11 @@ import { planTakeBy } from '../../../src/takes/take-plan.js';
 import type { Seated } from '../../../src/time/alongside.js';
 import { virtualClock, type Clock } from '../../../src/time/clock.js';
 import type { Timed } from '../../../src/time/events.js';
-import type { Micros } from '../../../src/time/micros.js';
+import { SECOND, type Micros } from '../../../src/time/micros.js';
 import type { AnyStage } from '../../../src/time/stage.js';
 import type { WireEvent } from '../../../src/wire/scan.js';
 import { lateTimers } from '../../support/late-timers.js';
-import { handsOf } from './hands.js';
+import { handsOf, scansAll } from './hands.js';
 import type { Move, Script } from './moves.js';
 import { promises } from './promises.js';
 import { numbersOf } from './script.js';
@@ -57,15 +58,31 @@ export interface Ran {
 interface Time {
   readonly clock: Clock;
   go(to: Micros): void;
+  /** Nothing is called for so long. */
+  sleep(length: Micros): void;
+  /** Has the stop of the boards that scan be noticed, where alarms ring. */
+  attend(source: Source, seat: number, plan: SeatPlan, tell: Tell): Source;
 }
 
 /** Time in which alarms ring up to 3 ms late, as Node's timers do. */
 function lateTime(random: () => number): Time {
   const timers = lateTimers(random);
+  const clock = liveClock(timers);
+  const clocks = { date: () => timers.now(), uptime: () => timers.now() / 1_000 };
+  let attending: Attendance | null = null;
   return {
-    clock: liveClock(timers),
+    clock,
     go: (to) => {
       timers.run(to / 1_000);
+    },
+    sleep: (length) => {
+      timers.jump(length / 1_000);
+    },
+    attend(source, seat, { instrument, pads }, tell) {
+      if (!scansAll(seat)) return source;
+      attending ??= attendance({ clock, timers, clocks, tell });
+      const of = { seat, name: nameOf(seat), instrument, pads, listens: null, patience: 0 };
+      return attending.attend(source, [{ ...of, steady: SECOND, played: true }]);
     },
   };
 }
@@ -73,7 +90,7 @@ function lateTime(random: () => number): Time {
 /** Time in which no alarm rings at all: what is due is done before the next event, as in a take run again. */
 function quietTime(): Time {
   const clock = virtualClock();
-  return { clock, go: () => undefined };
+  return { clock, go: () => undefined, sleep: () => undefined, attend: (source) => source };
 }
 
 const ROOM: RoomPlan = {
@@ -89,23 +106,22 @@ const ROOM: RoomPlan = {
  * meanwhile again.
  */
 export async function run(script: Script): Promise<Ran> {
-  const { seed, moves, mode } = script;
+  const { seed, alarms } = script;
   const random = numbersOf(seed ^ 0x55);
   const rules = ruleSets(random);
-  const time = seed % 2 === 0 ? lateTime(random) : quietTime();
+  const time = alarms ? lateTime(random) : quietTime();
   const folder = mkdtempSync(join(tmpdir(), 'pluckwork-model-'));
   try {
-    return await play(moves, mode, rules, time, folder);
+    return await play(script, rules, time, folder);
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
 }
 
 async function play(
-  moves: readonly Move[],
-  mode: Script['mode'],
+  { moves, mode, alarms }: Script,
   rules: readonly Rules[],
-  { clock, go }: Time,
+  { clock, go, sleep, attend }: Time,
   folder: string,
 ): Promise<Ran> {
   const seats = Array.from({ length: SEATS }, (_, seat) => ({
@@ -132,18 +148,21 @@ async function play(
   const boards = seats.map(() => new Subject<Seated<WireEvent>>());
   let further: ReturnType<typeof furtherEngine> | null = null;
   const gestures: number[] = [];
-  const hands = handsOf();
+  const hands = handsOf(alarms);
+  const tell: Tell = ({ level, what }) => {
+    if (level === 'error' && !what.includes(ON_PURPOSE) && !what.includes('its step answered')) {
+      watched.fail(`an error that nobody caused: ${what}`);
+    }
+    // The way begins again, and counts from 1.
+    if (what.startsWith('the playing logic failed')) watched.restarted();
+  };
   const service = startService({
     ...{ seats, room: ROOM, clock },
     engines: [flaky, watched.engine],
-    sources: boards.map((events) => ({ events, close: () => Promise.resolve() })),
-    tell: ({ level, what }: Notice) => {
-      if (level === 'error' && !what.includes(ON_PURPOSE) && !what.includes('its step answered')) {
-        watched.fail(`an error that nobody caused: ${what}`);
-      }
-      // The way begins again, and counts from 1.
-      if (what.startsWith('the playing logic failed')) watched.restarted();
-    },
+    sources: boards.map((events, seat) =>
+      attend({ events, close: () => Promise.resolve() }, seat, seats[seat]!.plan, tell),
+    ),
+    tell,
     onReading: (event) => {
       events++;
       take.record(event);
@@ -266,6 +285,9 @@ async function play(
       case 'silence':
         stamp();
         service.silence();
+        return;
+      case 'asleep':
+        sleep(move.length);
         return;
       case 'engine-fault':
         engineFaults = move.times;

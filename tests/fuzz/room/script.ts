@@ -1,7 +1,7 @@
 import { MILLISECOND, SECOND, type Micros } from '../../../src/time/micros.js';
 import { seededNumbers } from '../../../src/takes/gestures.js';
 import { garbage, GARBAGE_INPUTS, newBoard } from './boards.js';
-import { SILENT_AFTER, STILL_AFTER } from './hands.js';
+import { scansAll, SILENT_AFTER, STILL_AFTER } from './hands.js';
 import type { Happening, Move, Script } from './moves.js';
 import { INSTRUMENTS, RULE_SETS, SEATS, wireOf } from './seats.js';
 
@@ -18,7 +18,11 @@ export function numbersOf(seed: number): () => number {
  * Every now and then nobody plays for five seconds: either hands are off and the boards go on, or the
  * boards stop. Sometimes the computer sleeps for up to an hour then.
  */
-export function scriptOf(seed: number, length: number, mode: Script['mode']): Script {
+export function scriptOf(
+  seed: number,
+  length: number,
+  { mode, alarms }: Pick<Script, 'mode' | 'alarms'>,
+): Script {
   const random = numbersOf(seed);
   const moves: Move[] = [];
   const boards = Array.from({ length: SEATS }, (_, seat) => newBoard(seat, random));
@@ -40,6 +44,7 @@ export function scriptOf(seed: number, length: number, mode: Script['mode']): Sc
   function stop(seat: number, t: Micros, length: Micros): void {
     nextScan[seat] = t + length;
     boards[seat]!.release(t);
+    if (alarms && scansAll(seat)) return;
     laterOn(t + Math.min(length, SILENT_AFTER) * (0.2 + 0.8 * random()), {
       ...{ what: 'gone', seat, why: 'lost' },
     });
@@ -88,9 +93,22 @@ export function scriptOf(seed: number, length: number, mode: Script['mode']): Sc
     }
   }
 
+  /** The computer sleeps while people play on; some of what was sent meanwhile is there as it wakes. */
+  function sleep(t: Micros): void {
+    const length = Math.round((0.5 + 20 * random()) * SECOND);
+    add(t, { what: 'asleep', length });
+    for (const [seat, board] of boards.entries()) {
+      for (let n = below(4); n > 0; n--) {
+        const sent = board.scan(t + length * random(), 0);
+        if (sent) laterOn(t + length, sent);
+      }
+      nextScan[seat] = t + length + every[seat]! * random();
+    }
+  }
+
   /** One move of a board in about 300 is followed by something else. */
   function incident(seat: number, t: Micros): void {
-    const what = below(mode === 'faults' ? 20 : 16);
+    const what = below(mode === 'faults' ? 21 : 17);
     if (what === 0) stop(seat, t, (0.1 + 8 * random()) * SECOND);
     else if (what === 1) for (let i = below(120); i > 0; i--) add(t, garbage(seat, lag(), random));
     else if (what === 2) add(t, garbage(seat, lag(), random));
@@ -101,7 +119,9 @@ export function scriptOf(seed: number, length: number, mode: Script['mode']): Sc
     else if (what <= 12) add(t, wish());
     else if (what <= 14) seating(seat, t);
     else if (what === 15) add(t, { what: 'engine' });
-    else if (what <= 18) add(t, { what: 'stage-fault', seat });
+    else if (what === 16) {
+      if (chance(0.1)) sleep(t);
+    } else if (what <= 19) add(t, { what: 'stage-fault', seat });
     else add(t, { what: 'way-fault' });
   }
 
@@ -112,7 +132,7 @@ export function scriptOf(seed: number, length: number, mode: Script['mode']): Sc
       board.resting = true;
       board.release(t);
       // Notes of another computer whose ends got lost are ended where that computer goes away.
-      if (stops || wireOf(seat) === 'made') {
+      if ((stops && !(alarms && scansAll(seat))) || wireOf(seat) === 'made') {
         laterOn(t + SILENT_AFTER * random(), { what: 'gone', seat, why: 'lost' });
       }
       // What was sent wrongly is put right: the board says of all its inputs how they are.
@@ -158,5 +178,5 @@ export function scriptOf(seed: number, length: number, mode: Script['mode']): Sc
     const restful = boards[0]!.resting;
     if (!restful && moves.length - playing > Math.min(8_000, length / 4)) rest(t);
   }
-  return { seed, moves, mode };
+  return { seed, moves, mode, alarms };
 }

@@ -117,3 +117,35 @@ describe('a watched file', () => {
     expect(changes.flat()).not.toContain(mine);
   });
 });
+
+describe('what the system reports', () => {
+  it('has a saved file looked at long before the next look is due', async () => {
+    let rings: (() => void)[] = [];
+    const path = join(root, 'rules/mine.yaml');
+    changes = [];
+    watching = watchFiles({
+      paths: [path],
+      changed: (changed) => void changes.push(changed),
+      timers: {
+        now: () => 0,
+        soon: () => () => undefined,
+        after(ms, call) {
+          // The wait for the next look is never over: only a report can have it look.
+          if (ms < 100) rings.push(call);
+          return () => {
+            rings = rings.filter((ring) => ring !== call);
+          };
+        },
+      },
+    });
+    await watching.ready;
+    put('rules/mine.yaml');
+    await vi.waitFor(
+      () => {
+        for (const ring of rings.splice(0)) ring();
+        expect(changes).toEqual([[path]]);
+      },
+      { timeout: 10_000 },
+    );
+  });
+});

@@ -376,6 +376,12 @@ const SEAT = 'seats:\n  - name: north\n    instrument: bass-4x4\n';
 const DEMO = `${SEAT}    from: { player: demo }\n`;
 const ROOM: Case[] = [
   [
+    'more seats than share a speaker',
+    `seats:\n${Array.from({ length: 65 }, (_, i) => `  - { name: s${String(i)}, instrument: a, from: { player: demo } }\n`).join('')}`,
+    `room.yaml:2:3: seats: found a list, allowed: a list of 1 to 64
+    Change it to a list of 1 to 64. The units that play, one player each`,
+  ],
+  [
     'no source',
     SEAT,
     `room.yaml:2:5: seats[0].from: found nothing, allowed: one of the keys midi, virtual, osc, take, player

@@ -8,7 +8,7 @@ import { guess, learn, startLearning, LEARN_FOR, type Learning } from './learn.j
 import { decidedPad, firstSigma, SPARSE_FULL, wiringOf, type PadsPlan } from './plan.js';
 import { changeOf, followRest, restAt, type Rest } from './rest.js';
 import { median } from './series.js';
-import { followSpan, newSpanLearning, type SpanLearning } from './span.js';
+import { followSpan, knownOf, newSpanLearning, type SpanLearning } from './span.js';
 import { leastFor, raised } from './thresholds.js';
 import type { LevelEvent, Levels } from './touch.js';
 import { unmix, unmixing, type Unmixing } from './unmix.js';
@@ -29,6 +29,8 @@ interface PadState {
 export interface LevelsState {
   readonly pads: readonly (PadState | null)[];
   readonly mains: Mains;
+  /** How many pads have shown their span by a touch. */
+  shown: number;
   /** When pads that have sent nothing are taken for being at rest; NEVER where they are not. */
   assume: Micros;
   begun: boolean;
@@ -55,6 +57,8 @@ export function levels(
 ): Stage<LevelsState, WireEvent, LevelEvent> {
   const wiring = wiringOf(plan);
   const sure = leastFor(rules);
+  /** Whether spans begin as guesses. */
+  const guessed = plan.build === null && !plan.decided;
   const mixed: Unmixing | null = plan.build ? unmixing(plan.build.pads) : null;
 
   function beginPad(pad: number): PadState | null {
@@ -74,6 +78,7 @@ export function levels(
     return {
       pads: Array.from({ length: plan.pads }, (_, pad) => beginPad(pad)),
       mains: newMains(),
+      shown: 0,
       assume: NEVER,
       begun: false,
       read: new Float64Array(plan.pads),
@@ -119,7 +124,15 @@ export function levels(
       pads,
       levels: values,
       noise: pads.map((i) => noiseOf(state.pads[i]!)),
+      ...(guessed && { known: knownIn(state, pads) }),
     };
+  }
+
+  function knownIn({ pads: all, shown }: LevelsState, pads: readonly number[]): number[] {
+    return pads.map((i) => {
+      const { spanning } = all[i]!;
+      return knownOf(spanning, spanning.shown ? shown - 1 : shown);
+    });
   }
 
   /** Pads of a wire that tells only changes have sent nothing because nobody touches them. */
@@ -195,12 +208,15 @@ export function levels(
       if (plan.decided) continue;
       const thresholds = raised(rules.touch, sure * noise[i]!);
       followRest(pad.rest, read[i]!, own, level, state.read[pads[i]!]!, state.mains, thresholds);
-      if (plan.build) continue;
+      if (!guessed) continue;
       const { shown } = pad.spanning;
       pad.span = followSpan(pad.spanning, pad.span, level);
-      if (!shown && pad.spanning.shown) shareSpans(state);
+      if (shown || !pad.spanning.shown) continue;
+      state.shown += 1;
+      shareSpans(state);
     }
-    return { type: 'levels', t, pads, levels: values, noise };
+    const known = guessed && { known: knownIn(state, pads) };
+    return { type: 'levels', t, pads, levels: values, noise, ...known };
   }
 
   /** Pads of one unit are alike: until a pad shows its own span, it has the middle one of the others. */

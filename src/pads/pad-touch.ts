@@ -18,6 +18,8 @@ export interface PadTouch {
   steps: number;
   /** How long the finger was on its way to the threshold, at least: what readings show of it. */
   landing: Micros;
+  /** How far the scale of its levels is known, 0 to 1. */
+  known: number;
   /** Where a held level has settled, and when it was last looked at. */
   settled: number;
   seen: Micros;
@@ -34,6 +36,7 @@ export function newPadTouch(): PadTouch {
     risen: NaN,
     steps: 0,
     landing: 0,
+    known: 1,
     settled: 0,
     seen: 0,
   };

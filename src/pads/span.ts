@@ -7,10 +7,25 @@ export interface SpanLearning {
   peak: number;
   /** Whether the pad has shown its span by a touch. */
   shown: boolean;
+  /** By how many touches. */
+  touches: number;
 }
 
 export function newSpanLearning(): SpanLearning {
-  return { peak: 0, shown: false };
+  return { peak: 0, shown: false, touches: 0 };
+}
+
+/** So many touches of its own tell a pad's span. */
+const KNOWN_BY = 3;
+/** Touches of so many other pads of the unit together tell as much as one of its own. */
+const OTHERS = 4;
+
+/**
+ * How far an uncalibrated pad's span is known, 0 to 1, given how many other pads have shown theirs: pads
+ * of one unit are alike, but not by much.
+ */
+export function knownOf({ touches }: SpanLearning, others: number): number {
+  return Math.min(1, (touches + Math.min(1, others / OTHERS)) / KNOWN_BY);
 }
 
 /** The pad's span after a reading at `level`, given the span before. */
@@ -24,5 +39,6 @@ export function followSpan(learning: SpanLearning, span: number, level: number):
   const grown = learning.peak > 1 ? span * (1 + share * (learning.peak - 1)) : span;
   learning.peak = 0;
   learning.shown = true;
+  learning.touches += 1;
   return grown;
 }

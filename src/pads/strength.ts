@@ -7,6 +7,17 @@ export function strengthOf(reach: number, on: number): number {
   return Math.min(1, Math.max(0, (reach - on) / range));
 }
 
+/**
+ * Of a touch whose strength nobody can tell: velocity 64 by the rules as they come, as MIDI 1.0 has it
+ * where a sender is not velocity-sensitive (p10).
+ */
+export const MIDDLE_STRENGTH = (64 - 20) / (127 - 20);
+
+/** The strength of a touch on a scale of which so much is known, 0 to 1: the less, the nearer to the middle. */
+export function strengthAsKnown(strength: number, known: number): number {
+  return MIDDLE_STRENGTH + known * (strength - MIDDLE_STRENGTH);
+}
+
 /** A second reading under this share of the first one has lost contact: the finger bounced. */
 const LOST = 0.9;
 /**

@@ -11,6 +11,11 @@ export interface Levels {
   readonly pads: readonly number[];
   readonly levels: readonly number[];
   readonly noise: readonly number[];
+  /**
+   * How far the scale of each level is known, from 0 (its full touch is a guess) to 1; left out: all
+   * are known.
+   */
+  readonly known?: readonly number[];
 }
 
 export type LevelEvent = Levels | Reset;

@@ -12,7 +12,7 @@ import {
   type PadTouch,
 } from './pad-touch.js';
 import { SPARSE_FULL, type PadsPlan } from './plan.js';
-import { reachOf, strengthOf } from './strength.js';
+import { reachOf, strengthAsKnown, strengthOf } from './strength.js';
 import { ALONE, leastFor, NEXT, pairedOn, raised, type Thresholds } from './thresholds.js';
 import { TOUCH_TABLE, type TouchSignal } from './touch-table.js';
 import type { LevelEvent, Levels, TouchEvent } from './touch.js';
@@ -81,7 +81,7 @@ export function touches(
         return;
       case 'tell': {
         const reach = reachOf(pad.before, pad.rise);
-        const strength = strengthOf(reach, usual.on);
+        const strength = strengthAsKnown(strengthOf(reach, usual.on), pad.known);
         const { onset, landing } = pad;
         const shown = Math.max(...pad.rise);
         const contact = contactOf(pad);
@@ -159,7 +159,7 @@ export function touches(
   }
 
   function onLevels(state: TouchesState, event: Levels, out: TouchEvent[]): boolean {
-    const { t, pads, levels, noise } = event;
+    const { t, pads, levels, noise, known } = event;
     let changed = false;
     // Strengths are told after all onsets of a scan: which pad a wire sends first must not matter.
     let heard: number[] | null = null;
@@ -178,6 +178,7 @@ export function touches(
       }
       pad.earlier = pad.level;
       pad.level = level;
+      if (known) pad.known = known[i]!;
       // By far the most readings are of pads at rest that stay so.
       if (level < on && pad.state === 'rest') {
         followRise(pad, t, on, noise[i]!);

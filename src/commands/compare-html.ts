@@ -15,6 +15,7 @@ import {
 import { SCRIPT } from './compare-script.js';
 import { COMPARE_STYLE } from './compare-style.js';
 import { heldPart, timeView } from './compare-view.js';
+import { levelCurvesIn } from '../takes/compare-levels.js';
 import { windowOfInterest } from '../takes/compare-window.js';
 import {
   changesWords,
@@ -33,11 +34,12 @@ const POLICY =
   `script-src 'sha256-${createHash('sha256').update(SCRIPT).digest('base64')}'`;
 
 /** The comparison as one page of its own, to look at a bar of music. */
-export function compareHtml(comparison: Comparison): string {
-  const { path, instrument, notes, length } = comparison;
+export async function compareHtml(comparison: Comparison): Promise<string> {
+  const { path, take, instrument, notes, length } = comparison;
   const numbered = numberDifferences(notes);
   const window = comparison.window ?? windowOfInterest(notes, length);
   const held = heldPart(window, length);
+  const curves = await levelCurvesIn(take.events(noReport), comparison.a.plan, held);
   const title = `${comparison.a.name} and ${comparison.b.name} on ${basename(path)}`;
   const part =
     held.from > 0 || held.to < length
@@ -64,7 +66,7 @@ ${sides(comparison)}
 ${TOOLS}
 <p id="told" aria-live="polite">Keys: ← and → scroll, + and − zoom, n and p go to the next and the
 previous difference.</p>
-${timeView(comparison, numbered, window, held)}
+${timeView(comparison, numbered, window, held, curves)}
 ${legend(comparison)}
 <h2>Differences</h2>
 ${differences(comparison, numbered)}
@@ -76,6 +78,9 @@ ${rules(comparison)}
 </html>
 `;
 }
+
+/** Both runs have told of lines that cannot be read. */
+const noReport = (): void => undefined;
 
 const TOOLS = `<div class="tools" role="toolbar" aria-label="What is shown">
 <button type="button" id="earlier">◀ Earlier</button>

@@ -1,6 +1,6 @@
 import { padNames } from '../instrument/pad-names.js';
 import { begin, string } from '../takes/compare-match.js';
-import { levelCurves } from '../takes/compare-levels.js';
+import type { Curve } from '../takes/compare-levels.js';
 import type { ListedNote } from '../takes/read-notes.js';
 import { SECOND, type Micros } from '../time/micros.js';
 import { element, escaped } from './check-svg.js';
@@ -21,16 +21,20 @@ export function heldPart({ from, to }: Window, length: Micros): Window {
   };
 }
 
-/** Levels of all pads over time, with the notes of both sides under those that made them. */
+/**
+ * Levels of all pads over time, with the notes of both sides under those that made them.
+ *
+ * @param curves the levels, by pad number
+ */
 export function timeView(
   comparison: Comparison,
   numbered: readonly Numbered[],
   window: Window,
   held: Window,
+  curves: readonly Curve[],
 ): string {
-  const { instrument, take, a } = comparison;
+  const { instrument } = comparison;
   const names = padNames(instrument);
-  const curves = levelCurves(take.events(noReport), a.plan);
   const inside = (t: Micros): boolean => t >= held.from && t < held.to;
   const shown = numbered.filter(({ one }) => inside(begin(one)));
   const wanted = comparison.wanted?.filter(({ onset }) => inside(onset)) ?? null;
@@ -65,9 +69,6 @@ export function timeView(
     element('div', { id: 'sheet', class: 'sheet', style }, ruler(held), ...groups),
   );
 }
-
-/** Both runs have told of lines that cannot be read. */
-const noReport = (): void => undefined;
 
 function group(
   place: Place,

@@ -1,4 +1,4 @@
-import { MILLISECOND, type Micros } from '../time/micros.js';
+import { formatDuration, MILLISECOND, SECOND, type Micros } from '../time/micros.js';
 import { timeOf, UsageFault, type Call } from './cli.js';
 import type { Window } from '../takes/compare-run.js';
 import { USUAL } from '../takes/compare-window.js';
@@ -6,6 +6,9 @@ import { timeWords } from '../takes/compare-words.js';
 
 /** Less than this is shorter than any note. */
 const SHORTEST: Micros = 10 * MILLISECOND;
+
+/** More than this no page can show. */
+const LONGEST: Micros = 3_600 * SECOND;
 
 /** What --at, or --from and --to, ask for, before the take's length is known. */
 export interface WindowAsked {
@@ -29,6 +32,9 @@ export function windowAsked(call: Call): WindowAsked | null {
   const window = { from: from ?? Math.max(0, to! - USUAL), to: to ?? from! + USUAL };
   if (window.to - window.from < SHORTEST) {
     throw new UsageFault('--to must be later than --from, by 10ms at least');
+  }
+  if (window.to - window.from > LONGEST) {
+    throw new UsageFault(`--to may be at most ${formatDuration(LONGEST)} later than --from`);
   }
   return { window, option: from === undefined ? 'to' : 'from', begins: window.from };
 }

@@ -10,9 +10,9 @@ import { compareRuns, type Comparison, type Run } from '../takes/compare-run.js'
 import { compareText } from './compare-text.js';
 import { windowAsked, windowWithin } from './compare-window.js';
 import { durationOf } from './record.js';
-import { runTake } from './rerun-take.js';
+import { runTake, voicesOf } from './rerun-take.js';
 import { wantedNotes } from './score.js';
-import { openTakeOf, readTakeOf, TAKE_OPTIONS } from './take-options.js';
+import { openTakeOf, readTakeOf, TAKE_OPTIONS, type OpenedTake } from './take-options.js';
 
 type Opened = Awaited<ReturnType<typeof openTakeOf>>;
 
@@ -27,11 +27,7 @@ function rulesAsked(call: Call): readonly [string | undefined, string] {
 }
 
 /** Opens the take by some rules, from one reading of its file. */
-async function open(
-  call: Call,
-  read: ReturnType<typeof readTakeOf>,
-  rules: string | undefined,
-): Promise<Opened> {
+async function open(call: Call, read: OpenedTake, rules: string | undefined): Promise<Opened> {
   return openTakeOf({ ...call, values: { ...call.values, rules } }, read);
 }
 
@@ -47,7 +43,7 @@ async function gather(call: Call): Promise<Comparison> {
   const [rulesA, rulesB] = rulesAsked(call);
   const apart = apartOf(call);
   const asked = windowAsked(call);
-  const read = readTakeOf(call);
+  const read = await readTakeOf(call);
   const openA = await open(call, read, rulesA);
   refuseMade(openA);
   // What is to be said of the take has been said.
@@ -56,11 +52,11 @@ async function gather(call: Call): Promise<Comparison> {
   const wanted = wantedPath === undefined ? null : wantedNotes(wantedPath, call).notes;
 
   const alike = openA.plan.rules.name === openB.plan.rules.name;
-  const run = (
+  const run = async (
     label: string,
     opened: Opened,
     asked: string | undefined,
-  ): { run: Run; last: Micros } => {
+  ): Promise<{ run: Run; last: Micros }> => {
     const name = alike && asked !== undefined ? asked : opened.plan.rules.name;
     // Lines that cannot be read are the same in both runs: told once.
     const tell: Call['tell'] = (notice) => {
@@ -68,11 +64,11 @@ async function gather(call: Call): Promise<Comparison> {
         call.tell({ ...notice, what: `${label} (${name}): ${notice.what}` });
       else if (label === 'A') call.tell(notice);
     };
-    const { events, last } = runTake(opened, { ...call, tell });
+    const { events, last } = await voicesOf(runTake(opened, { ...call, tell }));
     return { run: { name, plan: opened.plan, notes: playedNotes(events) }, last };
   };
-  const a = run('A', openA, rulesA);
-  const b = run('B', openB, rulesB);
+  const a = await run('A', openA, rulesA);
+  const b = await run('B', openB, rulesB);
   const { path, take } = openA;
   const runs = { path, take, a: a.run, b: b.run, length: a.last, wanted, apart };
   return { ...compareRuns(runs), window: windowWithin(asked, a.last) };
@@ -96,7 +92,7 @@ async function run(call: Call): Promise<Exit> {
     if (json !== undefined) writeWhole(json, text(`${JSON.stringify(compareJson(comparison))}\n`));
   }
   if (html !== undefined) {
-    writeWhole(html, text(compareHtml(comparison)));
+    writeWhole(html, text(await compareHtml(comparison)));
     call.tell({ level: 'info', what: `The page is in ${html}: open it with a browser` });
   }
   return EXIT.done;

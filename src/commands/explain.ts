@@ -7,9 +7,10 @@ import { padCount } from '../instrument/instrument-pads.js';
 import { nearest } from '../instrument/near.js';
 import { padNames } from '../instrument/pad-names.js';
 import type { Instrument } from '../instrument/types.js';
+import { fileProblems } from '../ports/take-problems.js';
+import type { Report } from '../takes/read.js';
+import { seatedBatches } from '../takes/rerun.js';
 import { isRoomTake } from '../takes/room-header.js';
-import type { RoomTakeEvent } from '../takes/room-line.js';
-import type { TakeProblem } from '../takes/take.js';
 import { formatDuration, MILLISECOND, SECOND, type Micros } from '../time/micros.js';
 import { EXIT, Failure, FOLDER, folderOf, textOf, timeOf, UsageFault } from './cli.js';
 import type { Call, Command, Exit } from './cli.js';
@@ -18,7 +19,7 @@ import { explainJson } from './explain-json.js';
 import { explainText } from './explain-text.js';
 import type { Titles } from '../takes/explain-words.js';
 import { faultTeller } from './rerun-take.js';
-import { openTakeOf, readTakeOf, TAKE_OPTIONS, takeOf } from './take-options.js';
+import { openTakeOf, readTakeOf, seatTake, TAKE_OPTIONS } from './take-options.js';
 
 const USUAL: Micros = 300 * MILLISECOND;
 const LONGEST: Micros = 10 * SECOND;
@@ -35,21 +36,20 @@ function times(call: Call): { at: Micros; around: Micros } {
 
 /** Opens the take of one seat, or of a room with all that its other seats play. */
 async function open(call: Call): Promise<Opened> {
-  const read = readTakeOf(call);
+  const read = await readTakeOf(call);
   const { path, opened } = read;
-  const report = ({ line, what }: TakeProblem): void => {
-    call.tell({ level: 'warn', what, where: `${path}:${String(line)}` });
+  // It may be read several times; what is to be said of its lines is said once.
+  let { report }: { report: Report } = fileProblems(path, call.tell);
+  const once = (): Report => {
+    const now = report;
+    report = () => undefined;
+    return now;
   };
   if (!isRoomTake(opened.header)) {
     const { take, plan } = await openTakeOf(call, read);
-    const events = Array.from(take.events(report), (event): RoomTakeEvent => ({
-      type: 'seated',
-      t: event.t,
-      seat: 0,
-      event,
-    }));
     return {
-      ...{ events, seats: [plan], room: plainRoom(1), seat: 0 },
+      events: () => seatedBatches(take.events(once()), 0),
+      ...{ seats: [plan], room: plainRoom(1), seat: 0 },
       titles: { path, seats: ['take'], seat: 0 },
     };
   }
@@ -58,12 +58,12 @@ async function open(call: Call): Promise<Opened> {
     throw new UsageFault(`--${option} does not go with a take of a whole room, which has its own`);
   }
   // Says which seats there are where none is chosen, or none of that name.
-  takeOf(path, call, opened);
+  seatTake(path, call, opened);
   const planned = await planRoomTake(path, opened, folderOf(call), textOf(call, 'rules'));
   const { take, seats, room, names } = planned;
   const seat = Math.max(0, names.indexOf(textOf(call, 'seat') ?? names[0]!));
   const titles = { path, seats: names, seat };
-  return { events: [...take.events(report)], seats, room, seat, titles };
+  return { events: () => take.events(once()), seats, room, seat, titles };
 }
 
 function padOf(call: Call, instrument: Instrument): number | null {
@@ -89,11 +89,13 @@ async function run(call: Call): Promise<Exit> {
         'explain a take that was recorded there',
     );
   }
-  const last = opened.events.at(-1)?.t ?? 0;
-  if (at > last) throw new UsageFault(`--at is after the end of the take, at ${timeWords(last)}`);
   const asked: Asked = { ...opened, from: Math.max(0, at - around), to: at + around };
   const told = faultTeller(path, call, seats.length > 1 ? seats : undefined);
-  const explained = explain(asked, at, padOf(call, plan.instrument), told);
+  const explained = await explain(asked, at, padOf(call, plan.instrument), told);
+  const { ends } = explained;
+  if (ends !== null && at > ends) {
+    throw new UsageFault(`--at is after the end of the take, at ${timeWords(ends)}`);
+  }
   const json = textOf(call, 'json');
   if (json === '-') call.say(JSON.stringify(explainJson(explained, titles)));
   else {

@@ -3,7 +3,7 @@ import { loadInstrument } from '../ports/files.js';
 import { readReadings } from '../ports/fit-take.js';
 import { alreadyThere, saveNew } from '../ports/fit-save.js';
 import { planTake } from '../ports/take-plan.js';
-import { moved } from '../takes/fit-align.js';
+import { moved } from '../takes/align.js';
 import {
   beatOf,
   COUNT_IN,
@@ -62,9 +62,9 @@ async function shiftIn(
   call: Call,
   asked: ReturnType<typeof wantedOf>,
 ): Promise<Micros> {
-  const { header } = takeOf(path, call);
+  const { header } = await takeOf(path, call);
   const plan = await planTake(path, header, folderOf(call), {});
-  const readings = readReadings(path, textOf(call, 'seat'));
+  const readings = await readReadings(path, textOf(call, 'seat'));
   return shiftOf(path, { plan, readings, asked }, ALIGNED_WINDOW);
 }
 

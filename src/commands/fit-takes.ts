@@ -4,7 +4,7 @@ import type { SeatPlan } from '../pipeline.js';
 import { readReadings, type FitTake, type Readings } from '../ports/fit-take.js';
 import { planTake } from '../ports/take-plan.js';
 import { PLAIN } from '../instrument/rules.js';
-import { align, moved } from '../takes/fit-align.js';
+import { align, moved } from '../takes/align.js';
 import { blocksOf, briefOf, type Block } from '../takes/fit-blocks.js';
 import { playedBy, touchesOf } from '../takes/fit-way.js';
 import { notesOf, type ListedNote } from '../takes/read-notes.js';
@@ -112,7 +112,7 @@ export async function gatherTakes(call: Call, window: Micros): Promise<Gathered>
 
 async function openOne(call: Call, path: string, notes: string, window: Micros): Promise<Opened> {
   const seat = textOf(call, 'seat');
-  const { header } = takeOf(path, call);
+  const { header } = await takeOf(path, call);
   if (header.made === true) {
     throw new Failure(
       `${path}: its notes were made on another computer, so that no rules here change them; ` +
@@ -124,7 +124,7 @@ async function openOne(call: Call, path: string, notes: string, window: Micros):
     build: textOf(call, 'build'),
     rules: textOf(call, 'from'),
   });
-  const readings = readReadings(path, seat);
+  const readings = await readReadings(path, seat);
   tellOf(path, readings, call);
   const { notes: asked } = wantedNotes(notes, call);
   if (call.values.align !== true) return { path, plan, readings, wanted: asked, shift: null };

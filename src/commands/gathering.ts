@@ -5,6 +5,8 @@ import { printedOrder } from '../instrument/instrument-pads.js';
 import { planSeat } from '../ports/connect.js';
 import { loadSeat, straight } from '../ports/files-seat.js';
 import { planTake } from '../ports/take-plan.js';
+import { fileProblems } from '../ports/take-problems.js';
+import { ReadingLimit } from '../takes/limits.js';
 import { NEVER, SECOND } from '../time/micros.js';
 import type { Scan } from '../wire/scan.js';
 import { progressWords, stillToTouch } from '../pads/calibration-words.js';
@@ -64,17 +66,22 @@ export async function gatherTake(
   folder: string,
   build?: string,
 ): Promise<Gathered> {
-  const take = takeOf(path, call);
+  const take = await takeOf(path, call);
   const plan = await planTake(path, take.header, folder, {
     instrument: textOf(call, 'instrument'),
     build,
   });
   const scans: Scan[] = [];
-  for (const event of take.events(({ line, what }) => {
-    call.tell({ level: 'warn', what, where: `${path}:${String(line)}` });
-  })) {
-    if (event.type === 'scan') scans.push(event);
+  const problems = fileProblems(path, call.tell);
+  const limit = new ReadingLimit('judging or calibrating a unit');
+  for await (const batch of take.events(problems.report)) {
+    for (const event of batch) {
+      if (event.type !== 'scan') continue;
+      limit.hold(event);
+      scans.push(event);
+    }
   }
+  problems.done();
   const { instrument, pads } = plan;
   const wiring = pads.build?.wiring ?? straight(instrument);
   const { full, decided, numbered = false } = pads;

@@ -5,6 +5,7 @@ import { FileFault } from '../instrument/fault.js';
 import { throughLatest } from '../ports/recordings.js';
 import { printable, printableJson } from '../ports/printable.js';
 import { TakeFileFault } from '../ports/take-file.js';
+import { TakeTooLong } from '../takes/limits.js';
 import { calibrate } from './calibrate.js';
 import { checkCommand } from './check.js';
 import { EXIT, Failure, UsageFault, type Command, type Exit, type Values } from './cli.js';
@@ -112,7 +113,10 @@ async function runCommand(command: Command, args: readonly string[]): Promise<Ex
     return await command.run({ values, words, say, tell, watched: process.stderr.isTTY });
   } catch (error) {
     const known =
-      error instanceof Failure || error instanceof FileFault || error instanceof TakeFileFault;
+      error instanceof Failure ||
+      error instanceof FileFault ||
+      error instanceof TakeFileFault ||
+      error instanceof TakeTooLong;
     if (!known) throw error;
     tell({ level: 'error', what: error.message });
     return EXIT.failed;

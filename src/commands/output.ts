@@ -1,3 +1,4 @@
+import { once } from 'node:events';
 import { EXIT } from './cli.js';
 
 type Gone = () => void;
@@ -17,6 +18,11 @@ export function watchOutput(): void {
   process.stderr.on('error', (error: NodeJS.ErrnoException) => {
     if (error.code !== 'EPIPE') throw error;
   });
+}
+
+/** Resolves when standard output has taken what was written to it: a reader may be slow. */
+export async function outputDrained(): Promise<void> {
+  if (process.stdout.writableNeedDrain) await once(process.stdout, 'drain');
 }
 
 /**

@@ -7,8 +7,8 @@ import type { Tell } from '../ports/contracts.js';
 import { diskNotice, roomBytesAnHour } from '../ports/disk-use.js';
 import { missingWords, type RecordingFolder } from '../ports/recordings.js';
 import type { RoomRecorder } from '../ports/room-recorder.js';
-import { tellLoudness } from '../ports/sound/loudness-words.js';
-import { TakeFileFault, writeWhole } from '../ports/take-file.js';
+import { tellWritten } from '../ports/sound/written-words.js';
+import { TakeFileFault } from '../ports/take-file.js';
 
 interface Kept {
   readonly directory: string;
@@ -32,9 +32,7 @@ export async function endRecording(
   const wav = join(directory, 'room.wav');
   tell({ level: 'info', what: `Writing the sound to ${wav}` });
   const options = { seats, seed: 1, soundfont: null, ceiling, tell };
-  const { bytes, loudness } = await recorder.sound(options);
-  writeWhole(wav, bytes);
-  tellLoudness(loudness, wav, tell);
+  tellWritten(await recorder.sound(wav, options), wav, tell);
   await closed;
   const all = [...files, wav];
   const there = all.filter((path) => existsSync(path));

@@ -1,28 +1,34 @@
 import { performance } from 'node:perf_hooks';
-import type { Observable } from 'rxjs';
 import { LogicFault } from '../playing/own-logic-run.js';
+import { fileProblems } from '../ports/take-problems.js';
 import type { PlannedRoomTake } from '../ports/take-room-plan.js';
 import type { VoiceEvent } from '../room/voice.js';
-import { rerun } from '../takes/rerun.js';
+import { limitNotes } from '../takes/limits.js';
+import type { Batches, Report } from '../takes/read.js';
+import { rerunBatches } from '../takes/rerun.js';
 import type { RoomTakeEvent } from '../takes/room-line.js';
-import { rerunRoom } from '../takes/room-rerun.js';
-import type { TakeProblem } from '../takes/take.js';
+import { rerunRoomBatches } from '../takes/room-rerun.js';
 import type { OnFault } from '../time/alongside.js';
 import type { Micros } from '../time/micros.js';
 import type { WireEvent } from '../wire/scan.js';
 import type { Call } from './cli.js';
 import type { openTakeOf } from './take-options.js';
 
-/** What came of a take that was run again. */
+/** A take that is run again as its voices are asked for. */
 export interface TakeRun {
-  readonly events: readonly VoiceEvent[];
+  readonly voices: Batches<VoiceEvent>;
+  /** What came of it so far; all of it once the voices have ended. */
+  readonly seen: Seen;
+}
+
+export interface Seen {
   /** How many raw values were read. */
   readonly readings: number;
   /** How many of its lines could not be read. */
   readonly leftOut: number;
   /** The time of the last event. */
   readonly last: Micros;
-  /** How long it took to run, in milliseconds. */
+  /** How long it took to run, in milliseconds, without what was done with its voices meanwhile. */
   readonly took: number;
 }
 
@@ -31,7 +37,9 @@ export function runTake(
   { path, take, plan }: Awaited<ReturnType<typeof openTakeOf>>,
   call: Call,
 ): TakeRun {
-  return watch<WireEvent>(path, take, call, (events, onFault) => rerun(events, plan, onFault));
+  return watch<WireEvent>(path, take, call, (events) =>
+    rerunBatches(events, plan, faultTeller(path, call)),
+  );
 }
 
 /** The same for a take of a whole room. */
@@ -40,40 +48,58 @@ export function runRoomTake(
   { take, seats, room, names }: PlannedRoomTake,
   call: Call,
 ): TakeRun {
-  return watch<RoomTakeEvent>(
-    path,
-    take,
-    call,
-    (events, onFault) => rerunRoom(events, seats, room, onFault),
-    names,
+  return watch<RoomTakeEvent>(path, take, call, (events) =>
+    rerunRoomBatches(events, seats, room, faultTeller(path, call, names)),
   );
+}
+
+/**
+ * Runs a take to its end, for what needs all of its notes at once.
+ *
+ * @throws TakeTooLong
+ */
+export async function voicesOf({
+  voices,
+  seen,
+}: TakeRun): Promise<{ events: VoiceEvent[] } & Seen> {
+  const events: VoiceEvent[] = [];
+  for await (const batch of voices) {
+    for (const event of batch) events.push(event);
+    limitNotes(events.length / 2);
+  }
+  return { events, ...seen };
 }
 
 function watch<Event extends WireEvent | RoomTakeEvent>(
   path: string,
-  take: { events(report: (problem: TakeProblem) => void): Iterable<Event> },
+  take: { events(report: Report): Batches<Event> },
   call: Call,
-  run: (events: Iterable<Event>, onFault: OnFault) => Observable<VoiceEvent>,
-  names?: readonly string[],
+  run: (events: Batches<Event>) => Batches<VoiceEvent>,
 ): TakeRun {
-  const began = performance.now();
-  const events: VoiceEvent[] = [];
-  let readings = 0;
-  let leftOut = 0;
-  let last = 0;
-  function* counted() {
-    for (const event of take.events(({ line, what }) => {
-      leftOut += 1;
-      call.tell({ level: 'warn', what, where: `${path}:${String(line)}` });
-    })) {
-      last = event.t;
-      const own = event.type === 'seated' ? event.event : event;
-      if (own.type === 'scan') readings += own.inputs.length;
-      yield event;
+  const seen = { readings: 0, leftOut: 0, last: 0, took: 0 };
+  async function* counted(): AsyncGenerator<readonly Event[], void> {
+    const problems = fileProblems(path, call.tell);
+    for await (const batch of take.events(problems.report)) {
+      for (const event of batch) {
+        seen.last = event.t;
+        const own = event.type === 'seated' ? event.event : event;
+        if (own.type === 'scan') seen.readings += own.inputs.length;
+      }
+      yield batch;
     }
+    problems.done();
+    seen.leftOut = problems.count;
   }
-  run(counted(), faultTeller(path, call, names)).subscribe((event) => events.push(event));
-  return { events, readings, leftOut, last, took: performance.now() - began };
+  async function* timed(): AsyncGenerator<readonly VoiceEvent[], void> {
+    let began = performance.now();
+    for await (const batch of run(counted())) {
+      seen.took += performance.now() - began;
+      yield batch;
+      began = performance.now();
+    }
+    seen.took += performance.now() - began;
+  }
+  return { voices: timed(), seen };
 }
 
 /** Tells of what fails while a take is run. */

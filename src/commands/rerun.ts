@@ -1,27 +1,19 @@
 import { resolve } from 'node:path';
-import type { Loudness } from '../engine/builtin/output.js';
 import { soundOf, type SeatSound } from '../engine/seat-sound.js';
 import { standardMidiFile } from '../engine/smf.js';
+import { openSound } from '../ports/sound-file.js';
+import { tellWritten } from '../ports/sound/written-words.js';
 import { openLines, writeWhole } from '../ports/take-file.js';
 import { planRoomTake } from '../ports/take-room-plan.js';
-import { renderSound } from '../ports/sound-file.js';
-import { tellLoudness } from '../ports/sound/loudness-words.js';
+import type { VoiceEvent } from '../room/voice.js';
+import { limitNotes } from '../takes/limits.js';
 import { noteLines } from '../takes/notes.js';
 import { isRoomTake } from '../takes/room-header.js';
+import { outputDrained } from './output.js';
 import { runRoomTake, runTake, type TakeRun } from './rerun-take.js';
 import { openTakeOf, readTakeOf, TAKE_OPTIONS } from './take-options.js';
 import { EXIT, FOLDER, folderOf, textOf, UsageFault } from './cli.js';
 import type { Call, Command, Exit } from './cli.js';
-
-async function writeNotes(path: string, lines: readonly string[], call: Call): Promise<void> {
-  if (path === '-') {
-    for (const line of lines) call.say(line);
-    return;
-  }
-  const file = openLines(path);
-  for (const line of lines) file.write(line);
-  await file.close();
-}
 
 /** What is written, and of what. */
 interface Played extends TakeRun {
@@ -30,9 +22,17 @@ interface Played extends TakeRun {
   readonly sounds: readonly SeatSound[];
 }
 
+/** Where voices go as the take is run. */
+interface Sink {
+  put(events: readonly VoiceEvent[]): Promise<void> | void;
+  close(): Promise<void> | void;
+}
+
+const closed = async (sink: Sink): Promise<void> => sink.close();
+
 /** Runs the take, a room's whole unless one seat of it is asked for. */
 async function runOf(call: Call): Promise<Played> {
-  const read = readTakeOf(call);
+  const read = await readTakeOf(call);
   const { path, opened } = read;
   if (isRoomTake(opened.header) && textOf(call, 'seat') === undefined) {
     for (const option of ['instrument', 'build']) {
@@ -49,32 +49,85 @@ async function runOf(call: Call): Promise<Played> {
   return { path, names: ['take'], sounds, ...runTake(one, call) };
 }
 
+function notesTo(path: string, names: readonly string[], call: Call): Sink {
+  const lineOf = noteLines(names);
+  const format = (events: readonly VoiceEvent[]): string[] =>
+    events.map(lineOf).filter((line) => line !== null);
+  if (path === '-') {
+    return {
+      put: async (events) => {
+        for (const line of format(events)) call.say(line);
+        await outputDrained();
+      },
+      close: () => undefined,
+    };
+  }
+  const file = openLines(path);
+  return {
+    put: async (events) => {
+      for (const line of format(events)) file.write(line);
+      await file.drained();
+    },
+    close: () => file.close(),
+  };
+}
+
+/** A Standard MIDI File says how long each track is before it, so that all of it must be there. */
+function midiTo(path: string, seats: readonly SeatSound[]): Sink {
+  const all: VoiceEvent[] = [];
+  return {
+    put: (events) => {
+      for (const event of events) all.push(event);
+      limitNotes(all.length / 2);
+    },
+    close: () => {
+      writeWhole(path, standardMidiFile(all, { seats }));
+    },
+  };
+}
+
+async function soundTo(path: string, seats: readonly SeatSound[], call: Call): Promise<Sink> {
+  const soundfont = textOf(call, 'soundfont') ?? null;
+  if (call.watched) call.tell({ level: 'info', what: `Writing the sound to ${path}` });
+  const file = await openSound(path, { seats, seed: 1, soundfont, tell: call.tell });
+  return {
+    put: (events) => file.play(events),
+    close: async () => {
+      tellWritten(await file.close(), path, call.tell);
+    },
+  };
+}
+
 async function run(call: Call): Promise<Exit> {
-  const { path, names, sounds, events, readings, last, took } = await runOf(call);
+  const { path, names, sounds, voices, seen } = await runOf(call);
   const midi = textOf(call, 'midi');
   const wav = textOf(call, 'wav');
   for (const out of [textOf(call, 'notes'), midi, wav]) {
     if (out !== undefined && out !== '-' && resolve(out) === resolve(path))
       throw new UsageFault(`${out} is the take itself: choose another file to write to`);
   }
-  let heard: Loudness | null = null;
   const notes =
     textOf(call, 'notes') ?? (midi === undefined && wav === undefined ? '-' : undefined);
-  if (notes !== undefined) {
-    const lines = events.map(noteLines(names)).filter((line) => line !== null);
-    await writeNotes(notes, lines, call);
+  const sinks: Sink[] = [];
+  if (notes !== undefined) sinks.push(notesTo(notes, names, call));
+  if (midi !== undefined) sinks.push(midiTo(midi, sounds));
+  const sound = wav === undefined ? null : await soundTo(wav, sounds, call);
+  if (sound) sinks.push(sound);
+  let count = 0;
+  try {
+    for await (const batch of voices) {
+      for (const event of batch) if (event.type === 'on') count += 1;
+      for (const sink of sinks) await sink.put(batch);
+    }
+  } catch (error) {
+    // What was played until then is kept.
+    for (const sink of sinks) await closed(sink).catch(() => undefined);
+    throw error;
   }
-  if (midi !== undefined) writeWhole(midi, standardMidiFile(events, { seats: sounds }));
-  if (wav !== undefined) {
-    const soundfont = textOf(call, 'soundfont') ?? null;
-    if (call.watched) call.tell({ level: 'info', what: `Writing the sound to ${wav}` });
-    const sound = { seats: sounds, seed: 1, soundfont, tell: call.tell };
-    const { bytes, loudness } = await renderSound(events, sound);
-    writeWhole(wav, bytes);
-    heard = loudness;
-  }
+  // What is said of the sound comes last.
+  for (const sink of sinks) if (sink !== sound) await sink.close();
   if (call.watched || notes !== '-') {
-    const count = events.filter((event) => event.type === 'on').length;
+    const { readings, last, took } = seen;
     const seconds = (last / 1e6).toFixed(1);
     call.tell({
       level: 'info',
@@ -82,7 +135,7 @@ async function run(call: Call): Promise<Exit> {
       where: path,
     });
   }
-  if (wav !== undefined) tellLoudness(heard, wav, call.tell);
+  await sound?.close();
   return EXIT.done;
 }
 
@@ -93,7 +146,8 @@ export const rerunCommand: Command = {
   about: `Runs a take through the whole way again, on virtual time: the same take and the same files
 give the same notes, byte for byte, and the ones that were played live. A take of a whole room is
 run with all its seats at once; --rules then holds for all of them, and --seat picks one. Without
---notes, --midi or --wav the notes are written to standard output.`,
+--notes, --midi or --wav the notes are written to standard output. A take may be of any length. In a
+WAV, which holds at most 6 hours, gaps of more than a minute in which nothing is played are shortened.`,
   words: 1,
   options: {
     ...TAKE_OPTIONS,

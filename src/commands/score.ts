@@ -7,7 +7,7 @@ import { formatDuration, SECOND, type Micros } from '../time/micros.js';
 import { EXIT, FOLDER, Failure, textOf, UsageFault } from './cli.js';
 import type { Call, Command, Exit } from './cli.js';
 import { durationOf } from './record.js';
-import { runTake } from './rerun-take.js';
+import { runTake, voicesOf } from './rerun-take.js';
 import { reportLines } from './score-words.js';
 import { openTakeOf, TAKE_OPTIONS } from './take-options.js';
 
@@ -94,7 +94,7 @@ async function playedNotes(path: string, call: Call): Promise<Listed> {
         `nor notes, which start like ${EXAMPLE}`,
     );
   }
-  const { events, leftOut } = runTake(await openTakeOf(call), call);
+  const { events, leftOut } = await voicesOf(runTake(await openTakeOf(call), call));
   return { notes: notesOf(events), leftOut };
 }
 

@@ -1,4 +1,4 @@
-import { readTakeFile } from '../ports/take-file.js';
+import { readTakeFile } from '../ports/take-read.js';
 import { planTake } from '../ports/take-plan.js';
 import { seatOfTake } from '../ports/take-room-plan.js';
 import type { SeatPlan } from '../pipeline.js';
@@ -16,19 +16,26 @@ export const TAKE_OPTIONS: Options = {
   rules: { takes: 'NAME', about: 'the rules [the ones that the take names, else plain]' },
 };
 
+/** A take whose header was read. */
+export interface OpenedTake {
+  readonly path: string;
+  readonly opened: OpenTake;
+}
+
 /** The take that is a command's first word. */
-export function readTakeOf(call: Call): { path: string; opened: OpenTake } {
+export async function readTakeOf(call: Call): Promise<OpenedTake> {
   const [path] = call.words;
   if (path === undefined) throw new UsageFault('the take is missing');
-  return { path, opened: readTakeFile(path) };
+  return { path, opened: await readTakeFile(path) };
 }
 
 /** Opens the take that is a command's first word, and plans it as the options ask. */
 export async function openTakeOf(
   call: Call,
-  { path, opened } = readTakeOf(call),
+  read?: OpenedTake,
 ): Promise<{ path: string; take: Take; plan: SeatPlan }> {
-  const take = takeOf(path, call, opened);
+  const { path, opened } = read ?? (await readTakeOf(call));
+  const take = seatTake(path, call, opened);
   const plan = await planTake(path, take.header, folderOf(call), {
     instrument: textOf(call, 'instrument'),
     build: textOf(call, 'build'),
@@ -61,10 +68,15 @@ function tellOfPads(
 }
 
 /**
- * Reads a take of one seat: of a room's, the seat that --seat names.
+ * Opens a take of one seat: of a room's, the seat that --seat names.
  *
  * @throws FileFault or TakeFileFault
  */
-export function takeOf(path: string, call: Call, opened = readTakeFile(path)): Take {
+export async function takeOf(path: string, call: Call): Promise<Take> {
+  return seatTake(path, call, await readTakeFile(path));
+}
+
+/** The same of a take that is open already. */
+export function seatTake(path: string, call: Call, opened: OpenTake): Take {
   return seatOfTake(path, opened, textOf(call, 'seat'), { by: '--seat' });
 }

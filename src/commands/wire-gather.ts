@@ -2,6 +2,8 @@ import type { WireKind } from '../pads/wire-kind.js';
 import { GRACE, type WirePlan } from '../pads/wire-notice.js';
 import type { OpenSeat } from '../ports/files-seat.js';
 import { liveClock } from '../ports/live-clock.js';
+import { fileProblems } from '../ports/take-problems.js';
+import { ReadingLimit } from '../takes/limits.js';
 import type { Take } from '../takes/read.js';
 import { virtualClock } from '../time/clock.js';
 import { NEVER, SECOND, type Micros } from '../time/micros.js';
@@ -66,12 +68,12 @@ export async function wireLive(
 }
 
 /** Takes a take's touches for the pads in their order. */
-export function wireTake(
+export async function wireTake(
   path: string,
   take: Take,
   { kind, order, names }: WireTask,
   call: Call,
-): WireSession {
+): Promise<WireSession> {
   const talk: WireTalk = { names, by: 'touches', live: false };
   const plan: WirePlan = { order, grace: NEVER, anyHold: true, reminders: false };
   let from = 0;
@@ -81,14 +83,18 @@ export function wireTake(
   });
   let last = 0;
   let first = true;
-  for (const event of take.events(({ line, what }) => {
-    call.tell({ level: 'warn', what, where: `${path}:${String(line)}` });
-  })) {
-    if (first) from = event.t;
-    first = false;
-    last = event.t;
-    session.next(event);
+  const problems = fileProblems(path, call.tell);
+  const limit = new ReadingLimit('learning a wiring');
+  for await (const batch of take.events(problems.report)) {
+    for (const event of batch) {
+      if (first) from = event.t;
+      first = false;
+      last = event.t;
+      limit.hold(event);
+      session.next(event);
+    }
   }
+  problems.done();
   // A touch that ends with the take is over a little later.
   session.next({ type: 'key', t: last + SECOND, key: 'quit' });
   return session;

@@ -54,7 +54,7 @@ async function fromTake(path: string, call: Call, folder: string): Promise<Wante
   if (buildName === undefined) {
     throw new UsageFault('--build is missing: name the build that the take is to make');
   }
-  const take = takeOf(path, call);
+  const take = await takeOf(path, call);
   // The build that the take was played by does not matter, and may be long gone.
   const header = { ...take.header };
   delete header.build;
@@ -63,7 +63,7 @@ async function fromTake(path: string, call: Call, folder: string): Promise<Wante
   return {
     ...{ instrument, buildName, kind: pads },
     next: `A seat with "build: ${buildName}" uses it.`,
-    learn: (task) => Promise.resolve(wireTake(path, take, task, call)),
+    learn: (task) => wireTake(path, take, task, call),
   };
 }
 

@@ -11,6 +11,8 @@ export function variableLength(value: number): number[] {
   return bytes;
 }
 
+const LONGEST_TIME = 0x0fffffff;
+
 /** A meta event: FF, its kind, the length of its data, the data. */
 export function meta(kind: number, data: ArrayLike<number>): number[] {
   return [0xff, kind, ...variableLength(data.length), ...Array.from(data)];
@@ -21,6 +23,10 @@ export function track(events: readonly TrackEvent[]): number[] {
   const bytes: number[] = [];
   let last = 0;
   for (const event of events) {
+    // A longer time than one quantity holds is told in steps, each before a text of no letters.
+    for (; event.tick - last > LONGEST_TIME; last += LONGEST_TIME) {
+      bytes.push(...variableLength(LONGEST_TIME), ...meta(0x01, []));
+    }
     bytes.push(...variableLength(event.tick - last));
     for (let i = 0; i < event.bytes.length; i++) bytes.push(event.bytes[i]!);
     last = event.tick;

@@ -5,6 +5,8 @@ export const WAV_HEADER_BYTES = 44;
 const CHANNELS = 2;
 const BYTES_PER_FRAME = CHANNELS * 2;
 const FULL_SCALE = 32767;
+/** So many frames fill the format's 4 GiB: more than six hours at 48 kHz. */
+export const MOST_WAV_FRAMES = Math.floor((0xffffffff - WAV_HEADER_BYTES) / BYTES_PER_FRAME);
 
 export interface WavOptions {
   /** Frames a second. */
@@ -27,7 +29,7 @@ export interface Stereo {
  */
 export function wavHeader(frames: number, sampleRate: number): Uint8Array {
   const data = frames * BYTES_PER_FRAME;
-  if (data + WAV_HEADER_BYTES > 0xffffffff) {
+  if (frames > MOST_WAV_FRAMES) {
     throw new RangeError('A WAV file holds at most 4 GiB: render a shorter part');
   }
   const bytes = new Uint8Array(WAV_HEADER_BYTES);
@@ -65,23 +67,32 @@ export function ditheredSample(sample: number, seed: number, n: number): number 
   return Math.max(-FULL_SCALE, Math.min(FULL_SCALE, value));
 }
 
+/** Makes the data of a 16-bit PCM stereo WAV file, chunk by chunk. */
+export class WavData {
+  /** How many frames were made so far. */
+  frames = 0;
+
+  constructor(private readonly seed: number) {}
+
+  bytes({ left, right }: Stereo): Uint8Array {
+    const bytes = new Uint8Array(left.length * BYTES_PER_FRAME);
+    const view = new DataView(bytes.buffer);
+    for (let i = 0; i < left.length; i++) {
+      const n = CHANNELS * (this.frames + i);
+      view.setInt16(BYTES_PER_FRAME * i, ditheredSample(left[i]!, this.seed, n), true);
+      view.setInt16(BYTES_PER_FRAME * i + 2, ditheredSample(right[i]!, this.seed, n + 1), true);
+    }
+    this.frames += left.length;
+    return bytes;
+  }
+}
+
 /** The bytes of a whole 16-bit PCM stereo WAV file. */
 export function wavBytes(chunks: Iterable<Stereo>, options: WavOptions): Uint8Array {
-  const parts: Uint8Array[] = [];
-  let frames = 0;
-  for (const { left, right } of chunks) {
-    const part = new Uint8Array(left.length * BYTES_PER_FRAME);
-    const view = new DataView(part.buffer);
-    for (let i = 0; i < left.length; i++) {
-      const n = CHANNELS * (frames + i);
-      view.setInt16(BYTES_PER_FRAME * i, ditheredSample(left[i]!, options.seed, n), true);
-      view.setInt16(BYTES_PER_FRAME * i + 2, ditheredSample(right[i]!, options.seed, n + 1), true);
-    }
-    parts.push(part);
-    frames += left.length;
-  }
-  const file = new Uint8Array(WAV_HEADER_BYTES + frames * BYTES_PER_FRAME);
-  file.set(wavHeader(frames, options.sampleRate));
+  const data = new WavData(options.seed);
+  const parts = Array.from(chunks, (chunk) => data.bytes(chunk));
+  const file = new Uint8Array(WAV_HEADER_BYTES + data.frames * BYTES_PER_FRAME);
+  file.set(wavHeader(data.frames, options.sampleRate));
   let at = WAV_HEADER_BYTES;
   for (const part of parts) {
     file.set(part, at);

@@ -3,7 +3,6 @@ import { padCount } from '../instrument/instrument.js';
 import type { From, MidiWire, OscMessages, To } from '../instrument/types.js';
 import type { PadsPlan } from '../pads/plan.js';
 import type { SeatPlan } from '../pipeline.js';
-import type { Take } from '../takes/read.js';
 import { fullScale } from '../wire/midi-wires.js';
 import type { Engine, Tell } from './contracts.js';
 import type { ReadySeat } from './files-room.js';
@@ -14,48 +13,34 @@ import { midiEngine } from './midi-ports.js';
 import { oscEngine } from './osc-engine.js';
 import { handOut } from './osc-hand-out.js';
 import { builtinEngine } from './sound/engine.js';
-import { readTakeFile } from './take-file.js';
-import { seatOfTake } from './take-room-plan.js';
 
-/** A seat's plan, and the take it plays from where it does. */
+/** A seat with its plan. */
 export interface PlannedSeat {
   readonly ready: ReadySeat;
   readonly plan: SeatPlan;
-  readonly take: Take | null;
 }
 
 /** Made-up units report as a 14-bit board does. */
 const MADE_UP_FULL = 16_383;
 
-/**
- * Makes a seat's plan of what its files say.
- *
- * @throws TakeFileFault where it plays from a take that cannot be read
- */
+/** Makes a seat's plan of what its files say. */
 export function planSeat(ready: ReadySeat): PlannedSeat {
-  const { instrument, build, rules, seat } = ready;
-  const take = 'take' in seat.from ? takeOf(seat.from) : null;
+  const { instrument, build, rules, seat, take } = ready;
   const pads: PadsPlan = {
     pads: padCount(instrument),
     build,
-    full: take?.header.full ?? fullOf(seat.from),
-    decided: take ? take.header.decided === true : wireOf(seat.from) === 'notes',
-    numbered: take ? take.header.numbered === true : wireOf(seat.from) === 'frames',
+    full: take?.full ?? fullOf(seat.from),
+    decided: take ? take.decided === true : wireOf(seat.from) === 'notes',
+    numbered: take ? take.numbered === true : wireOf(seat.from) === 'frames',
   };
-  const made = take ? take.header.made === true : 'osc' in seat.from && seat.from.hand === 'notes';
+  const made = take ? take.made === true : 'osc' in seat.from && seat.from.hand === 'notes';
   const logic = logicsWith(PATIENCE);
   const held = seat.switch && seat.switch.pads.length > 0 ? seat.switch : null;
   const gesture = held && { pads: held.pads, hold: held.hold };
   return {
     ready,
     plan: { instrument, pads, rules, made, logic, ...(gesture && { gesture }) },
-    take,
   };
-}
-
-/** A seat that plays from a take of a whole room says which seat of it. */
-function takeOf({ take, seat }: Extract<From, { take: string }>): Take {
-  return seatOfTake(take, readTakeFile(take), seat, { by: '"seat:" beside "take:"' });
 }
 
 function wireOf(from: From): MidiWire | null {

@@ -19,6 +19,9 @@ import type {
 import { parseTemplates, templateComplaints } from './files-templates.js';
 import { findFile, readText, search, searchPath, shown, type Kind } from './files-find.js';
 import { tryLogics, withCode, type Play } from './logic-load.js';
+import { TakeFileFault } from './take-file.js';
+import { headerOfTake } from './take-seat.js';
+import type { TakeHeader } from '../takes/take.js';
 
 /** A rule set by the name that the room calls it. */
 export interface RulesSet {
@@ -37,6 +40,8 @@ export interface ReadySeat {
   readonly rulesFile: string;
   /** What the rules can be switched to, in the order of the room file. */
   readonly choices: readonly RulesSet[];
+  /** The header of the take that it plays from, of its seat's part; null: it plays from no take. */
+  readonly take: TakeHeader | null;
 }
 
 /** A room with all that it names; paths of takes and SoundFonts in it are absolute. */
@@ -178,7 +183,9 @@ async function readySeat(seat: Seat, i: number, parts: Parts): Promise<ReadySeat
     if (set) choices.push({ name, rules: set.value });
   }
   const from = await readyFrom(seat.from, [...at('from'), 'take'], parts);
-  if (!instrument || !rules || !from || (seat.build !== null && !build)) return null;
+  const take = from && (await readyTake(from, [...at('from'), 'take'], parts));
+  if (!instrument || !rules || !from || take === undefined || (seat.build !== null && !build))
+    return null;
   const wrong = build && misfit(instrument.value, build.value);
   if (wrong) {
     const mend = `Calibrate ${seat.name} again, or name the build of this unit`;
@@ -192,6 +199,7 @@ async function readySeat(seat: Seat, i: number, parts: Parts): Promise<ReadySeat
     rules: rules.value,
     rulesFile: rules.path,
     choices,
+    take,
   };
 }
 
@@ -199,6 +207,27 @@ async function readyFrom(from: From, at: Path, parts: Parts): Promise<From | nul
   if (!('take' in from)) return from;
   const take = await parts.path(from.take, 'a take', at);
   return take === null ? null : { ...from, take };
+}
+
+/** Undefined: there is something wrong, which was complained of. */
+async function readyTake(
+  from: From,
+  at: Path,
+  parts: Parts,
+): Promise<TakeHeader | null | undefined> {
+  if (!('take' in from)) return null;
+  try {
+    return await headerOfTake(from);
+  } catch (error) {
+    if (!(error instanceof TakeFileFault) && !(error instanceof FileFault)) throw error;
+    if (error instanceof FileFault) parts.inner.push(...error.problems);
+    const [why = ''] = error.message.split('\n', 1);
+    const mend = 'Choose another take, or another seat of it';
+    parts.complaints.push({
+      ...{ path: at, found: `a take that cannot be played (${why})`, allowed: 'a take', mend },
+    });
+    return undefined;
+  }
 }
 
 async function readyEngine(to: To, i: number, parts: Parts): Promise<To<OscMessages> | null> {

@@ -1,3 +1,4 @@
+import { resolve } from 'node:path';
 import { FileFault } from '../instrument/fault.js';
 import { nearest } from '../instrument/near.js';
 import { padCount } from '../instrument/instrument.js';
@@ -6,6 +7,7 @@ import { findFile, search, shown } from './files-find.js';
 import { loadBuild, loadInstrument, loadRoom, loadRules } from './files.js';
 import type { ReadySeat } from './files-room.js';
 import { TakeFileFault } from './take-file.js';
+import { headerOfTake } from './take-seat.js';
 
 /** A seat that is to be calibrated or recorded; its build need not be there yet. */
 export interface OpenSeat {
@@ -32,7 +34,10 @@ export async function loadSeat(
   folder: string,
 ): Promise<OpenSeat> {
   const room = await loadRoom(roomName, folder);
-  const seat = choose(room.seats, seatName, roomName);
+  const chosen = choose(room.seats, seatName, roomName);
+  const { from } = chosen;
+  const seat: Seat =
+    'take' in from ? { ...chosen, from: { ...from, take: resolve(folder, from.take) } } : chosen;
   const instrument = await loadInstrument(seat.instrument, folder);
   const buildName = seat.build ?? seat.name;
   const build = seat.build === null ? null : await oldBuild(seat.build, folder);
@@ -44,10 +49,11 @@ export async function loadSeat(
       rules: await loadRules(seat.rules, folder),
       rulesFile: await findFile('rules', seat.rules, folder),
       choices: [],
+      take: 'take' in seat.from ? await headerOfTake(seat.from) : null,
     },
     wiring: build?.wiring ?? straight(instrument),
     buildName,
-    others: room.seats.filter((one) => one !== seat).map(({ name }) => name),
+    others: room.seats.filter((one) => one !== chosen).map(({ name }) => name),
     folder,
   };
 }

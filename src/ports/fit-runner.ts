@@ -5,9 +5,9 @@ import { playedBy, touchesOf } from '../takes/fit-way.js';
 import { notesOf } from '../takes/read-notes.js';
 import { readReadings, type FitTake, type Readings } from './fit-take.js';
 
-/** What runs in each thread: it reads every take once, when it is first asked for. */
+/** What runs in each thread, asked for one thing after the other: it reads every take once, when it is first asked for. */
 export interface FitRunner {
-  run(take: number, sets: readonly Rules[], brief: boolean): readonly (readonly Mark[])[];
+  run(take: number, sets: readonly Rules[], brief: boolean): Promise<readonly (readonly Mark[])[]>;
 }
 
 /** The touches of so many settings of a take are kept: the search comes back to those it likes. */
@@ -17,13 +17,13 @@ export function fitRunner(takes: readonly FitTake[]): FitRunner {
   const readings = takes.map((): Readings['events'] | null => null);
   const kept = takes.map(() => new Map<string, TouchEvent[]>());
 
-  function touchesBy(index: number, rules: Rules, brief: boolean): TouchEvent[] {
+  async function touchesBy(index: number, rules: Rules, brief: boolean): Promise<TouchEvent[]> {
     const { path, seat, plan, brief: until } = takes[index]!;
     const own = kept[index]!;
     const key = touchKey(rules, brief);
     let found = own.get(key);
     if (!found) {
-      const events = (readings[index] ??= readReadings(path, seat).events);
+      const events = (readings[index] ??= (await readReadings(path, seat)).events);
       const looked = brief && until !== null ? events.filter(({ t }) => t < until) : events;
       found = touchesOf(looked, plan, rules);
     }
@@ -35,15 +35,16 @@ export function fitRunner(takes: readonly FitTake[]): FitRunner {
   }
 
   return {
-    run(index, sets, brief) {
+    async run(index, sets, brief) {
       const { plan, wanted, stretches, brief: until, window } = takes[index]!;
       const to = brief && until !== null ? until : Infinity;
-      return sets.map((rules) => {
-        const played = notesOf(playedBy(touchesBy(index, rules, brief), plan, rules));
-        return stretches.map((one) =>
-          markOf(wanted, played, { from: one.from, to: Math.min(one.to, to) }, window),
-        );
-      });
+      const marks: Mark[][] = [];
+      for (const rules of sets) {
+        const played = notesOf(playedBy(await touchesBy(index, rules, brief), plan, rules));
+        const parts = stretches.map((one) => ({ from: one.from, to: Math.min(one.to, to) }));
+        marks.push(parts.map((part) => markOf(wanted, played, part, window)));
+      }
+      return marks;
     },
   };
 }

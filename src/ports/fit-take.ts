@@ -1,11 +1,12 @@
 import type { SeatPlan } from '../pipeline.js';
 import type { Stretch } from '../takes/fit-marks.js';
 import type { ListedNote } from '../takes/read-notes.js';
+import { ReadingLimit } from '../takes/limits.js';
 import type { TakeProblem } from '../takes/take.js';
 import type { Reset } from '../time/events.js';
 import type { Micros } from '../time/micros.js';
 import type { Scan } from '../wire/scan.js';
-import { readTakeFile } from './take-file.js';
+import { readTakeFile } from './take-read.js';
 import { seatOfTake } from './take-room-plan.js';
 
 /** A take to be run by many rule sets; it can be sent to a thread. */
@@ -32,27 +33,36 @@ export interface Readings {
   readonly swapped: { readonly rules: Micros | null; readonly unit: Micros | null };
 }
 
+/** More lines that cannot be read are not listed. */
+const MOST_PROBLEMS = 10_000;
+
 /**
  * Reads a take of one seat into memory. Rules that were changed while it was recorded are left out:
  * others are to be tried on all of it.
  *
- * @throws TakeFileFault or FileFault
+ * @throws TakeFileFault, FileFault, or TakeTooLong
  */
-export function readReadings(path: string, seat: string | undefined): Readings {
-  const take = seatOfTake(path, readTakeFile(path), seat, { by: '--seat' });
+export async function readReadings(path: string, seat: string | undefined): Promise<Readings> {
+  const take = seatOfTake(path, await readTakeFile(path), seat, { by: '--seat' });
   const events: (Scan | Reset)[] = [];
   const problems: TakeProblem[] = [];
   const swapped: { rules: Micros | null; unit: Micros | null } = { rules: null, unit: null };
   let inputs: readonly number[] = [];
-  for (const event of take.events((problem) => problems.push(problem))) {
-    if (event.type === 'scan') {
-      // Nearly all scans name the same inputs: one list of them will do.
-      if (!alike(event.inputs, inputs)) inputs = event.inputs;
-      events.push({ ...event, inputs });
-    } else if (event.type === 'reset') events.push(event);
-    else if (event.type === 'swap') {
-      if (event.rules) swapped.rules ??= event.t;
-      if (event.instrument ?? event.build !== undefined) swapped.unit ??= event.t;
+  const limit = new ReadingLimit('finding rules');
+  for await (const batch of take.events((problem) => {
+    if (problems.length < MOST_PROBLEMS) problems.push(problem);
+  })) {
+    for (const event of batch) {
+      limit.hold(event);
+      if (event.type === 'scan') {
+        // Nearly all scans name the same inputs: one list of them will do.
+        if (!alike(event.inputs, inputs)) inputs = event.inputs;
+        events.push({ ...event, inputs });
+      } else if (event.type === 'reset') events.push(event);
+      else if (event.type === 'swap') {
+        if (event.rules) swapped.rules ??= event.t;
+        if (event.instrument ?? event.build !== undefined) swapped.unit ??= event.t;
+      }
     }
   }
   return { events, problems, swapped };

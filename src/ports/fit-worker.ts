@@ -18,12 +18,12 @@ export type FitAnswer =
 const runner = fitRunner(workerData as readonly FitTake[]);
 
 parentPort?.on('message', ({ take, sets, brief }: FitAsk) => {
-  parentPort?.postMessage(answer(take, sets, brief));
+  void answer(take, sets, brief).then((found) => parentPort?.postMessage(found));
 });
 
-function answer(take: number, sets: readonly Rules[], brief: boolean): FitAnswer {
+async function answer(take: number, sets: readonly Rules[], brief: boolean): Promise<FitAnswer> {
   try {
-    return { marks: runner.run(take, sets, brief) };
+    return { marks: await runner.run(take, sets, brief) };
   } catch (error) {
     return { fault: (error as Error).message };
   }

@@ -9,10 +9,11 @@ import type { Seated } from '../time/alongside.js';
 import type { Micros } from '../time/micros.js';
 import type { WireEvent } from '../wire/scan.js';
 import type { PlannedSeat } from './connect.js';
-import { renderSound, type RenderedSound, type SoundFileOptions } from './sound-file.js';
+import { openSound, type SoundFileOptions, type WrittenSound } from './sound-file.js';
 import { openLines, recordTake, TakeFileFault, type TakeRecorder } from './take-file.js';
 import { takeHeader } from './take-plan.js';
 import { recordRoomTake } from './take-room.js';
+import { openSpool } from './voice-spool.js';
 
 /** Keeps what is played. */
 export interface RoomRecorder {
@@ -32,8 +33,12 @@ export interface RoomRecorder {
    * @throws TakeFileFault where one could not be written; the others are ended all the same
    */
   close(): Promise<string[]>;
-  /** A WAV of all that was played. */
-  sound(options: SoundFileOptions): Promise<RenderedSound>;
+  /**
+   * Writes a WAV of all that was played; nothing more is kept then.
+   *
+   * @throws TakeFileFault where it could not be written
+   */
+  sound(path: string, options: SoundFileOptions): Promise<WrittenSound>;
 }
 
 const ROOM_TAKE = 'room.take.jsonl';
@@ -107,7 +112,7 @@ export function recordRoom(
   const notes = openLines(join(directory, 'notes.jsonl'));
   for (const file of [whole, notes]) void file.failed.then(fail);
   const lineOf = noteLines(seats.map(({ ready }) => ready.seat.name));
-  const played: VoiceEvent[] = [];
+  const played = openSpool(directory);
   return {
     failed,
     reading: (event) => {
@@ -127,7 +132,7 @@ export function recordRoom(
       }
     },
     voice: (event) => {
-      played.push(event);
+      played.write(event);
       const line = lineOf(event);
       if (line !== null) notes.write(line);
     },
@@ -138,6 +143,11 @@ export function recordRoom(
       if (fault) throw fault.reason;
       return [...paths, whole.path, notes.path];
     },
-    sound: (options) => renderSound(played, options),
+    sound: async (path, options) => {
+      const file = await openSound(path, options);
+      for await (const batch of played.read()) await file.play(batch);
+      await played.remove();
+      return file.close();
+    },
   };
 }

@@ -8,12 +8,14 @@ import { attendance } from './attendance.js';
 import { attendedSeat } from './attended-from.js';
 import type { PlannedSeat } from './connect.js';
 import type { Source, Tell } from './contracts.js';
-import type { LiveClock } from './live-clock.js';
+import { nodeTimers, type LiveClock } from './live-clock.js';
 import { midiSource, type MidiSource } from './midi-ports.js';
 import { networkBudget, type NetworkBudget } from './network-budget.js';
 import { oscSource, type OscSource } from './osc-source.js';
 import { screenSource, type ScreenPlay } from './screen-source.js';
-import { takePlayer } from './take-player.js';
+import { startTogether, takePlayer } from './take-player.js';
+import { takeProblems } from './take-problems.js';
+import { takeReadings, type FromTake } from './take-seat.js';
 import { briefMemory, fileMemory } from './unit-memory.js';
 
 /** How units find their seats. */
@@ -80,6 +82,7 @@ export function openSources(
   const inlets = new Map<number, Inlet>();
   const ports = new Map<number, { readonly source: OscSource; seats: number }>();
   const closing = new Set<Promise<void>>();
+  const together = startTogether(clock);
   const attending = attendance({ clock, tell });
   const { folder, absent = [], onProgram = () => undefined } = units;
   const budget = units.budget ?? networkBudget({ tell });
@@ -124,7 +127,7 @@ export function openSources(
     closing.add(closed);
   }
 
-  function open(slot: number, { ready, plan, take }: PlannedSeat): Wire {
+  function open(slot: number, { ready, plan }: PlannedSeat): Wire {
     const { from, name } = ready.seat;
     const start = (): void => undefined;
     if ('as' in from) {
@@ -154,12 +157,10 @@ export function openSources(
       screen.add({ seat: slot, name, order, full: plan.pads.full, wires, built });
       return { start, close: () => screen.remove(slot) };
     }
-    const readings = take
-      ? take.events(({ line, what }) => {
-          tell({ level: 'warn', what, where: `${name}, take line ${String(line)}` });
-        })
-      : demoReadings(plan.instrument, plan.pads.pads);
-    const player = takePlayer(slot, readings, clock);
+    const player =
+      'take' in from
+        ? playedTake(slot, name, from)
+        : takePlayer(slot, demoReadings(plan.instrument, plan.pads.pads), clock);
     let playing: Subscription | null = null;
     return {
       start() {
@@ -170,6 +171,18 @@ export function openSources(
       },
       close: () => playing?.unsubscribe(),
     };
+  }
+
+  function playedTake(slot: number, name: string, from: FromTake): Source {
+    const problems = takeProblems((line) => `${name}, take line ${String(line)}`, name, tell);
+    return takePlayer(slot, takeReadings(from, problems.report), clock, nodeTimers, {
+      // Those that are there at the start were recorded together, as a rule.
+      ...(started ? {} : { together }),
+      failed: (error) => {
+        const what = `The take cannot be read any further: ${(error as Error).message}`;
+        tell({ level: 'error', what, where: name, next: 'Its seat is silent; the others play on' });
+      },
+    });
   }
 
   function add(slot: number, seat: PlannedSeat): void {

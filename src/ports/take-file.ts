@@ -1,9 +1,8 @@
-import { createWriteStream, openSync, readFileSync, writeFileSync } from 'node:fs';
+import { once } from 'node:events';
+import { createWriteStream, openSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { finished } from 'node:stream/promises';
-import { constants, createGzip, gunzipSync } from 'node:zlib';
-import { encodingFault } from '../instrument/encoding.js';
-import { NotATake, openTake, type OpenTake } from '../takes/read.js';
+import { createGzip } from 'node:zlib';
 import { formatHeader, formatTakeLine, type TakeHeader } from '../takes/take.js';
 import type { WireEvent } from '../wire/scan.js';
 import { makeFolder } from './make-folder.js';
@@ -43,29 +42,6 @@ export function fileTrouble(error: unknown): string {
   }
 }
 
-/** How much of a take is looked at for its encoding, in bytes. */
-const HEAD = 4_096;
-
-/**
- * Reads a take, gzipped or not (told by its content, not its name). A gzip that breaks off is read
- * as far as it goes.
- *
- * @throws TakeFileFault where the file cannot be read or is no take
- */
-export function readTakeFile(path: string): OpenTake {
-  try {
-    const bytes = readFileSync(path);
-    const packed = bytes[0] === 0x1f && bytes[1] === 0x8b;
-    const text = packed ? gunzipSync(bytes, { finishFlush: constants.Z_SYNC_FLUSH }) : bytes;
-    const wrong = encodingFault(text.subarray(0, HEAD), text.length <= HEAD);
-    if (wrong) throw new NotATake(`found ${wrong.found}, not UTF-8; ${wrong.mend}`);
-    return openTake(text.toString('utf8'));
-  } catch (error) {
-    const why = error instanceof NotATake ? error.message : fileTrouble(error);
-    throw new TakeFileFault(`${path}: ${why}`);
-  }
-}
-
 /**
  * Writes a whole file, and its folder where there is none.
  *
@@ -84,6 +60,8 @@ export function writeWhole(path: string, bytes: Uint8Array): void {
 export interface LineFile {
   readonly path: string;
   write(line: string): void;
+  /** Resolves when the disk has caught up: for whoever makes lines faster than it takes them. */
+  drained(): Promise<void>;
   /** Resolves as soon as something could not be written, after which nothing more is. */
   readonly failed: Promise<TakeFileFault>;
   /** Resolves when all is on the disk; rejects with TakeFileFault where it could not be written. */
@@ -118,6 +96,11 @@ export function openLines(path: string): LineFile {
     ...{ path, failed },
     write: (line) => {
       if (trouble === null) sink.write(`${line}\n`);
+    },
+    drained: async () => {
+      if (trouble === null && sink.writableNeedDrain) {
+        await Promise.race([once(sink, 'drain'), failed]);
+      }
     },
     close: async () => {
       sink.end();

@@ -1,10 +1,13 @@
-import { from } from 'rxjs';
+import { Subject } from 'rxjs';
 import { levels } from '../pads/levels.js';
+import type { LevelEvent } from '../pads/touch.js';
 import type { SeatPlan } from '../pipeline.js';
 import { virtualClock } from '../time/clock.js';
-import { MILLISECOND, type Micros } from '../time/micros.js';
+import { MILLISECOND, NEVER, type Micros } from '../time/micros.js';
 import { through } from '../time/through.js';
 import type { WireEvent } from '../wire/scan.js';
+import type { Window } from './compare-run.js';
+import type { Batches } from './read.js';
 
 /** One pad's level over time, joined by straight lines; NaN breaks the line. Times never fall. */
 export interface Curve {
@@ -62,18 +65,74 @@ class CurveDrawing implements Curve {
 
 /** The levels after calibration of every pad, by pad number, as the playing logic is given them. */
 export function levelCurves(events: Iterable<WireEvent>, seat: SeatPlan): Curve[] {
-  const curves = Array.from({ length: seat.pads.pads }, () => new CurveDrawing());
-  from(events)
-    .pipe(through(levels(seat.pads, seat.rules), virtualClock()))
-    .subscribe((event) => {
+  const drawing = new LevelDrawing(seat, 0, NEVER);
+  for (const event of events) drawing.next(event);
+  return drawing.end();
+}
+
+/** The same of a part of a take that is read meanwhile, no further than that part. */
+export async function levelCurvesIn(
+  events: Batches<WireEvent>,
+  seat: SeatPlan,
+  { from, to }: Window,
+): Promise<Curve[]> {
+  const drawing = new LevelDrawing(seat, from, to);
+  for await (const batch of events) {
+    for (const event of batch) drawing.next(event);
+    if ((batch.at(-1)?.t ?? 0) > to + HELD) break;
+  }
+  return drawing.end();
+}
+
+/** Draws all pads from the events of a take. */
+class LevelDrawing {
+  private readonly curves: readonly CurveDrawing[];
+  /** What each pad was at before the part that is drawn; NaN: nothing was read. */
+  private readonly before: number[];
+  private readonly input = new Subject<WireEvent>();
+  private begun = false;
+
+  constructor(
+    seat: SeatPlan,
+    private readonly from: Micros,
+    private readonly to: Micros,
+  ) {
+    this.curves = Array.from({ length: seat.pads.pads }, () => new CurveDrawing());
+    this.before = this.curves.map(() => NaN);
+    this.input
+      .pipe(through(levels(seat.pads, seat.rules), virtualClock()))
+      .subscribe((event) => this.draw(event));
+  }
+
+  next(event: WireEvent): void {
+    this.input.next(event);
+  }
+
+  end(): Curve[] {
+    this.input.complete();
+    for (const curve of this.curves) curve.keepLatest();
+    return [...this.curves];
+  }
+
+  private draw(event: LevelEvent): void {
+    const { curves, before } = this;
+    if (event.t < this.from) {
       if (event.type === 'levels') {
-        event.pads.forEach((pad, i) => {
-          curves[pad]!.add(event.t, event.levels[i]!);
-        });
-      } else if (event.why === 'lost') {
-        for (const curve of curves) curve.break(event.t);
-      }
-    });
-  for (const curve of curves) curve.keepLatest();
-  return curves;
+        event.pads.forEach((pad, i) => (before[pad] = event.levels[i]!));
+      } else if (event.why === 'lost') before.fill(NaN);
+      return;
+    }
+    if (!this.begun) {
+      this.begun = true;
+      before.forEach((level, pad) => {
+        if (!Number.isNaN(level)) curves[pad]!.add(this.from, level);
+      });
+    }
+    if (event.t > this.to + HELD) return;
+    if (event.type === 'levels') {
+      event.pads.forEach((pad, i) => curves[pad]!.add(event.t, event.levels[i]!));
+    } else if (event.why === 'lost') {
+      for (const curve of curves) curve.break(event.t);
+    }
+  }
 }

@@ -1,4 +1,4 @@
-import { concat, from, type Observable } from 'rxjs';
+import { from, Subject } from 'rxjs';
 import { seatsWay, sharerOf, swapped, type SeatPlan } from '../pipeline.js';
 import type { RoomPlan } from '../room/plan.js';
 import { sharing, type RoomInput, type RoomSeat } from '../room/room.js';
@@ -10,11 +10,14 @@ import { through } from '../time/through.js';
 import type { WireEvent } from '../wire/scan.js';
 import { playedNotes, type PlayedNote } from './compare-notes.js';
 import { SeatWatch, type Seen } from './explain-watch.js';
+import { ReadingLimit } from './limits.js';
+import type { Batches } from './read.js';
 import type { RoomTakeEvent } from './room-line.js';
 
 /** A take, and what of it is to be explained. */
 export interface Asked {
-  readonly events: readonly RoomTakeEvent[];
+  /** From the start of the take, each time. */
+  events(): Batches<RoomTakeEvent>;
   readonly seats: readonly SeatPlan[];
   readonly room: RoomPlan;
   /** Which seat, counted from 0. */
@@ -43,48 +46,56 @@ const ON: Micros = 200 * MILLISECOND;
 /** No note that is asked about is followed longer than this. */
 const LONGEST: Micros = 65 * SECOND;
 
-/** Runs the take once, with the stages of the seat watched around the time. */
-export function watchRun(asked: Asked, onFault: OnFault): WatchedRun {
+/**
+ * Runs the take once, with the stages of the seat watched around the time. Of what the wires brought,
+ * only the seat's own is kept.
+ *
+ * @throws TakeTooLong, or what the take's events reject with
+ */
+export async function watchRun(asked: Asked, onFault: OnFault): Promise<WatchedRun> {
   const { seats, seat, from: begin, to } = asked;
   const watch = new SeatWatch(seats[seat]!, begin, to);
   const input: RoomInput[] = [];
   const sounding = new Set<number>();
   let ended = 0;
 
-  const events: RoomTakeEvent[] = [];
-  function* played(): Generator<RoomTakeEvent, void> {
-    for (const event of asked.events) {
-      if (event.t > to + LONGEST) return;
-      if (event.t > Math.max(to, ended) + ON && sounding.size === 0) return;
-      events.push(event);
-      if (event.type === 'seated' && event.seat === seat) watch.before(event.event);
-      yield event;
+  const own: WireEvent[] = [];
+  const limit = new ReadingLimit('explaining this late a time of it');
+  const played = new Subject<RoomTakeEvent>();
+  let end = 0;
+  async function play(): Promise<boolean> {
+    for await (const batch of asked.events()) {
+      for (const event of batch) {
+        if (event.t > to + LONGEST) return false;
+        if (event.t > Math.max(to, ended) + ON && sounding.size === 0) return false;
+        end = event.t;
+        if (event.type === 'seated' && event.seat === seat) {
+          limit.hold(event.event);
+          own.push(event.event);
+          watch.before(event.event);
+        }
+        played.next(event);
+      }
     }
+    return true;
   }
 
   const all = seatsWay(seats, onFault, undefined, (i) => (i === seat ? watch.watch : undefined));
-  concat(
-    from(played()),
-    endOf(seats.length, () => events.at(-1)?.t ?? 0),
-  )
-    .pipe(through(all, virtualClock()))
-    .subscribe((event) => {
-      input.push(event);
-      if (event.type !== 'seated' || event.seat !== seat) return;
-      const { event: note } = event;
-      if (note.type === 'on' && note.t <= to) sounding.add(note.string);
-      else if (note.type === 'off' && sounding.delete(note.string)) ended = note.t;
-      else if (note.type === 'reset') sounding.clear();
-    });
-  const own = events.flatMap((event) =>
-    event.type === 'seated' && event.seat === seat ? [event.event] : [],
-  );
+  played.pipe(through(all, virtualClock())).subscribe((event) => {
+    input.push(event);
+    if (event.type !== 'seated' || event.seat !== seat) return;
+    const { event: note } = event;
+    if (note.type === 'on' && note.t <= to) sounding.add(note.string);
+    else if (note.type === 'off' && sounding.delete(note.string)) ended = note.t;
+    else if (note.type === 'reset') sounding.clear();
+  });
+  const whole = await play();
+  for (const reset of resets(seats.length, end)) played.next(reset);
+  played.complete();
   const voices = share(input, seats.map(sharerOf), asked.room);
   return {
     ...{ asked, seen: watch, input, voices },
-    events: own,
-    end: events.at(-1)?.t ?? 0,
-    whole: events.length === asked.events.length,
+    ...{ events: own, end, whole },
     notes: notesOf(voices, seat),
   };
 }
@@ -122,12 +133,4 @@ function* resets(seats: number, last: Micros): Generator<Seated<WireEvent>, void
   for (let seat = 0; seat < seats; seat++) {
     yield { type: 'seated', t: last, seat, event: { type: 'reset', t: last, why: 'end' } };
   }
-}
-
-function endOf(seats: number, last: () => Micros): Observable<Seated<WireEvent>> {
-  return from({
-    *[Symbol.iterator]() {
-      yield* resets(seats, last());
-    },
-  });
 }

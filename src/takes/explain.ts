@@ -3,7 +3,8 @@ import type { Instrument, Rules } from '../instrument/types.js';
 import { isChange } from '../room/change.js';
 import type { OnFault } from '../time/alongside.js';
 import type { Micros } from '../time/micros.js';
-import type { PlayedNote } from './compare-notes.js';
+import type { VoiceEvent } from '../room/voice.js';
+import { playedNotes, type PlayedNote } from './compare-notes.js';
 import { flipsOf, type Flip } from './explain-flips.js';
 import { happeningsOf, type Happening } from './explain-happenings.js';
 import { kindReasons } from './explain-kinds.js';
@@ -13,6 +14,7 @@ import { padStories, type PadStory } from './explain-pads.js';
 import type { Scene } from './explain-reason.js';
 import { otherRooms } from './explain-rooms.js';
 import { planAt, watchRun, type Asked, type WatchedRun } from './explain-run.js';
+import { rerunRoomBatches } from './room-rerun.js';
 import { dips, nearTouches, touchStories } from './explain-touches.js';
 
 /** Why there was a note, or none, at one time of a take. */
@@ -20,6 +22,8 @@ export interface Explanation {
   readonly at: Micros;
   readonly from: Micros;
   readonly to: Micros;
+  /** When the take ends, where it was run to its end; null: later. */
+  readonly ends: Micros | null;
   readonly instrument: Instrument;
   readonly rules: Rules;
   readonly decided: boolean;
@@ -47,13 +51,13 @@ const WEAK = 1.75;
  * @param asked `from` and `to` are what is looked at
  * @param pad only this pad, and what sounds on its string; null: all
  */
-export function explain(
+export async function explain(
   asked: Asked,
   at: Micros,
   pad: number | null,
   onFault: OnFault,
-): Explanation {
-  const run = watchRun(asked, onFault);
+): Promise<Explanation> {
+  const run = await watchRun(asked, onFault);
   const plan = planAt(run, at);
   const { instrument, rules, pads } = plan;
   const kind = kindReasons(instrument);
@@ -77,7 +81,8 @@ export function explain(
     padNames: padNames(instrument),
     pads: padStories(scene, happenings, pad),
     sounding: run.notes.filter(({ onset, offset }) => onset < from && offset > to),
-    ...nearest(run, at, onFault),
+    ends: run.whole ? run.end : null,
+    ...(await nearest(run, at, onFault)),
   };
 }
 
@@ -93,18 +98,38 @@ function levelsOf({ run, near, touches }: Scene): Levels {
 }
 
 /** The notes before and after a time; where the run ended too soon for that, all of the take is run. */
-function nearest(
+async function nearest(
   run: WatchedRun,
   at: Micros,
   onFault: OnFault,
-): { before: PlayedNote | null; after: PlayedNote | null } {
+): Promise<{ before: PlayedNote | null; after: PlayedNote | null }> {
   const before = run.notes.findLast(({ onset }) => onset <= at) ?? null;
   const after = run.notes.find(({ onset }) => onset > at) ?? null;
   if (after || run.whole) return { before, after };
   const told: OnFault = (seat, t, error) => {
     if (t > run.end) onFault(seat, t, error);
   };
-  const last = run.asked.events.at(-1)?.t ?? 0;
-  const all = watchRun({ ...run.asked, from: last, to: last }, told);
-  return { before, after: all.notes.find(({ onset }) => onset > at) ?? null };
+  return { before, after: await nextNote(run.asked, at, told) };
+}
+
+/** The first note of the seat after a time, whole. */
+async function nextNote(
+  { events, seats, room, seat }: Asked,
+  at: Micros,
+  onFault: OnFault,
+): Promise<PlayedNote | null> {
+  const own: VoiceEvent[] = [];
+  let voice: number | null = null;
+  for await (const batch of rerunRoomBatches(events(), seats, room, onFault)) {
+    for (const event of batch) {
+      if (voice === null && event.type === 'on' && event.seat === seat && event.t > at) {
+        voice = event.voice;
+        own.push(event);
+      } else if (event.type === 'off' && event.voice === voice) {
+        own.push(event);
+        return playedNotes(own)[0] ?? null;
+      }
+    }
+  }
+  return playedNotes(own)[0] ?? null;
 }

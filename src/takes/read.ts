@@ -1,12 +1,23 @@
 import type { Timed } from '../time/events.js';
 import type { WireEvent } from '../wire/scan.js';
+import { Barren, LineCutter, LONGEST_LINE } from './lines.js';
 import { parseHeader, parseTakeLine, type TakeHeader, type TakeProblem } from './take.js';
 
-/** A take in memory: its header, and its events as often as they are asked for. */
+/** What a take holds, in the order of time: as many events at once as a piece of its text has. */
+export type Batches<Event> = AsyncIterable<readonly Event[]>;
+
+/** Told of a line that cannot be read and was passed over. */
+export type Report = (problem: TakeProblem) => void;
+
+/** A take whose events are read as they are asked for, so that it may be longer than the memory. */
 export interface Take {
   readonly header: TakeHeader;
-  /** Reads through the take; a line that cannot be read is reported and passed over. */
-  events(report: (problem: TakeProblem) => void): Generator<WireEvent, void>;
+  /**
+   * Reads through the take, from its start each time.
+   *
+   * @throws NotATake, or what its text rejects with, as it comes to what cannot be read
+   */
+  events(report: Report): Batches<WireEvent>;
 }
 
 /** The same, with its lines for whoever knows more of them than that. */
@@ -18,9 +29,12 @@ export interface OpenTake extends Take {
    */
   lines<Event extends Timed>(
     parse: (line: string, after: number) => Event | string,
-    report: (problem: TakeProblem) => void,
-  ): Generator<Event, void>;
+    report: Report,
+  ): Batches<Event>;
 }
+
+/** The text of a take in pieces, from its start each time it is asked for. */
+export type TakeText = () => AsyncIterable<string> | Iterable<string>;
 
 /** Thrown where a text is no take at all. */
 export class NotATake extends Error {
@@ -30,46 +44,75 @@ export class NotATake extends Error {
 /** Some editors begin a text with a byte order mark. */
 export const withoutMark = (text: string): string => text.replace(/^\uFEFF/, '');
 
-/** Opens the text of a take (already unpacked). Throws NotATake where its header cannot be read. */
-export function openTake(whole: string): OpenTake {
-  const text = withoutMark(whole);
-  if (text.trim() === '') throw new NotATake('the take is empty: nothing was recorded in it');
-  const first = text.indexOf('\n');
-  const header = parseHeader(first < 0 ? text : text.slice(0, first));
-  if (typeof header === 'string') throw new NotATake(header);
+/**
+ * Opens a take by its text (already unpacked).
+ *
+ * @throws NotATake where its header cannot be read, or what the text rejects with
+ */
+export async function openTake(text: TakeText | string): Promise<OpenTake> {
+  const pieces: TakeText = typeof text === 'string' ? () => [text] : text;
+  const header = await readHeader(pieces);
+  const lines: OpenTake['lines'] = (parse, report) => readLines(pieces, parse, report);
   return {
-    header,
-    events: (report) =>
-      readLines(text, first, (line, after) => parseTakeLine(line, header, after), report),
-    lines: (parse, report) => readLines(text, first, parse, report),
+    ...{ header, lines },
+    events: (report) => lines((line, after) => parseTakeLine(line, header, after), report),
   };
 }
 
-function* readLines<Event extends Timed>(
-  text: string,
-  first: number,
-  parse: (line: string, after: number) => Event | string,
-  report: (problem: TakeProblem) => void,
-): Generator<Event, void> {
-  if (first < 0) return;
-  let start = first + 1;
-  let line = 1;
-  let after = 0;
-  while (start < text.length) {
-    line += 1;
-    const found = text.indexOf('\n', start);
-    const stop = found < 0 ? text.length : found;
-    const content = text.slice(start, stop);
-    start = stop + 1;
-    if (content.trim() === '') continue;
-    const event = parse(content, after);
-    if (typeof event !== 'string') {
-      after = event.t;
-      yield event;
-    } else if (found < 0) {
-      report({ line, what: 'the last line is cut off; it was left out' });
-    } else {
-      report({ line, what: `${event}; the line was left out` });
-    }
+async function readHeader(text: TakeText): Promise<TakeHeader> {
+  let first = '';
+  let rest = '';
+  for await (const piece of text()) {
+    const end = piece.indexOf('\n');
+    first += end < 0 ? piece : piece.slice(0, end);
+    if (first.length > LONGEST_LINE) throw new NotATake('its first line is too long for a header');
+    if (end < 0) continue;
+    rest = piece.slice(end);
+    break;
   }
+  const line = withoutMark(first);
+  if (line.trim() === '' && rest.trim() === '') {
+    throw new NotATake('the take is empty: nothing was recorded in it');
+  }
+  const header = parseHeader(line);
+  if (typeof header === 'string') throw new NotATake(header);
+  return header;
 }
+
+async function* readLines<Event extends Timed>(
+  text: TakeText,
+  parse: (line: string, after: number) => Event | string,
+  report: Report,
+): AsyncGenerator<readonly Event[], void> {
+  let after = 0;
+  let batch: Event[] = [];
+  const cutter = new LineCutter(
+    (content, line, whole) => {
+      if (line === 1) return;
+      const event = parse(content, after);
+      if (typeof event !== 'string') {
+        after = event.t;
+        batch.push(event);
+        cutter.fruitful();
+      } else {
+        const what = whole ? `${event}; the line was left out` : CUT_OFF;
+        report({ line, what });
+      }
+    },
+    (line) => report({ line, what: 'it is too long for a line of a take; the line was left out' }),
+  );
+  try {
+    for await (const piece of text()) {
+      cutter.push(piece);
+      if (batch.length === 0) continue;
+      yield batch;
+      batch = [];
+    }
+    cutter.end();
+  } catch (error) {
+    throw error instanceof Barren ? new NotATake(error.message) : error;
+  }
+  if (batch.length > 0) yield batch;
+}
+
+const CUT_OFF = 'the last line is cut off; it was left out';

@@ -1,4 +1,4 @@
-import { concat, defer, from, type Observable } from 'rxjs';
+import { concat, defer, from, Subject, type Observable, type ObservableInput } from 'rxjs';
 import { tap } from 'rxjs/operators';
 import { way, type SeatPlan } from '../pipeline.js';
 import type { RoomPlan } from '../room/plan.js';
@@ -7,6 +7,7 @@ import type { OnFault, Seated } from '../time/alongside.js';
 import { virtualClock } from '../time/clock.js';
 import { through } from '../time/through.js';
 import type { WireEvent } from '../wire/scan.js';
+import type { Batches } from './read.js';
 import type { RoomTakeEvent } from './room-line.js';
 
 /**
@@ -18,7 +19,7 @@ import type { RoomTakeEvent } from './room-line.js';
  * @param seats by slot, and `room`, as they were at the start
  */
 export function rerunRoom(
-  events: Iterable<RoomTakeEvent>,
+  events: ObservableInput<RoomTakeEvent>,
   seats: readonly SeatPlan[],
   room: RoomPlan,
   onFault: OnFault,
@@ -39,6 +40,38 @@ export function rerunRoom(
     });
     return concat(played, end).pipe(through(way(seats, room, onFault), virtualClock()));
   });
+}
+
+/**
+ * The same of a take that is read meanwhile: what comes of each batch of its events, as soon as it was
+ * read.
+ */
+export async function* rerunRoomBatches(
+  events: Batches<RoomTakeEvent>,
+  seats: readonly SeatPlan[],
+  room: RoomPlan,
+  onFault: OnFault,
+): AsyncGenerator<readonly VoiceEvent[], void> {
+  const input = new Subject<RoomTakeEvent>();
+  let voices: VoiceEvent[] = [];
+  let failed: { readonly error: unknown } | null = null;
+  rerunRoom(input, seats, room, onFault).subscribe({
+    next: (event) => voices.push(event),
+    error: (error: unknown) => (failed = { error }),
+  });
+  const taken = (): VoiceEvent[] => {
+    const { error } = failed ?? {};
+    if (error !== undefined) throw error as Error;
+    const all = voices;
+    voices = [];
+    return all;
+  };
+  for await (const batch of events) {
+    for (const event of batch) input.next(event);
+    yield taken();
+  }
+  input.complete();
+  yield taken();
 }
 
 function endOf(seat: number, t: number): Seated<WireEvent> {

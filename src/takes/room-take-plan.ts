@@ -45,8 +45,10 @@ function joining(take: RoomTake, seats: readonly SeatPlan[], sameRules: boolean)
   };
   return {
     ...take,
-    *events(report) {
-      for (const event of take.events(report)) yield event.type === 'join' ? planned(event) : event;
+    async *events(report) {
+      for await (const batch of take.events(report)) {
+        yield batch.map((event) => (event.type === 'join' ? planned(event) : event));
+      }
     },
   };
 }

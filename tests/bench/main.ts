@@ -22,7 +22,7 @@ say(
 
 say('');
 say('rerun of a three-minute take, 20 pads at 250 scans a second, beside parsing its lines alone:');
-const speed = rerunSpeed();
+const speed = await rerunSpeed();
 const times = (ms: number): string =>
   `${((speed.seconds * 1_000) / ms).toFixed(0)} times real time`;
 say(`  JSON.parse only ${speed.bare.toFixed(0)} ms`);
@@ -33,7 +33,7 @@ say(
 
 say('');
 say('the way of one scan of 20 pads, without a page, with one nobody looks at, and looked at:');
-const { bare: alone, idle, looking } = pageTapCost();
+const { bare: alone, idle, looking } = await pageTapCost();
 const beside = (value: number): string => `${value.toFixed(2)} µs, ${(value / alone).toFixed(2)}`;
 say(`  without a page  ${alone.toFixed(2)} µs`);
 say(`  nobody looks    ${beside(idle)} (aim 1.05)`);

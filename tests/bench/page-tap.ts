@@ -4,7 +4,7 @@ import { way, type SeatPlan, type Watch } from '../../src/pipeline.js';
 import { plainRoom } from '../../src/room/plan.js';
 import type { Seated } from '../../src/time/alongside.js';
 import { busyTake } from '../support/busy-take.js';
-import { openTake } from '../../src/takes/read.js';
+import { eventsIn } from '../support/takes.js';
 import { bassPlan } from '../support/bass.js';
 import type { WireEvent } from '../../src/wire/scan.js';
 
@@ -22,11 +22,14 @@ const ROUNDS = 60;
  * looks at, and with one that is looked at. The best round of each: what else the machine does only
  * makes a round longer.
  */
-export function pageTapCost(): TapCost {
+export async function pageTapCost(): Promise<TapCost> {
   const plan: SeatPlan = bassPlan();
-  const events = [...openTake(busyTake(20)).events(() => undefined)].map(
-    (event): Seated<WireEvent> => ({ type: 'seated', t: event.t, seat: 0, event }),
-  );
+  const events = (await eventsIn(busyTake(20))).map((event): Seated<WireEvent> => ({
+    type: 'seated',
+    t: event.t,
+    seat: 0,
+    event,
+  }));
   const tap = pageTap();
   tap.join(0, seatMemory({ slice: 0, pads: 20, strings: 4 }));
   const look = (on: boolean) => (): ((seat: number) => Watch) => {

@@ -19,6 +19,7 @@ import { bassPlan, withStrings } from '../support/bass.js';
 import { busyTake } from '../support/busy-take.js';
 import { played } from '../takes/compare-hands.js';
 import { note } from '../takes/score-notes.js';
+import { allOf } from '../support/takes.js';
 import { tagsOf } from './check-hands.js';
 import { compareTake } from './compare-hands.js';
 
@@ -28,19 +29,18 @@ const OTHER: Rules = {
   touch: { ...PLAIN.touch, on: 0.3 },
 };
 
-function comparison(text: string, more: Partial<Comparison> = {}, other = OTHER): Comparison {
-  const take = openTake(text);
-  let length = 0;
+async function comparison(
+  text: string,
+  more: Partial<Comparison> = {},
+  other = OTHER,
+): Promise<Comparison> {
+  const take = await openTake(text);
+  const read = await allOf(take.events(() => undefined));
+  const length = read.at(-1)?.t ?? 0;
   const side = (rules: Rules) => {
     const events: VoiceEvent[] = [];
     const plan = bassPlan(rules);
-    const counted = function* () {
-      for (const event of take.events(() => undefined)) {
-        length = event.t;
-        yield event;
-      }
-    };
-    rerun(counted(), plan, (_seat, _t, error) => {
+    rerun(read, plan, (_seat, _t, error) => {
       throw error;
     }).subscribe((event) => events.push(event));
     return { name: rules.name, plan, notes: playedNotes(events) };
@@ -70,12 +70,12 @@ const scriptOf = (html: string): string => /<script>([\s\S]*)<\/script>/.exec(ht
 describe('the page of a comparison', () => {
   let compared: Comparison;
   let html = '';
-  beforeAll(() => {
-    compared = comparison(compareTake());
-    html = compareHtml(compared);
+  beforeAll(async () => {
+    compared = await comparison(compareTake());
+    html = await compareHtml(compared);
   });
 
-  it('is balanced, with ids that are there once', () => {
+  it('is balanced, with ids that are there once', async () => {
     expect(tagsOf(markup(html)).length).toBeGreaterThan(150);
     const ids = [...html.matchAll(/ id="([^"]+)"/g)].map(([, id]) => id!);
     expect(new Set(ids).size).toBe(ids.length);
@@ -85,12 +85,12 @@ describe('the page of a comparison', () => {
     for (const [, id] of scriptOf(html).matchAll(/by\('([\w-]+)'\)/g)) expect(ids).toContain(id);
   });
 
-  it('holds no number that is none', () => {
+  it('holds no number that is none', async () => {
     const plain = markup(html).replace(/<style>[\s\S]*<\/style>/, '');
     expect(plain).not.toMatch(/NaN|Infinity|undefined/);
   });
 
-  it('fetches nothing, and runs its own script only', () => {
+  it('fetches nothing, and runs its own script only', async () => {
     expect(markup(html)).not.toMatch(/<(link|img|iframe|object|embed|base|form)\b/i);
     expect(html).not.toMatch(/https?:|url\(|@import|\ssrc=|\son\w+=|javascript:|fetch\(|import\(/i);
     const script = scriptOf(html);
@@ -100,7 +100,7 @@ describe('the page of a comparison', () => {
     expect(() => new Script(script)).not.toThrow();
   });
 
-  it('draws every pad’s row and both sides’ notes under the pads of their string', () => {
+  it('draws every pad’s row and both sides’ notes under the pads of their string', async () => {
     const names = [...html.matchAll(/<div class="name (pad|side)">([^<]*)</g)];
     expect(names.filter(([, kind]) => kind === 'pad')).toHaveLength(20);
     expect(names.slice(0, 7).map(([, , name]) => name)).toEqual([
@@ -121,7 +121,7 @@ describe('the page of a comparison', () => {
     }
   });
 
-  it('draws a pluck where it was, as high as it was', () => {
+  it('draws a pluck where it was, as high as it was', async () => {
     // E1 open, from 1.0 s: the fifth row of the string whose pads are 12 to 15 and 19.
     const own =
       /<svg[^>]*aria-label="Levels of E1[^"]* from 0 to 4 [^>]*viewBox="0 0 (\d+) (\d+)"[^>]*>(.*?)<\/svg>/.exec(
@@ -146,7 +146,7 @@ describe('the page of a comparison', () => {
     expect(Math.max(...high)).toBeLessThanOrEqual(1_096);
   });
 
-  it('tells by signs and words what it tells by colour', () => {
+  it('tells by signs and words what it tells by colour', async () => {
     expect(html).toMatch(/class="note differs another"[^>]*>≠▼ A#1 \d+</);
     expect(html).toMatch(/class="note differs another only"[^>]*>\+ B2 \d+</);
     expect(html).toMatch(/class="gap"[^>]*>–</);
@@ -156,7 +156,7 @@ describe('the page of a comparison', () => {
     expect(html).toContain('<html lang="en"');
   });
 
-  it('can be used by keyboard: what acts is a button, a link or a list, and the view takes focus', () => {
+  it('can be used by keyboard: what acts is a button, a link or a list, and the view takes focus', async () => {
     const tags = tagsOf(markup(html));
     expect(tags.filter(({ name }) => name === 'button').length).toBe(6);
     expect(html).toMatch(/id="view"[^>]*tabindex="0"[^>]*role="region"/);
@@ -165,7 +165,7 @@ describe('the page of a comparison', () => {
     }
   });
 
-  it('lists every difference and every rule that differs', () => {
+  it('lists every difference and every rule that differs', async () => {
     const rows = [...html.matchAll(/<tr data-n="(\d+)"/g)].map(([, n]) => Number(n));
     const differing = compared.notes.filter(({ changes }) => changes.length > 0).length;
     expect(rows).toEqual(Array.from({ length: differing }, (_, i) => i + 1));
@@ -173,7 +173,7 @@ describe('the page of a comparison', () => {
     for (const { key } of compared.rules) expect(html).toContain(`>${key}</th>`);
   });
 
-  it('shows what was wanted, and who is right', () => {
+  it('shows what was wanted, and who is right', async () => {
     // Without a string of their own they go where their pitch is: F1 is on the E1 string.
     const wanted: ListedNote[] = [
       note(1_000, 1_500, 28),
@@ -181,7 +181,7 @@ describe('the page of a comparison', () => {
       note(6_100, null, 34),
     ];
     const judged = judge(compared.notes, wanted);
-    const page = compareHtml({ ...compared, wanted, judged });
+    const page = await compareHtml({ ...compared, wanted, judged });
     tagsOf(markup(page));
     expect(page.match(/class="note wanted"/g)).toHaveLength(3);
     expect(page).toMatch(
@@ -191,14 +191,14 @@ describe('the page of a comparison', () => {
     expect(page).toMatch(/F 0\.\d{3}: \d of 3 wanted notes right/);
   });
 
-  it('opens at what is asked for', () => {
+  it('opens at what is asked for', async () => {
     const at = (page: string): [number, number] => {
       const style = /id="sheet"[^>]*style="([^"]+)"/.exec(page)![1]!;
       const number = (name: string): number =>
         Number(new RegExp(`${name}:([\\d.]+)`).exec(style)![1]);
       return [number('--from'), number('--span')];
     };
-    const asked = compareHtml({ ...compared, window: { from: 7_500_000, to: 9_000_000 } });
+    const asked = await compareHtml({ ...compared, window: { from: 7_500_000, to: 9_000_000 } });
     expect(at(asked)).toEqual([7.5, 1.5]);
     // Else a second before the first that everybody hears: C2 at 6.1 s.
     const [from, span] = at(html);
@@ -207,8 +207,8 @@ describe('the page of a comparison', () => {
     expect(span).toBe(4);
   });
 
-  it('writes names as text, whatever is in them', () => {
-    const odd = compareHtml({
+  it('writes names as text, whatever is in them', async () => {
+    const odd = await compareHtml({
       ...compared,
       path: 'a/<img src=x>&"',
       b: { ...compared.b, name: '"><u>' },
@@ -217,8 +217,8 @@ describe('the page of a comparison', () => {
     expect(odd).not.toMatch(/<img|<u>/);
   });
 
-  it('stays small with three minutes of playing without a pause', () => {
-    const page = compareHtml(comparison(busyTake(180)));
+  it('stays small with three minutes of playing without a pause', async () => {
+    const page = await compareHtml(await comparison(busyTake(180)));
     expect(page.match(/class="note/g)!.length).toBeGreaterThan(1_700);
     expect(page.length).toBeLessThan(4_000_000);
   }, 60_000);
@@ -227,7 +227,7 @@ describe('the page of a comparison', () => {
 describe('what a page looks at', () => {
   const SECOND = 1_000_000;
 
-  it('is around what differs, and within the take', () => {
+  it('is around what differs, and within the take', async () => {
     const from = (notes: ReturnType<typeof compareNotes>, length = 60): number =>
       windowOfInterest(notes, length * SECOND).from / 1_000;
     const soft = played(9_000, 9_200, 33, { velocity: 1 });
@@ -239,7 +239,7 @@ describe('what a page looks at', () => {
     expect(from([])).toBe(0);
   });
 
-  it('holds a short take whole, and five minutes to either side of a long one', () => {
+  it('holds a short take whole, and five minutes to either side of a long one', async () => {
     const held = (from: number, to: number, length: number): number[] => {
       const part = heldPart({ from: from * SECOND, to: to * SECOND }, length * SECOND);
       return [part.from / SECOND, part.to / SECOND];

@@ -5,7 +5,7 @@ import { afterAll, afterEach, describe, expect, it } from 'vitest';
 import { endRecording } from '../../src/commands/play-kept.js';
 import { CLASS_CEILING } from '../../src/instrument/ceiling.js';
 import { TakeFileFault } from '../../src/ports/take-file.js';
-import { renderSound } from '../../src/ports/sound-file.js';
+import { openSound } from '../../src/ports/sound-file.js';
 import { endPrograms, start, workFolder } from './program.js';
 
 it('a file that could not be written costs no sound, and is told in the end', async () => {
@@ -14,7 +14,7 @@ it('a file that could not be written costs no sound, and is told in the end', as
   try {
     const recorder = {
       close: () => Promise.reject(new TakeFileFault('notes.jsonl: the disk is full')),
-      sound: (options: Parameters<typeof renderSound>[1]) => renderSound([], options),
+      sound: async (...asked: Parameters<typeof openSound>) => (await openSound(...asked)).close(),
     };
     const tell = ({ what }: { readonly what: string }) => void told.push(what);
     const kept = { directory, seats: [], ceiling: CLASS_CEILING, tell };

@@ -4,7 +4,8 @@ import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
-const MAIN = fileURLToPath(new URL('../../dist/commands/main.js', import.meta.url));
+/** The built program. */
+export const MAIN = fileURLToPath(new URL('../../dist/commands/main.js', import.meta.url));
 
 /** How a process ended and all that it wrote. */
 export interface Ended {
@@ -36,13 +37,22 @@ export function endPrograms(): void {
 }
 process.once('exit', endPrograms);
 
-/** Starts the built program in a folder. */
-export function start(args: readonly string[], folder: string): Program {
+/**
+ * Starts the built program in a folder.
+ *
+ * @param env variables beside those of this process
+ */
+export function start(
+  args: readonly string[],
+  folder: string,
+  env: Readonly<Record<string, string>> = {},
+): Program {
   // Serving a page costs half a second of processor time: only what is about pages has one.
   const [command = '', ...others] = args;
   const page = command === 'play' && !others.includes('--page') ? ['--page', 'off'] : [];
   const child = spawn(process.execPath, [MAIN, ...args.slice(0, 1), ...page, ...others], {
     cwd: folder,
+    env: { ...process.env, ...env },
     stdio: ['ignore', 'pipe', 'pipe'],
   });
   running.add(child);

@@ -127,12 +127,14 @@ describe('takes that are not whole', () => {
     expect(notes.startsWith(played.join('\n'))).toBe(true);
   });
 
-  it('names a gzip that is damaged, and what to do', async () => {
+  it('plays a gzip that is damaged up to there, names it, and says what to do', async () => {
     const damaged = gzipSync(busy);
     damaged.fill(0xff, 40_000, 40_020);
     folder.write('damaged.gz', damaged);
     const { code, out, err } = await pluckwork('rerun', 'damaged.gz');
-    expect([code, out]).toEqual([1, '']);
+    expect(code).toBe(1);
+    const played = out.trimEnd().split('\n').slice(0, -4);
+    expect(notes.startsWith(played.join('\n'))).toBe(true);
     expect(err).toMatch(
       /^error: damaged\.gz: its gzip is damaged \(.+\); use another copy of it\.\n$/,
     );

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { FileFault } from '../../src/instrument/fault.js';
 import { loadRules } from '../../src/ports/files.js';
-import { readTakeFile } from '../../src/ports/take-file.js';
+import { readTakeFile } from '../../src/ports/take-read.js';
 
 const folder = mkdtempSync(join(tmpdir(), 'pluckwork-encodings-'));
 afterAll(() => {
@@ -51,16 +51,16 @@ describe('a file in another encoding', () => {
     expect(await said(Buffer.from(`\ufeff${RULES}`))).toBe('on 0.5');
   });
 
-  it('is told of a take too', () => {
+  it('is told of a take too', async () => {
     const take = '{"take":1,"inputs":2,"full":1023}\n[0,0,1,1,2]\n';
     const path = join(folder, 'a.take.jsonl');
     for (const bytes of [utf16le(`\ufeff${take}`), utf16be(take)]) {
       writeFileSync(path, bytes);
-      expect(() => readTakeFile(path)).toThrow(
+      await expect(readTakeFile(path)).rejects.toThrow(
         /a\.take\.jsonl: found a text saved as UTF-16, not UTF-8; Save it again/,
       );
     }
     writeFileSync(path, `\ufeff${take}`);
-    expect(readTakeFile(path).header.inputs).toBe(2);
+    expect((await readTakeFile(path)).header.inputs).toBe(2);
   });
 });

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { parseInstrument } from '../../src/instrument/instrument.js';
 import { parseBuild } from '../../src/instrument/build.js';
 import { openTake } from '../../src/takes/read.js';
+import { allOf } from '../support/takes.js';
 import { BASS } from '../support/bass.js';
 import { GRADE_NAMES } from './grades.js';
 import { simulate, takeText, wantedText } from './session.js';
@@ -22,12 +23,12 @@ describe('a simulated session', () => {
     });
   });
 
-  it('writes takes that read back as they are, with the whole instrument and the wiring', () => {
+  it('writes takes that read back as they are, with the whole instrument and the wiring', async () => {
     const { calibration, take, unit } = simulate({ grade: 'usual', seed: 3 }, TUNE);
     for (const one of [calibration, take]) {
-      const { header, events } = openTake(takeText(one));
+      const { header, events } = await openTake(takeText(one));
       const problems: unknown[] = [];
-      expect([...events((problem) => problems.push(problem))]).toEqual(one.scans);
+      expect(await allOf(events((problem) => problems.push(problem)))).toEqual(one.scans);
       expect(problems).toEqual([]);
       expect(header).toMatchObject({ take: 1, inputs: 20, full: 16_383, wiring: unit.wiring });
       const instrument = parseInstrument(JSON.stringify(header.instrument), 'take');

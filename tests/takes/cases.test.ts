@@ -1,9 +1,10 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { basename } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { readTakeFile } from '../../src/ports/take-file.js';
+import { readTakeFile } from '../../src/ports/take-read.js';
 import { planTake } from '../../src/ports/take-plan.js';
 import { formatNote } from '../../src/takes/notes.js';
+import { allOf } from '../support/takes.js';
 import { rerun } from '../../src/takes/rerun.js';
 
 /**
@@ -22,13 +23,13 @@ describe('recorded cases', () => {
 
   it.each(names)('%s', async (name) => {
     const path = `${folder}${name}.take.jsonl`;
-    const take = readTakeFile(path);
+    const take = await readTakeFile(path);
     expect(take.header.why, 'why this case is kept').toEqual(expect.any(String));
     const plan = await planTake(path, take.header, folder, {});
     const lines: string[] = [];
     const problems: unknown[] = [];
     rerun(
-      take.events((problem) => problems.push(problem)),
+      await allOf(take.events((problem) => problems.push(problem))),
       plan,
       (_seat, _t, error) => problems.push(error),
     ).subscribe((event) => {

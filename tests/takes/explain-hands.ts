@@ -14,6 +14,7 @@ import type { Seated } from '../../src/time/alongside.js';
 import type { Scan, WireEvent } from '../../src/wire/scan.js';
 import { padCount } from '../../src/instrument/instrument.js';
 import { PLAIN } from '../support/bass.js';
+import { atOnce } from '../support/takes.js';
 
 /** One finger on one pad: levels at times in milliseconds, joined by straight lines. */
 export interface Hand {
@@ -94,16 +95,16 @@ export const spelled = (notes: readonly PlayedNote[]): string[] =>
 export const seated = (events: readonly WireEvent[], seat = 0): Seated<WireEvent>[] =>
   events.map((event) => ({ type: 'seated', t: event.t, seat, event }));
 
-export function explainAt(
+export async function explainAt(
   events: readonly WireEvent[],
   plan: SeatPlan,
   ms: number,
   more: { around?: number; pad?: number; room?: RoomPlan } = {},
-): Explanation {
+): Promise<Explanation> {
   const { around = 300, pad = null, room = plainRoom(1) } = more;
   const at = ms * 1_000;
   const asked = { from: Math.max(0, at - around * 1_000), to: at + around * 1_000, seat: 0 };
-  return explain({ events: seated(events), seats: [plan], room, ...asked }, at, pad, (_s, _t, e) => {
+  return explain({ events: () => atOnce(seated(events)), seats: [plan], room, ...asked }, at, pad, (_s, _t, e) => {
     throw e;
   });
 }

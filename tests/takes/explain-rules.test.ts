@@ -326,7 +326,7 @@ describe.each([
 ] as const)('explain names the rule that decides: %s', (_group, cases) => {
   it.each(cases.map((one) => [`${one.key} ${one.value}`, one.what, one] as const))(
     '%s: %s',
-    (named, _what, one) => {
+    async (named, _what, one) => {
       const { instrument = BASS, hands, at } = one;
       const rules = rulesWith(one.rules ?? {});
       const events = scansOf(padCount(instrument), hands, 5_600);
@@ -336,7 +336,7 @@ describe.each([
       const changed = { ...plan, rules: rulesWith(one.change, rules) };
       expectNotes(spelled(notesOf(events, changed)), one.else);
       // And so it says.
-      const explained = explainAt(events, plan, at);
+      const explained = await explainAt(events, plan, at);
       expect(decidedBy(explained)).toContain(named);
       const told = toldOf(explained).filter((words) => one.words.test(words));
       expect(told.length, toldOf(explained).join('\n')).toBeGreaterThan(0);

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { stringRoles } from '../../src/playing/strings.js';
-import { align, moved } from '../../src/takes/fit-align.js';
+import { align, moved } from '../../src/takes/align.js';
 import { beatOf, exerciseFor, wantedOf, wantedText } from '../../src/takes/fit-exercise.js';
 import { readNotes } from '../../src/takes/read-notes.js';
 import { randomOf } from '../sim/random.js';

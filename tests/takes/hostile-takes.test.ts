@@ -6,6 +6,7 @@ import { planTake } from '../../src/ports/take-plan.js';
 import { openTake } from '../../src/takes/read.js';
 import { openRoomTake } from '../../src/takes/room-take.js';
 import type { TakeProblem } from '../../src/takes/take.js';
+import { eventsIn } from '../support/takes.js';
 
 const HEADER = '{"take":1,"inputs":20,"full":16383,"instrument":"bass-4x4"}';
 const nested = (levels: number): string => `${'['.repeat(levels)}${']'.repeat(levels)}`;
@@ -22,36 +23,37 @@ afterAll(() => {
   rmSync(folder, { recursive: true });
 });
 
-function problemsOf(text: string): TakeProblem[] {
+async function problemsOf(text: string): Promise<TakeProblem[]> {
   const problems: TakeProblem[] = [];
-  for (const event of openTake(text).events((problem) => problems.push(problem))) void event;
+  await eventsIn(text, (problem) => problems.push(problem));
   return problems;
 }
 
-const planned = (keys: object) =>
-  planTake(join(folder, 'any.take.jsonl'), openTake(withKeys(keys)).header, folder, {});
+const planned = async (keys: object) =>
+  planTake(join(folder, 'any.take.jsonl'), (await openTake(withKeys(keys))).header, folder, {});
 
 describe('a take that nests deep', () => {
-  it.each([65, 20_000])('is refused where its header does, by %i levels', (levels) => {
-    const open = () => openTake(HEADER.replace('"bass-4x4"', nested(levels)));
-    expect(open).toThrow('it nests lists or groups deeper than any take does');
+  it.each([65, 20_000])('is refused where its header does, by %i levels', async (levels) => {
+    const open = openTake(HEADER.replace('"bass-4x4"', nested(levels)));
+    await expect(open).rejects.toThrow('it nests lists or groups deeper than any take does');
   });
 
-  it('may nest as deep as a room does', () => {
-    expect(openTake(`${withKeys({ room: { seats: [[[[[0]]]]] } })}\n`).header.room).toBeDefined();
+  it('may nest as deep as a room does', async () => {
+    const take = await openTake(`${withKeys({ room: { seats: [[[[[0]]]]] } })}\n`);
+    expect(take.header.room).toBeDefined();
   });
 
-  it('has its deep lines left out', () => {
+  it('has its deep lines left out', async () => {
     const deep = nested(20_000);
-    expect(problemsOf(`${HEADER}\n{"t":1,"swap":{"rules":${deep}}}\n[2,${deep},1]\n`)).toEqual([
+    expect(await problemsOf(`${HEADER}\n{"t":1,"swap":{"rules":${deep}}}\n[2,${deep},1]\n`)).toEqual([
       { line: 2, what: expect.stringContaining('deeper than any take does') as string },
       { line: 3, what: expect.stringContaining('input a list is not one of the 20') as string },
     ]);
   });
 
-  it('is not mistaken for one that holds brackets in a text', () => {
+  it('is not mistaken for one that holds brackets in a text', async () => {
     const text = `a \\" ${'['.repeat(500)}`;
-    expect(openTake(withKeys({ text })).header.text).toBe(text);
+    expect((await openTake(withKeys({ text }))).header.text).toBe(text);
   });
 });
 
@@ -79,23 +81,23 @@ describe('a take that names files', () => {
       'name a module of their own by its path, "./own.js"',
     );
     const line = '{"t":1,"swap":{"rules":{"logic":"./own.js"}}}';
-    expect(problemsOf(`${HEADER}\n${line}\n`)[0]!.what).toContain('and do not carry it');
+    expect((await problemsOf(`${HEADER}\n${line}\n`))[0]!.what).toContain('and do not carry it');
   });
 });
 
 describe('a take with absurd numbers', () => {
-  it('of inputs is refused', () => {
-    expect(() => openTake(withKeys({ inputs: 1e9 }))).toThrow('number of inputs, 1 to 65536');
+  it('of inputs is refused', async () => {
+    await expect(openTake(withKeys({ inputs: 1e9 }))).rejects.toThrow('number of inputs, 1 to 65536');
   });
 
-  it('of seats is refused before they are looked at', () => {
-    const take = openTake(withKeys({ room: { seats: Array.from({ length: 500_000 }, () => 0) } }));
+  it('of seats is refused before they are looked at', async () => {
+    const take = await openTake(withKeys({ room: { seats: Array.from({ length: 500_000 }, () => 0) } }));
     expect(() => openRoomTake(take, 'any')).toThrow('found 500000 seats, allowed: at most 512');
   });
 
-  it('as times has those lines left out', () => {
+  it('as times has those lines left out', async () => {
     const lines = '[9007199254740993,0,1]\n[1e400,0,1]\n{"t":1e300,"event":"end"}\n';
-    expect(problemsOf(`${HEADER}\n${lines}`)).toHaveLength(3);
+    expect(await problemsOf(`${HEADER}\n${lines}`)).toHaveLength(3);
   });
 });
 
@@ -104,8 +106,8 @@ describe('a take saved as UTF-16', () => {
     ['with its mark', Buffer.from(`\uFEFF${HEADER}\n`, 'utf16le')],
     ['without', Buffer.from(`${HEADER}\n`, 'utf16le')],
     ['the other way round', Buffer.from(`\uFEFF${HEADER}\n`, 'utf16le').swap16()],
-  ])('%s is told from what is no JSON, with what to do', (_, bytes) => {
-    expect(() => openTake(bytes.toString('utf8'))).toThrow(
+  ])('%s is told from what is no JSON, with what to do', async (_, bytes) => {
+    await expect(openTake(bytes.toString('utf8'))).rejects.toThrow(
       /it seems to be saved as UTF-16.*save it as UTF-8/,
     );
   });

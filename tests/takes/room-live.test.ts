@@ -8,17 +8,17 @@ import { liveClock } from '../../src/ports/live-clock.js';
 import { recordRoom } from '../../src/ports/room-recorder.js';
 import { roomPlan } from '../../src/ports/room-plan.js';
 import { startService } from '../../src/ports/service.js';
-import { readTakeFile } from '../../src/ports/take-file.js';
+import { readTakeFile } from '../../src/ports/take-read.js';
 import { takePlayer } from '../../src/ports/take-player.js';
 import { planRoomTake, seatOfTake } from '../../src/ports/take-room-plan.js';
 import type { Wish } from '../../src/room/change.js';
 import type { VoiceEvent } from '../../src/room/voice.js';
 import { seededNumbers } from '../../src/takes/gestures.js';
 import { noteLines } from '../../src/takes/notes.js';
-import { openTake } from '../../src/takes/read.js';
 import { rerunRoom } from '../../src/takes/room-rerun.js';
 import type { WireEvent } from '../../src/wire/scan.js';
 import { BASS, bassPlan } from '../support/bass.js';
+import { allOf, eventsIn } from '../support/takes.js';
 import { busyTake } from '../support/busy-take.js';
 import { lateTimers } from '../support/late-timers.js';
 
@@ -38,15 +38,15 @@ function planned(name: string, own: Partial<Seat>, made = false): PlannedSeat {
   const plan = { ...bassPlan(), made };
   const { rules } = plan;
   return {
-    ready: { seat, instrument: BASS, build: null, rules, rulesFile: 'plain.yaml', choices: [] },
-    ...{ plan, take: null },
+    ready: { seat, instrument: BASS, build: null, rules, rulesFile: 'plain.yaml', choices: [], take: null },
+    plan,
   };
 }
 
 /** What one seat's wire brings: a take that is all plucks, and now and then something else. */
-function* readings(seed: number): Generator<WireEvent> {
+function* readings(seed: number, recorded: readonly WireEvent[]): Generator<WireEvent> {
   const random = seededNumbers(seed);
-  for (const event of openTake(busyTake(SECONDS, seed)).events(() => undefined)) {
+  for (const event of recorded) {
     yield event;
     const chance = random();
     if (chance < 0.001) yield { type: 'reset', t: event.t, why: 'overflow' };
@@ -85,6 +85,7 @@ describe('a room that is played live, with late timers, resets and changes', () 
   const played: VoiceEvent[] = [];
   const live = (async () => {
     const timers = lateTimers(seededNumbers(3));
+    const takes = await Promise.all(NAMES.map((_, i) => eventsIn(busyTake(SECONDS, i + 1))));
     const clock = liveClock(timers);
     const seats = NAMES.map((name, i) => planned(name, { pan: i / 4 }, name === 'far'));
     const room = roomPlan(
@@ -96,7 +97,7 @@ describe('a room that is played live, with late timers, resets and changes', () 
       seats: seats.map(({ ready, plan }) => ({ name: ready.seat.name, plan })),
       ...{ room, clock, engines: [], tell: () => undefined },
       sources: seats.map((_, seat) =>
-        takePlayer(seat, seat === 3 ? notesFromAfar() : readings(seat + 1), clock, timers),
+        takePlayer(seat, seat === 3 ? notesFromAfar() : readings(seat + 1, takes[seat]!), clock, timers),
       ),
       onReading: recorder.reading,
       onChange: recorder.change,
@@ -119,11 +120,11 @@ describe('a room that is played live, with late timers, resets and changes', () 
   async function again() {
     await live;
     const path = join(directory, 'room.take.jsonl');
-    const room = await planRoomTake(path, readTakeFile(path), directory);
+    const room = await planRoomTake(path, await readTakeFile(path), directory);
     const events: VoiceEvent[] = [];
     const problems: unknown[] = [];
     rerunRoom(
-      room.take.events((problem) => problems.push(problem)),
+      await allOf(room.take.events((problem) => problems.push(problem))),
       room.seats,
       room.room,
       (_seat, _t, error) => problems.push(error),
@@ -161,11 +162,11 @@ describe('a room that is played live, with late timers, resets and changes', () 
       ['west "2"', 'west-2-'],
       ['far', 'far'],
     ] as const) {
-      const seat = seatOfTake(path, readTakeFile(path), name, { by: '--seat' });
-      const own = readTakeFile(join(directory, `${kept}.take.jsonl`));
+      const seat = seatOfTake(path, await readTakeFile(path), name, { by: '--seat' });
+      const own = await readTakeFile(join(directory, `${kept}.take.jsonl`));
       const problems: unknown[] = [];
-      const mine = [...seat.events((problem) => problems.push(problem))];
-      const theirs = [...own.events((problem) => problems.push(problem))];
+      const mine = await allOf(seat.events((problem) => problems.push(problem)));
+      const theirs = await allOf(own.events((problem) => problems.push(problem)));
       expect(problems).toEqual([]);
       // A seat's own take has an empty scan where the room's says that the seat ended.
       const alike = (event: WireEvent): unknown =>

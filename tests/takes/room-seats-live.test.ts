@@ -11,7 +11,8 @@ import { liveClock } from '../../src/ports/live-clock.js';
 import { roomPlan } from '../../src/ports/room-plan.js';
 import { recordRoom } from '../../src/ports/room-recorder.js';
 import { startService, type Service } from '../../src/ports/service.js';
-import { readTakeFile } from '../../src/ports/take-file.js';
+import { allOf } from '../support/takes.js';
+import { readTakeFile } from '../../src/ports/take-read.js';
 import { takePlayer } from '../../src/ports/take-player.js';
 import { planRoomTake } from '../../src/ports/take-room-plan.js';
 import type { VoiceEvent } from '../../src/room/voice.js';
@@ -37,8 +38,8 @@ function planned(name: string, kind: string): PlannedSeat {
   };
   const instrument = shipped(kind);
   return {
-    ready: { seat, instrument, build: null, rules: PLAIN, rulesFile: 'plain.yaml', choices: [] },
-    ...{ plan: planOf(instrument), take: null },
+    ready: { seat, instrument, build: null, rules: PLAIN, rulesFile: 'plain.yaml', choices: [], take: null },
+    plan: planOf(instrument),
   };
 }
 
@@ -164,11 +165,11 @@ describe('a room whose seats come and go while it is played', () => {
   it('gives the same again from its one take: every note of every seat, byte for byte', async () => {
     const { played } = await live;
     const path = join(directory, 'room.take.jsonl');
-    const room = await planRoomTake(path, readTakeFile(path), directory);
+    const room = await planRoomTake(path, await readTakeFile(path), directory);
     const again: VoiceEvent[] = [];
     const problems: unknown[] = [];
     rerunRoom(
-      room.take.events((problem) => problems.push(problem)),
+      await allOf(room.take.events((problem) => problems.push(problem))),
       room.seats,
       room.room,
       (_seat, _t, error) => problems.push(error),
@@ -188,12 +189,12 @@ describe('a room whose seats come and go while it is played', () => {
       ...['east.take.jsonl', 'north.take.jsonl', 'notes.jsonl', 'room.take.jsonl'],
       ...['south-2.take.jsonl', 'south.take.jsonl', 'west-2.take.jsonl', 'west.take.jsonl'],
     ]);
-    const first = readTakeFile(join(directory, 'west.take.jsonl'));
-    const times = [...first.events(() => undefined)].map(({ t }) => t);
+    const first = await readTakeFile(join(directory, 'west.take.jsonl'));
+    const times = (await allOf(first.events(() => undefined))).map(({ t }) => t);
     expect(times.length).toBeGreaterThan(100);
-    const pipe = readTakeFile(join(directory, 'west-2.take.jsonl'));
+    const pipe = await readTakeFile(join(directory, 'west-2.take.jsonl'));
     expect(pipe.header).toMatchObject({ instrument: { kind: 'holes' }, seat: 'west' });
-    const [begun] = pipe.events(() => undefined);
+    const [begun] = await allOf(pipe.events(() => undefined));
     expect(begun!.t).toBeGreaterThanOrEqual(times.at(-1)!);
   });
 });

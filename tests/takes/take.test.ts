@@ -2,28 +2,29 @@ import { describe, expect, it } from 'vitest';
 import fc from 'fast-check';
 import { formatNote } from '../../src/takes/notes.js';
 import { NotATake, openTake } from '../../src/takes/read.js';
+import { eventsIn } from '../support/takes.js';
 import { formatTakeLine, type TakeProblem } from '../../src/takes/take.js';
 import type { WireEvent } from '../../src/wire/scan.js';
 
 const HEADER = '{"take":1,"inputs":20,"full":16383,"instrument":"bass-4x4"}';
 
-function read(text: string): { events: WireEvent[]; problems: TakeProblem[] } {
+async function read(text: string): Promise<{ events: WireEvent[]; problems: TakeProblem[] }> {
   const problems: TakeProblem[] = [];
-  return { events: [...openTake(text).events((problem) => problems.push(problem))], problems };
+  return { events: await eventsIn(text, (problem) => problems.push(problem)), problems };
 }
 
 describe('a take', () => {
-  it('reads the design’s example', () => {
-    const { events, problems } = read(`${HEADER}\n[1042000,16,1180,0,1544]\n`);
+  it('reads the design’s example', async () => {
+    const { events, problems } = await read(`${HEADER}\n[1042000,16,1180,0,1544]\n`);
     expect(problems).toEqual([]);
     expect(events).toEqual([
       { type: 'scan', t: 1_042_000, inputs: [16, 0], raws: [1_180, 1_544] },
     ]);
   });
 
-  it('keeps whatever else its header carries', () => {
+  it('keeps whatever else its header carries', async () => {
     const text = '{"take":1,"inputs":3,"full":127,"room":"blue room","by":["a","b"]}\n';
-    expect(openTake(text).header).toMatchObject({ room: 'blue room', by: ['a', 'b'] });
+    expect((await openTake(text)).header).toMatchObject({ room: 'blue room', by: ['a', 'b'] });
   });
 
   it.each([
@@ -35,19 +36,19 @@ describe('a take', () => {
     ['{"take":2,"inputs":3,"full":9}', 'version is 2'],
     ['{"take":1,"inputs":0,"full":9}', '"inputs" must be'],
     ['{"take":1,"inputs":3}', '"full" must be'],
-  ])('refuses the header %j', (text, what) => {
-    expect(() => openTake(text)).toThrow(NotATake);
-    expect(() => openTake(text)).toThrow(what);
+  ])('refuses the header %j', async (text, what) => {
+    await expect(openTake(text)).rejects.toThrow(NotATake);
+    await expect(openTake(text)).rejects.toThrow(what);
   });
 
-  it('reads a take that an editor has saved with a byte order mark', () => {
-    const { events, problems } = read(`\uFEFF${HEADER}\n[1,0,5]\n`);
+  it('reads a take that an editor has saved with a byte order mark', async () => {
+    const { events, problems } = await read(`\uFEFF${HEADER}\n[1,0,5]\n`);
     expect(problems).toEqual([]);
     expect(events).toHaveLength(1);
   });
 
-  it('passes over lines that cannot be read, and says which and why', () => {
-    const { events, problems } = read(
+  it('passes over lines that cannot be read, and says which and why', async () => {
+    const { events, problems } = await read(
       [HEADER, '[1,0,5]', '[0,0,5]', '[2,0]', '[3,20,5]', '[4,0,16384]', '{"t":5}', '', '[6,0,7]', ''].join(
         '\n',
       ),
@@ -60,13 +61,13 @@ describe('a take', () => {
     );
   });
 
-  it('reports a cut-off last line and skips it', () => {
-    const { events, problems } = read(`${HEADER}\n[1,0,5]\n[2,0,`);
+  it('reports a cut-off last line and skips it', async () => {
+    const { events, problems } = await read(`${HEADER}\n[1,0,5]\n[2,0,`);
     expect(events.length).toBe(1);
     expect(problems).toEqual([{ line: 3, what: 'the last line is cut off; it was left out' }]);
   });
 
-  it('gives back what was written', () => {
+  it('gives back what was written', async () => {
     const scan = fc.record({
       type: fc.constant('scan' as const),
       readings: fc.array(fc.tuple(fc.nat(19), fc.nat(16_383)), { maxLength: 20 }),
@@ -75,8 +76,8 @@ describe('a take', () => {
       type: fc.constant('reset' as const),
       why: fc.constantFrom('lost' as const, 'overflow' as const, 'silence' as const),
     });
-    fc.assert(
-      fc.property(fc.array(fc.tuple(fc.nat(9_999), fc.oneof(scan, reset))), (moves) => {
+    await fc.assert(
+      fc.asyncProperty(fc.array(fc.tuple(fc.nat(9_999), fc.oneof(scan, reset))), async (moves) => {
         let t = 0;
         const events = moves.map(([gap, move]): WireEvent => {
           t += gap;
@@ -89,18 +90,18 @@ describe('a take', () => {
           };
         });
         const text = [HEADER, ...events.map(formatTakeLine), ''].join('\n');
-        expect(read(text)).toEqual({ events, problems: [] });
+        expect(await read(text)).toEqual({ events, problems: [] });
       }),
     );
   });
 
-  it('keeps the time of its end as an empty scan', () => {
+  it('keeps the time of its end as an empty scan', async () => {
     expect(formatTakeLine({ type: 'reset', t: 9, why: 'end' })).toBe('[9]');
   });
 });
 
 describe('a notes file', () => {
-  it('has the design’s lines', () => {
+  it('has the design’s lines', async () => {
     const on = {
       type: 'on',
       t: 1_043_000,

@@ -10,7 +10,8 @@ import { attendance, type Attendance } from '../../../src/ports/attendance.js';
 import type { Engine, Source, Tell } from '../../../src/ports/contracts.js';
 import { liveClock } from '../../../src/ports/live-clock.js';
 import { startService, type Service } from '../../../src/ports/service.js';
-import { readTakeFile } from '../../../src/ports/take-file.js';
+import { readTakeFile } from '../../../src/ports/take-read.js';
+import { allOf } from '../../support/takes.js';
 import { recordRoomTake } from '../../../src/ports/take-room.js';
 import { plainRoom, type RoomPlan } from '../../../src/room/plan.js';
 import type { VoiceEvent } from '../../../src/room/voice.js';
@@ -343,13 +344,13 @@ async function differs(path: string, played: readonly VoiceEvent[]): Promise<str
     ...{ instrument: none, build: none, rules: none, logic: wildLogic },
     carried: (own: Rules) => Promise.resolve(own),
   };
-  const take = await planRoomTakeBy(openRoomTake(readTakeFile(path), path), (header, name) =>
+  const take = await planRoomTakeBy(openRoomTake(await readTakeFile(path), path), (header, name) =>
     planTakeBy(name, header, files, {}),
   );
   const problems: unknown[] = [];
   const again: VoiceEvent[] = [];
   const ran = rerunRoom(
-    take.take.events((problem) => problems.push(problem)),
+    await allOf(take.take.events((problem) => problems.push(problem))),
     ...([take.seats, take.room, () => undefined] as const),
   );
   ran.subscribe((event) => again.push(event));

@@ -8,6 +8,7 @@ import { decodeLevels, levelsOf, NO_LAYOUT } from '../../../src/page/link/levels
 import { SeatWriter } from '../../../src/page/link/memory-write.js';
 import { seatMemory } from '../../../src/page/link/memory.js';
 import { planRoomTake } from '../../../src/ports/take-room-plan.js';
+import { allOf } from '../../support/takes.js';
 import { openTake } from '../../../src/takes/read.js';
 import { makeGuides } from '../../../src/page/server/guides/make-guides.js';
 import type { RoomTakeEvent } from '../../../src/takes/room-line.js';
@@ -198,10 +199,10 @@ describe('a seat that leaves', () => {
     host.hear({ type: 'readings', events: [scan(2, 70), scan(1, 80)], lost: [] });
     expect(await page.ask({ ask: 'record', seat: null, do: 'end' })).toBeNull();
     const path = join_(host.takes, file);
-    const opened = openTake(readFileSync(path, 'utf8'));
+    const opened = await openTake(readFileSync(path, 'utf8'));
     const { take, names } = await planRoomTake(path, opened, host.folder);
     expect(names[0]).toBe('south');
-    const told = [...take.events(() => expect.unreachable())].map((event) => [
+    const told = (await allOf(take.events(() => expect.unreachable()))).map((event) => [
       event.t,
       event.type === 'seated' ? event.event.type : event.type,
       event.type === 'room-change' ? null : event.seat,

@@ -887,6 +887,11 @@ const takeFaults: TakeFaults = {
           what: 'Diese Datei ist gepackt (gzip), und nichts davon lässt sich entpacken.',
           next: 'Sie ist beschädigt. Nimm eine andere Kopie.',
         };
+      case 'too-long':
+        return {
+          what: 'Diese Datei ist zu lang für diese Seite, die alles davon im Speicher hält.',
+          next: 'Wähle eine kürzere, oder nimm am Computer die Befehle rerun, score und compare.',
+        };
       case 'own-logic':
         return {
           what: `Die Regeln „${fault.rules}“ spielt ein eigenes Modul (${fault.file}), das auf dieser Seite nicht laufen kann.`,

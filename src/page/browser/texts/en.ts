@@ -791,6 +791,11 @@ const takeFaults = {
           what: 'This file is packed (gzip), and nothing of it can be unpacked.',
           next: 'It is damaged. Use another copy of it.',
         };
+      case 'too-long':
+        return {
+          what: 'This file is too long for this page, which holds all of it in memory.',
+          next: 'Choose a shorter one, or use the commands rerun, score and compare on the computer.',
+        };
       case 'own-logic':
         return {
           what: `The rules “${fault.rules}” are played by a module of your own (${fault.file}), which cannot run on this page.`,

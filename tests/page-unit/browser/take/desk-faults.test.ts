@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { faultOf } from '../../../../src/page/browser/take/desk/faults.js';
 import { serviceAt } from '../../../../src/page/browser/take/desk/fetching.js';
 import type { Fault } from '../../../../src/page/browser/take/desk/messages.js';
-import { unpack } from '../../../../src/page/browser/take/desk/unpack.js';
+import { unpack, wholeText } from '../../../../src/page/browser/take/desk/unpack.js';
 import { compareTake } from '../../../commands/compare-hands.js';
 import { bytesOf, caseNames, casePath, compareJsonOf, deskWith, file } from './desk-hands.js';
 import { PLAYED, serviceOf, untold } from './desk-hands.js';
@@ -31,7 +31,7 @@ describe('what cannot be run here', () => {
   });
 
   it('is said of rules that the take carries with a module, which nothing here loads', async () => {
-    const rules = { name: 'mine', logic: './mine.ts' };
+    const rules = { name: 'mine', logic: { file: './mine.ts', code: 'nothing' } };
     const { desk } = await deskWith(bytesOf(compareTake({ rules })));
     const fault = await faultFrom(desk.compare(whole, untold));
     expect(fault).toEqual({ kind: 'own-logic', rules: 'mine', file: './mine.ts' });
@@ -52,7 +52,9 @@ describe('files', () => {
 
   it('are read gzipped or not, told by their content', async () => {
     for (const bytes of [bytesOf(text), new Uint8Array(gzipSync(text))]) {
-      expect(await unpack(new Uint8Array(bytes))).toEqual({ text, cut: false });
+      const unpacked = unpack(new Uint8Array(bytes));
+      expect(await wholeText(unpacked)).toBe(text);
+      expect(unpacked.cut()).toBe(false);
     }
   });
 

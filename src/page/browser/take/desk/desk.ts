@@ -18,7 +18,7 @@ import type { Asks, By, Note, Progress, RunResult } from './messages.js';
 import { ownEvents, ownTake, seatPlan, takeOnDesk, wholePlan } from './open-take.js';
 import type { TakeOnDesk } from './open-take.js';
 import { pyramidOf, type LevelPyramid } from './pyramid.js';
-import { unpack } from './unpack.js';
+import { unpack, wholeText } from './unpack.js';
 
 /** How much is looked at before and after a time, as `explain` does. */
 const AROUND: Micros = 300 * MILLISECOND;
@@ -55,8 +55,7 @@ export class Desk {
       ? await this.service.take(name, (share) => tell({ step: 'fetch', share }))
       : new Uint8Array(source.device.bytes);
     tell({ step: 'read', share: null });
-    const { text, cut } = await unpack(bytes);
-    this.take = takeOnDesk(name, text, cut);
+    this.take = await takeOnDesk(name, unpack(bytes));
     this.last = null;
     return this.take.opened;
   }
@@ -64,12 +63,13 @@ export class Desk {
   async setWanted({ file }: Ask<'wanted'>): Promise<Answer<'wanted'>> {
     this.wanted = null;
     if (!file) return { count: 0, notes: [] };
-    const { text, cut } = await unpack(new Uint8Array(file.bytes));
+    const unpacked = unpack(new Uint8Array(file.bytes));
+    const text = await wholeText(unpacked);
     const kind = kindOfFile(text);
     if (kind !== 'notes') throw new DeskFault({ kind: 'not-notes', take: kind === 'take' });
     const { notes, problems } = readNotes(text);
     this.wanted = notes;
-    const said: Note[] = cut ? [{ kind: 'cut-gzip' }] : [];
+    const said: Note[] = unpacked.cut() ? [{ kind: 'cut-gzip' }] : [];
     const [first] = problems;
     if (first) said.push({ kind: 'lines', of: 'wanted', count: problems.length, ...first });
     if (notes.length === 0) said.push({ kind: 'none-wanted' });
@@ -133,10 +133,11 @@ export class Desk {
       ...(others.length > 0 ? [{ kind: 'others-logic', seats: others } as const] : []),
     ];
     const asked = {
-      ...{ events: desk.events, seats, room, seat },
+      events: () => atOnce(desk.events),
+      ...{ seats, room, seat },
       ...{ from: Math.max(0, at - AROUND), to: at + AROUND },
     };
-    const explained = explain(asked, at, pad, faultTeller(said));
+    const explained = await explain(asked, at, pad, faultTeller(said));
     const titles = { path: desk.opened.name, seats: names, seat };
     return { ...inWords(explained, titles), rules: explained.rules.name, said };
   }
@@ -160,6 +161,10 @@ export class Desk {
     refuse(plan);
     return plan;
   }
+}
+
+async function* atOnce<Event>(events: readonly Event[]): AsyncGenerator<readonly Event[], void> {
+  yield await Promise.resolve(events);
 }
 
 /** What cannot be run here. */

@@ -1,8 +1,13 @@
 import { FileFault, problemWhat, problemWhere } from '../../../../instrument/fault.js';
+import { TakeTooLong } from '../../../../takes/limits.js';
 import { NotATake } from '../../../../takes/read.js';
 import { TakePlanFault } from '../../../../takes/take-plan.js';
 import type { Fault } from './messages.js';
-import { BadGzip } from './unpack.js';
+
+/** Thrown where nothing of a gzip could be unpacked. */
+export class BadGzip extends Error {
+  override readonly name = 'BadGzip';
+}
 
 /** Thrown with what is wrong, and told as it is. */
 export class DeskFault extends Error {
@@ -17,6 +22,7 @@ export class DeskFault extends Error {
 export function faultOf(error: unknown): Fault {
   if (error instanceof DeskFault) return error.fault;
   if (error instanceof NotATake) return { kind: 'not-a-take', what: error.message };
+  if (error instanceof TakeTooLong) return { kind: 'too-long' };
   if (error instanceof BadGzip) return { kind: 'gzip' };
   if (error instanceof TakePlanFault) {
     return { kind: 'plan', what: error.what, instead: error.instead };

@@ -39,6 +39,8 @@ export type Fault =
   | { readonly kind: 'not-a-take'; readonly what: string }
   /** A gzip of which nothing could be unpacked. */
   | { readonly kind: 'gzip' }
+  /** A take that holds more than can be held in memory here. */
+  | { readonly kind: 'too-long' }
   /** Rules with a module of somebody's own, which runs on the computer only. */
   | { readonly kind: 'own-logic'; readonly rules: string; readonly file: string }
   /** The notes were made on another computer. */

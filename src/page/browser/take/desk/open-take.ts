@@ -4,6 +4,8 @@ import type { RoomPlan } from '../../../../room/plan.js';
 import { plainRoom } from '../../../../room/plan.js';
 import { openTake, type Take } from '../../../../takes/read.js';
 import { isRoomTake } from '../../../../takes/room-header.js';
+import { ReadingLimit } from '../../../../takes/limits.js';
+import { seatedBatches } from '../../../../takes/rerun.js';
 import type { RoomTakeEvent } from '../../../../takes/room-line.js';
 import { openRoomTake, type RoomTake } from '../../../../takes/room-take.js';
 import { planRoomTakeBy } from '../../../../takes/room-take-plan.js';
@@ -12,6 +14,7 @@ import { planTakeBy, type TakeFiles } from '../../../../takes/take-plan.js';
 import type { WireEvent } from '../../../../wire/scan.js';
 import type { By, Note, Opened } from './messages.js';
 import { rulesOfValues } from './tried-rules.js';
+import type { Unpacked } from './unpack.js';
 
 /** A take in memory, read once, with all that it takes to run any seat of it. */
 export interface TakeOnDesk {
@@ -22,16 +25,26 @@ export interface TakeOnDesk {
   readonly header: TakeHeader;
 }
 
-/** @throws NotATake, or FileFault where the header of a room's take is wrong */
-export function takeOnDesk(name: string, text: string, cut: boolean): TakeOnDesk {
-  const take = openTake(text);
-  const problems: TakeProblem[] = [];
-  const report = (problem: TakeProblem): void => void problems.push(problem);
+/** @throws NotATake, TakeTooLong, or FileFault where the header of a room's take is wrong */
+export async function takeOnDesk(name: string, { text, cut }: Unpacked): Promise<TakeOnDesk> {
+  const take = await openTake(text);
+  let first: TakeProblem | null = null;
+  let count = 0;
+  const report = (problem: TakeProblem): void => {
+    first ??= problem;
+    count += 1;
+  };
   const room = isRoomTake(take.header) ? openRoomTake(take, name) : null;
-  const events = [...(room ? room.events(report) : seated(take.events(report)))];
-  const notes: Note[] = cut ? [{ kind: 'cut-gzip' }] : [];
-  const [first] = problems;
-  if (first) notes.push({ kind: 'lines', of: 'take', count: problems.length, ...first });
+  const events: RoomTakeEvent[] = [];
+  const limit = new ReadingLimit('this page');
+  for await (const batch of room ? room.events(report) : seatedBatches(take.events(report), 0)) {
+    for (const event of batch) {
+      if (event.type === 'seated') limit.hold(event.event);
+      events.push(event);
+    }
+  }
+  const notes: Note[] = cut() ? [{ kind: 'cut-gzip' }] : [];
+  if (first) notes.push({ kind: 'lines', of: 'take', count, ...(first as TakeProblem) });
   return {
     ...{ events, room, header: take.header },
     opened: {
@@ -43,10 +56,6 @@ export function takeOnDesk(name: string, text: string, cut: boolean): TakeOnDesk
       scans: events.reduce((count, one) => count + (isScan(one) ? 1 : 0), 0),
     },
   };
-}
-
-function* seated(events: Iterable<WireEvent>): Generator<RoomTakeEvent, void> {
-  for (const event of events) yield { type: 'seated', t: event.t, seat: 0, event };
 }
 
 const isScan = (one: RoomTakeEvent): boolean => one.type === 'seated' && one.event.type === 'scan';
@@ -67,8 +76,8 @@ export function ownTake(desk: TakeOnDesk, seat: number, events: readonly WireEve
   const header = desk.room ? desk.room.seat(seat).header : desk.header;
   return {
     header,
-    *events() {
-      yield* events;
+    async *events() {
+      yield await Promise.resolve(events);
     },
   };
 }

@@ -12,6 +12,8 @@ export interface Alignment {
 
 /** Offsets this near to each other speak for the same shift: a player is no metronome. */
 const TOGETHER: Micros = 100 * MILLISECOND;
+/** Of more pairs than this, those of every second or third wanted note are looked at, or fewer. */
+const MOST_PAIRS = 1_000_000;
 /** So many of the shifts that most pairs of notes speak for are tried. */
 const TRIED = 8;
 
@@ -29,11 +31,7 @@ export function align(
   played: readonly ListedNote[],
   window: Micros,
 ): Alignment | null {
-  const offsets = wanted
-    .flatMap(({ onset, note }) =>
-      played.filter((one) => one.note === note).map((one) => one.onset - onset),
-    )
-    .sort((a, b) => a - b);
+  const offsets = offsetsOf(wanted, played).sort((a, b) => a - b);
   let best: Alignment | null = null;
   for (const shift of likely(offsets)) {
     const { matched } = score(moved(wanted, shift), played, window);
@@ -46,6 +44,24 @@ export function align(
   return best;
 }
 
+/** How far each pair of a wanted and a played note of one pitch is apart; of very many notes, of some. */
+function offsetsOf(wanted: readonly ListedNote[], played: readonly ListedNote[]): Float64Array {
+  const byPitch = new Map<number, Micros[]>();
+  for (const { note, onset } of played) {
+    const own = byPitch.get(note);
+    if (own) own.push(onset);
+    else byPitch.set(note, [onset]);
+  }
+  const pairs = wanted.reduce((sum, { note }) => sum + (byPitch.get(note)?.length ?? 0), 0);
+  const step = Math.max(1, Math.ceil(pairs / MOST_PAIRS));
+  const offsets: Micros[] = [];
+  for (let i = 0; i < wanted.length; i += step) {
+    const { note, onset } = wanted[i]!;
+    for (const one of byPitch.get(note) ?? []) offsets.push(one - onset);
+  }
+  return Float64Array.from(offsets);
+}
+
 /** Wanted notes in the time of a take. */
 export function moved(notes: readonly ListedNote[], shift: Micros): ListedNote[] {
   return notes.map((one) => ({
@@ -56,7 +72,7 @@ export function moved(notes: readonly ListedNote[], shift: Micros): ListedNote[]
 }
 
 /** The middles of where most offsets lie together, those with most first. */
-function likely(sorted: readonly Micros[]): Micros[] {
+function likely(sorted: Float64Array): Micros[] {
   const heaps: { count: number; middle: Micros }[] = [];
   let to = 0;
   sorted.forEach((offset, from) => {

@@ -223,7 +223,8 @@ async function run(call: Call): Promise<Exit> {
   });
   const live = liveRoom({ name, folder, whole, tell, apply });
   page?.start({ service, rules, live, screen: sources.screen });
-  await live.ready;
+  // Whoever stops it now need not wait for the files to be watched.
+  await Promise.race([live.ready, stopped]);
   const silent = silencing(() => {
     service.silence();
     tell({ level: 'info', what: 'Silenced', next: 'Play on when you like.' });

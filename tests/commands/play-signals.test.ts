@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { afterAll, afterEach, describe, expect, it } from 'vitest';
 import { freePort } from '../engines/csound-process.js';
-import { board, closeSockets, receiver, type Receiver } from './osc-hands.js';
+import { board, closeSockets, receiver, type Board, type Receiver } from './osc-hands.js';
 import { E1, plucked, UNIT } from './performance.js';
 import { readingsOf } from '../../src/takes/gestures.js';
 import { SIGNALS } from '../../src/commands/stopping.js';
@@ -17,7 +17,7 @@ afterAll(folder.remove);
 interface Sounding {
   readonly program: Program;
   readonly synth: Receiver;
-  readonly port: number;
+  readonly hand: Board;
 }
 
 /** Starts a room, or starts it again, at a receiver. */
@@ -33,14 +33,14 @@ to:
   );
   const program = start(['play', 'hall', '--quiet'], folder.path);
   await program.saw(/Playing/);
-  return { program, synth, port };
+  return { program, synth, hand: await board(port) };
 }
 
 /** An open string that rings for four seconds. */
-async function pluck({ port, synth }: Sounding): Promise<void> {
+async function pluck({ hand, synth }: Sounding): Promise<void> {
   const count = on(synth).length;
   const scans = readingsOf(plucked(E1, 0, 500, 0), UNIT, 700_000, 3);
-  await (await board(port)).play('north', scans);
+  await hand.play('north', scans);
   await synth.heardThat(() => on(synth).length > count);
 }
 
@@ -76,16 +76,35 @@ describe('in the middle of a note', () => {
     expect(on(synth)).toHaveLength(1);
   });
 
+  it('or before, while the room is still being opened, a signal ends the program in good order', async () => {
+    const port = await freePort();
+    folder.write(
+      'rooms/early.yaml',
+      `seats:
+  - { name: north, instrument: bass-4x4, from: { osc: ${String(port)} } }
+to:
+  - osc: { host: 127.0.0.1, port: ${String((await receiver()).port)} }
+`,
+    );
+    for (const name of ['SIGTERM', 'SIGQUIT', 'SIGINT'] as const) {
+      const program = start(['play', 'early', '--quiet'], folder.path);
+      await program.saw(/Listening for boards/);
+      program.signal(name);
+      const { code, signal, err } = await program.ended;
+      expect([code, signal], err).toEqual([0, null]);
+    }
+  });
+
   it('being suspended ends it, and the room plays on once it is continued', async () => {
     const sounding = await room(await receiver());
-    const { program, synth, port } = sounding;
+    const { program, synth, hand } = sounding;
     await pluck(sounding);
     program.signal('SIGTSTP');
     await until(() => stateOf(program.pid) === 'T');
     await synth.heardThat(() => off(synth).length === 1);
     expect(off(synth)).toEqual(on(synth));
     // What is sent meanwhile is kept by the system, and stale when the program goes on.
-    await (await board(port)).play('north', readingsOf(plucked(E1, 0, 100, 0), UNIT, 300_000, 3));
+    await hand.play('north', readingsOf(plucked(E1, 0, 100, 0), UNIT, 300_000, 3));
     program.signal('SIGCONT');
     await until(() => stateOf(program.pid) !== 'T');
     await pluck(sounding);

@@ -1,6 +1,6 @@
 import { afterAll, afterEach, describe, expect, it } from 'vitest';
 import { freePort } from '../engines/csound-process.js';
-import { board, closeSockets, receiver, type Receiver } from './osc-hands.js';
+import { board, closeSockets, receiver, type Board, type Receiver } from './osc-hands.js';
 import { G2, ringing } from './performance.js';
 import { endPrograms, run, start, workFolder, type Program } from './program.js';
 
@@ -17,6 +17,7 @@ const SOON = 1_000;
 interface Sounding {
   readonly program: Program;
   readonly synth: Receiver;
+  readonly hand: Board;
 }
 
 /** Starts a room and has four open strings ring. */
@@ -33,9 +34,10 @@ to:
   );
   const program = start(['play', 'hall', ...args], folder.path);
   await program.saw(/Listening for boards/);
-  await (await board(port)).play('north', ringing());
+  const hand = await board(port);
+  await hand.play('north', ringing());
   await synth.heardThat((all) => all.length === 4);
-  return { program, synth };
+  return { program, synth, hand };
 }
 
 function expectSilenced({ heard }: Receiver): void {
@@ -95,11 +97,9 @@ describe('in the middle of sounding notes', () => {
   it.each(['out', 'err'] as const)(
     'a reader of %s that goes away leaves nothing sounding',
     async (stream) => {
-      const { program, synth } = await sounding();
-      const port = Number(/UDP port (\d+)/.exec(program.err)![1]);
+      const { program, synth, hand } = await sounding();
       program.deaf(stream);
       // Something to say: a note, and a stranger.
-      const hand = await board(port);
       hand.send('/pad', 'nobody', 0, 0);
       await hand.play('north', ringing([G2]));
       if (stream === 'err') {

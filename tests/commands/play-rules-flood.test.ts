@@ -66,4 +66,4 @@ to:
   expect(program.err.split('\n').length).toBeLessThan(80);
   program.signal('SIGINT');
   expect((await program.ended).code).toBe(0);
-}, 60_000);
+}, 180_000);

@@ -1,11 +1,14 @@
 import { readFileSync } from 'node:fs';
-import { afterAll, afterEach, describe, expect, it } from 'vitest';
+import { afterAll, afterEach, describe, expect, it, vi } from 'vitest';
 import { freePort } from '../engines/csound-process.js';
 import { board, closeSockets, receiver, type Board, type Receiver } from './osc-hands.js';
 import { E1, plucked, UNIT } from './performance.js';
 import { readingsOf } from '../../src/takes/gestures.js';
 import { SIGNALS } from '../../src/commands/stopping.js';
 import { endPrograms, start, workFolder, type Program } from './program.js';
+
+// Each starts the program several times, which takes seconds where the machine is busy.
+vi.setConfig({ testTimeout: 180_000 });
 
 const folder = workFolder();
 afterEach(() => {

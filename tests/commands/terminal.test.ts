@@ -1,10 +1,13 @@
-import { afterAll, afterEach, describe, expect, it } from 'vitest';
+import { afterAll, afterEach, describe, expect, it, vi } from 'vitest';
 import { formatTakeLine } from '../../src/takes/take.js';
 import { freePort } from '../engines/csound-process.js';
 import { stepping } from '../ports/logic-modules.js';
 import { board, closeSockets } from './osc-hands.js';
 import { ringing } from './performance.js';
 import { endPrograms, run, start, workFolder } from './program.js';
+
+// Each starts the program several times, which takes seconds where the machine is busy.
+vi.setConfig({ testTimeout: 180_000 });
 
 const folder = workFolder();
 afterEach(() => {

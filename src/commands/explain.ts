@@ -19,6 +19,7 @@ import { explainJson } from './explain-json.js';
 import { explainText } from './explain-text.js';
 import type { Titles } from '../takes/explain-words.js';
 import { faultTeller } from './rerun-take.js';
+import { trustOf } from './trust.js';
 import { openTakeOf, readTakeOf, seatTake, TAKE_OPTIONS } from './take-options.js';
 
 const USUAL: Micros = 300 * MILLISECOND;
@@ -59,7 +60,8 @@ async function open(call: Call): Promise<Opened> {
   }
   // Says which seats there are where none is chosen, or none of that name.
   seatTake(path, call, opened);
-  const planned = await planRoomTake(path, opened, folderOf(call), textOf(call, 'rules'));
+  const rules = textOf(call, 'rules');
+  const planned = await planRoomTake(path, opened, folderOf(call), rules, trustOf(call));
   const { take, seats, room, names } = planned;
   const seat = Math.max(0, names.indexOf(textOf(call, 'seat') ?? names[0]!));
   const titles = { path, seats: names, seat };

@@ -3,6 +3,7 @@ import { rulesAsWritten } from '../takes/rules-written.js';
 import type { SeatPlan } from '../pipeline.js';
 import { readReadings, type FitTake, type Readings } from '../ports/fit-take.js';
 import { planTake } from '../ports/take-plan.js';
+import { RUNS_NONE } from '../ports/take-trust.js';
 import { PLAIN } from '../instrument/rules.js';
 import { align, moved } from '../takes/align.js';
 import { blocksOf, briefOf, type Block } from '../takes/fit-blocks.js';
@@ -119,11 +120,13 @@ async function openOne(call: Call, path: string, notes: string, window: Micros):
         'fit a take that was recorded there',
     );
   }
-  const plan = await planTake(path, header, folderOf(call), {
+  const instead = {
     instrument: textOf(call, 'instrument'),
     build: textOf(call, 'build'),
     rules: textOf(call, 'from'),
-  });
+  };
+  // Rules with a module of their own cannot be fitted, and are refused before they run.
+  const plan = await planTake(path, header, folderOf(call), instead, RUNS_NONE);
   const readings = await readReadings(path, seat);
   tellOf(path, readings, call);
   const { notes: asked } = wantedNotes(notes, call);

@@ -5,6 +5,7 @@ import { printedOrder } from '../instrument/instrument-pads.js';
 import { planSeat } from '../ports/connect.js';
 import { loadSeat, straight } from '../ports/files-seat.js';
 import { planTake } from '../ports/take-plan.js';
+import { RUNS_NONE } from '../ports/take-trust.js';
 import { fileProblems } from '../ports/take-problems.js';
 import { ReadingLimit } from '../takes/limits.js';
 import { NEVER, SECOND } from '../time/micros.js';
@@ -67,10 +68,8 @@ export async function gatherTake(
   build?: string,
 ): Promise<Gathered> {
   const take = await takeOf(path, call);
-  const plan = await planTake(path, take.header, folder, {
-    instrument: textOf(call, 'instrument'),
-    build,
-  });
+  const instead = { instrument: textOf(call, 'instrument'), build };
+  const plan = await planTake(path, take.header, folder, instead, RUNS_NONE);
   const scans: Scan[] = [];
   const problems = fileProblems(path, call.tell);
   const limit = new ReadingLimit('judging or calibrating a unit');

@@ -33,6 +33,7 @@ import { EXIT, FOLDER, folderOf, textOf, type Call, type Command, type Exit } fr
 import { endRecording, tellRecording } from './play-kept.js';
 import { PAGE_OPTIONS, pageWish, tellLinks, type PageWish } from './play-page.js';
 import { silencing } from './silencing.js';
+import { requireTakes, TRUST, trustOf, trustOwn } from './trust.js';
 import { untilStopped } from './stopping.js';
 import { suspending } from './suspending.js';
 import { version } from './version.js';
@@ -121,6 +122,9 @@ async function run(call: Call): Promise<Exit> {
   const whole = await loadWholeRoom(name, folder);
   const { room, seats } = whole;
   const planned = seats.map(planSeat);
+  const trust = trustOf(call);
+  await requireTakes(seats, trust);
+  trustOwn(seats);
   const sounds = seatSounds(seats);
   const asked = textOf(call, 'record');
   const dated = asked === undefined ? null : newRecordingFolder(asked);
@@ -150,7 +154,7 @@ async function run(call: Call): Promise<Exit> {
   const fromNetwork = calmTell(tell);
   const budget = networkBudget({ tell });
   const sources = openSources(planned, clock, tell, {
-    ...{ folder, budget },
+    ...{ folder, budget, trust },
     played: true,
     forget: call.values['forget-units'] === true,
     onProgram: (seat, program) => wanted?.numbered(seat, program),
@@ -215,6 +219,7 @@ async function run(call: Call): Promise<Exit> {
   const apply = playingRoom({
     ...{ folder, service, seats: playing, engines, rules, control: setControl },
     onSeats(now) {
+      trustOwn(playing.all);
       for (const [slot, one] of playing.all.entries()) {
         if (one) builds.named(slot, one.seat.build);
       }
@@ -278,6 +283,7 @@ room while it plays: its link is told as "Page".`,
         touched anew`,
     },
     quiet: { about: 'do not print notes' },
+    ...TRUST,
     ...PAGE_OPTIONS,
     ...FOLDER,
   },

@@ -28,6 +28,7 @@ import {
 } from './cli.js';
 import type { WireEvent } from '../wire/scan.js';
 import { listenAll } from './listening.js';
+import { trustOwn } from './trust.js';
 
 /** Reads an option that holds a duration. */
 export function durationOf(call: Call, option: string): number {
@@ -85,6 +86,7 @@ async function begin(room: string, call: Call): Promise<Recording> {
     const whole = await loadWholeRoom(room, folder);
     if (whole.seats.length > 1) {
       refuseOnPage(room, whole.seats);
+      trustOwn(whole.seats);
       const seats = whole.seats.map(planSeat);
       const take = recordRoomTake(named('room'), seats, roomPlan(whole.room, whole.seats));
       return { seats, units: { folder }, ...take };

@@ -12,6 +12,7 @@ import { isRoomTake } from '../takes/room-header.js';
 import { outputDrained } from './output.js';
 import { runRoomTake, runTake, type TakeRun } from './rerun-take.js';
 import { openTakeOf, readTakeOf, TAKE_OPTIONS } from './take-options.js';
+import { trustOf } from './trust.js';
 import { EXIT, FOLDER, folderOf, textOf, UsageFault } from './cli.js';
 import type { Call, Command, Exit } from './cli.js';
 
@@ -39,7 +40,8 @@ async function runOf(call: Call): Promise<Played> {
       if (textOf(call, option) === undefined) continue;
       throw new UsageFault(`--${option} is for one seat, and ${path} is of a room: add --seat`);
     }
-    const planned = await planRoomTake(path, opened, folderOf(call), textOf(call, 'rules'));
+    const rules = textOf(call, 'rules');
+    const planned = await planRoomTake(path, opened, folderOf(call), rules, trustOf(call));
     const { names, sounds } = planned;
     return { path, names, sounds, ...runRoomTake(path, planned, call) };
   }

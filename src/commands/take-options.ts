@@ -2,7 +2,9 @@ import { readTakeFile } from '../ports/take-read.js';
 import { planTake } from '../ports/take-plan.js';
 import { seatOfTake } from '../ports/take-room-plan.js';
 import type { SeatPlan } from '../pipeline.js';
-import type { OpenTake, Take } from '../takes/read.js';
+import { trusting } from '../ports/take-trust.js';
+import type { OpenTake, Report, Take } from '../takes/read.js';
+import { TRUST, trustOf } from './trust.js';
 import { folderOf, textOf, UsageFault, type Call, type Options } from './cli.js';
 
 /** What every command that runs a take again takes. */
@@ -14,6 +16,7 @@ export const TAKE_OPTIONS: Options = {
     about: "the unit's calibration and wiring [the take's own, else calibrated as it starts]",
   },
   rules: { takes: 'NAME', about: 'the rules [the ones that the take names, else plain]' },
+  ...TRUST,
 };
 
 /** A take whose header was read. */
@@ -35,12 +38,15 @@ export async function openTakeOf(
   read?: OpenedTake,
 ): Promise<{ path: string; take: Take; plan: SeatPlan }> {
   const { path, opened } = read ?? (await readTakeOf(call));
-  const take = seatTake(path, call, opened);
-  const plan = await planTake(path, take.header, folderOf(call), {
+  const own = seatTake(path, call, opened);
+  const trust = trustOf(call);
+  const instead = {
     instrument: textOf(call, 'instrument'),
     build: textOf(call, 'build'),
     rules: textOf(call, 'rules'),
-  });
+  };
+  const plan = await planTake(path, own.header, folderOf(call), instead, trust);
+  const take = { ...own, events: (report: Report) => trusting(own.events(report), trust, path) };
   if (textOf(call, 'instrument') !== undefined) tellOfPads(path, take.header.inputs, plan, call);
   return { path, take, plan };
 }

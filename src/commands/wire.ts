@@ -9,6 +9,7 @@ import { shown } from '../ports/files-find.js';
 import { loadSeat, oldBuild } from '../ports/files-seat.js';
 import { saveBuild, tryBuild } from '../ports/files.js';
 import { planTake } from '../ports/take-plan.js';
+import { RUNS_NONE } from '../ports/take-trust.js';
 import { NEVER, SECOND } from '../time/micros.js';
 import { unfitWords } from '../pads/calibration-words.js';
 import { EXIT, Failure, FOLDER, folderOf, textOf, UsageFault } from './cli.js';
@@ -59,7 +60,7 @@ async function fromTake(path: string, call: Call, folder: string): Promise<Wante
   const header = { ...take.header };
   delete header.build;
   const instead = { instrument: textOf(call, 'instrument') };
-  const { instrument, pads } = await planTake(path, header, folder, instead);
+  const { instrument, pads } = await planTake(path, header, folder, instead, RUNS_NONE);
   return {
     ...{ instrument, buildName, kind: pads },
     next: `A seat with "build: ${buildName}" uses it.`,

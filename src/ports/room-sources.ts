@@ -1,6 +1,7 @@
 import { Observable, Subject, type Subscription } from 'rxjs';
 import { printedOrder } from '../instrument/instrument-pads.js';
 import { isOnPage } from '../instrument/room-from.js';
+import { foundWords } from '../instrument/words.js';
 import { demoReadings } from '../takes/demo.js';
 import type { Seated } from '../time/alongside.js';
 import type { WireEvent } from '../wire/scan.js';
@@ -16,6 +17,7 @@ import { screenSource, type ScreenPlay } from './screen-source.js';
 import { startTogether, takePlayer } from './take-player.js';
 import { takeProblems } from './take-problems.js';
 import { takeReadings, type FromTake } from './take-seat.js';
+import { ASKS_NOBODY, type Trust } from './take-trust.js';
 import { briefMemory, fileMemory } from './unit-memory.js';
 
 /** How units find their seats. */
@@ -30,6 +32,8 @@ export interface UnitOptions {
   readonly budget?: NetworkBudget;
   /** The seats are played, and not only listened to. */
   readonly played?: boolean;
+  /** Whether modules that takes bring into play may run; left out: none may. */
+  readonly trust?: Trust;
   /** Told of each Program Change of a seat's board, counted from 1. */
   readonly onProgram?: (seat: number, program: number) => void;
 }
@@ -84,7 +88,7 @@ export function openSources(
   const closing = new Set<Promise<void>>();
   const together = startTogether(clock);
   const attending = attendance({ clock, tell });
-  const { folder, absent = [], onProgram = () => undefined } = units;
+  const { folder, absent = [], onProgram = () => undefined, trust = ASKS_NOBODY } = units;
   const budget = units.budget ?? networkBudget({ tell });
   const screen = screenSource({ seats: [], clock, tell });
   let midi: MidiSource | null = null;
@@ -175,7 +179,18 @@ export function openSources(
 
   function playedTake(slot: number, name: string, from: FromTake): Source {
     const problems = takeProblems((line) => `${name}, take line ${String(line)}`, name, tell);
-    return takePlayer(slot, takeReadings(from, problems.report), clock, nodeTimers, {
+    const refused = new Set<string | null>();
+    const readings = takeReadings(from, problems.report, trust, ({ file, code }) => {
+      if (refused.has(code)) return;
+      refused.add(code);
+      tell({
+        level: 'warn',
+        what: `The take goes on with a module of its own, ${foundWords(file)}, which was never allowed to run here`,
+        where: name,
+        next: 'The rules before it play on; play the room anew in a terminal, which asks once, or with --trust',
+      });
+    });
+    return takePlayer(slot, readings, clock, nodeTimers, {
       // Those that are there at the start were recorded together, as a rule.
       ...(started ? {} : { together }),
       failed: (error) => {

@@ -7,10 +7,10 @@ import { rulesAsWritten } from '../takes/rules-written.js';
 import { TAKE_VERSION, type TakeHeader } from '../takes/take.js';
 import { isPlainName, planTakeBy, TakePlanFault, type Instead } from '../takes/take-plan.js';
 import { loadBuild, loadInstrument, loadRules } from './files.js';
-import { withLogic } from './logic-load.js';
 import { logicsWith } from './logic-pool.js';
 import { TAKE_PATIENCE } from './logic-thread.js';
 import { TakeFileFault } from './take-file.js';
+import { ASKS_NOBODY, type Trust } from './take-trust.js';
 
 export type { Instead } from '../takes/take-plan.js';
 
@@ -18,19 +18,24 @@ export type { Instead } from '../takes/take-plan.js';
  * How a take is to be played: what its header carries, unless something else is asked for.
  *
  * @param path of the take, for messages
- * @throws FileFault or TakeFileFault where something is missing, wrong, or does not fit
+ * @param trust whether a module that the take carries may run
+ * @throws FileFault or TakeFileFault where something is missing, wrong, does not fit, or may not run
  */
 export async function planTake(
   path: string,
   header: TakeHeader,
   folder: string,
   instead: Instead,
+  trust: Trust = ASKS_NOBODY,
 ): Promise<SeatPlan> {
   const files = {
     instrument: (name: string) => loadInstrument(name, folder),
     build: (name: string) => loadBuild(name, folder),
     rules: (name: string) => loadRules(name, folder),
-    carried: async (rules: SeatPlan['rules']) => (await withLogic(rules, path)).rules,
+    carried: async (rules: SeatPlan['rules']) => {
+      if (rules.logic) await trust.require({ own: rules.logic, take: path });
+      return rules;
+    },
     logic: logicsWith(TAKE_PATIENCE),
   };
   try {

@@ -1,10 +1,11 @@
 import { nearest } from '../instrument/near.js';
 import type { OpenTake, Take } from '../takes/read.js';
 import { isRoomTake } from '../takes/room-header.js';
-import { openRoomTake } from '../takes/room-take.js';
+import { openRoomTake, type RoomTake } from '../takes/room-take.js';
 import { planRoomTakeBy, type PlannedRoomTake } from '../takes/room-take-plan.js';
 import { TakeFileFault } from './take-file.js';
 import { planTake } from './take-plan.js';
+import { ASKS_NOBODY, trusting, type Trust } from './take-trust.js';
 
 export type { PlannedRoomTake } from '../takes/room-take-plan.js';
 
@@ -13,6 +14,7 @@ export type { PlannedRoomTake } from '../takes/room-take-plan.js';
  *
  * @param path of the take, for messages
  * @param rules for all seats, instead of their own
+ * @param trust whether modules that the take carries may run
  * @throws FileFault or TakeFileFault where something is missing, wrong, or does not fit
  */
 export async function planRoomTake(
@@ -20,10 +22,16 @@ export async function planRoomTake(
   opened: OpenTake,
   folder: string,
   rules?: string,
+  trust: Trust = ASKS_NOBODY,
 ): Promise<PlannedRoomTake> {
+  const take = openRoomTake(opened, path);
+  const trusted: RoomTake = {
+    ...take,
+    events: (report) => trusting(take.events(report), trust, path),
+  };
   return planRoomTakeBy(
-    openRoomTake(opened, path),
-    (header, name) => planTake(`${path}, seat ${name}`, header, folder, { rules }),
+    trusted,
+    (header, name) => planTake(`${path}, seat ${name}`, header, folder, { rules }, trust),
     rules !== undefined,
   );
 }

@@ -1,3 +1,4 @@
+import { misfit } from './instrument/fits.js';
 import { padCount } from './instrument/instrument-pads.js';
 import type { Instrument, OwnCode, Rules } from './instrument/types.js';
 import { levels } from './pads/levels.js';
@@ -80,11 +81,15 @@ function stagesOf(
 
 /**
  * The plan after a swap; null for all other events. Other rules go on with what is held and with what
- * was learned of the pads; other logic goes on with the latter; another instrument or build begins anew.
+ * was learned of the pads; other logic goes on with the latter; another instrument or build begins anew. A
+ * build that does not fit its instrument is left out, and the unit calibrated as it goes: only a take can ask
+ * for that.
  */
 export function swapped(plan: SeatPlan, event: WireEvent): Replacement<SeatPlan> | null {
   if (event.type !== 'swap') return null;
-  const { rules = plan.rules, instrument = plan.instrument, build = plan.pads.build } = event;
+  const { rules = plan.rules, instrument = plan.instrument } = event;
+  const named = event.build === undefined ? plan.pads.build : event.build;
+  const build = named && misfit(instrument, named) ? null : named;
   const keeps = event.instrument === undefined && event.build === undefined;
   const wiring = event.build === undefined ? plan.pads.wiring : event.wiring;
   const pads = keeps ? plan.pads : { ...plan.pads, build, wiring, pads: padCount(instrument) };

@@ -1,4 +1,4 @@
-import { padCount } from './instrument.js';
+import { padCount } from './instrument-pads.js';
 import type { Build, Instrument } from './types.js';
 
 /** Why a build cannot be one of this instrument: what was found and what is allowed. */

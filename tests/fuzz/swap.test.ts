@@ -5,6 +5,7 @@ import { demoReadings } from '../../src/takes/demo.js';
 import { seededNumbers } from '../../src/takes/gestures.js';
 import type { Swap, WireEvent } from '../../src/wire/scan.js';
 import { BASS, bassPlan, PLAIN, withStrings } from '../support/bass.js';
+import { planOf, shipped } from '../support/kinds.js';
 import { runStage } from '../support/run-stage.js';
 
 const SEED = 20_261_125;
@@ -49,6 +50,25 @@ describe('rules that are swapped while somebody plays', () => {
     expect(plucks(swapped)).toEqual(plucks(plain));
     const ons = swapped.filter(({ type }) => type === 'on').length;
     expect(swapped.filter(({ type }) => type === 'off')).toHaveLength(ons);
+  });
+
+  it('an instrument of other pads than its build is of plays without the build', () => {
+    const pads = Array.from({ length: 20 }, () => ({
+      rest: 1_000,
+      span: 600,
+      noise: 4,
+      coupling: [],
+    }));
+    const build = { wiring: pads.map((_, pad) => pad), pads };
+    const plan = { ...bassPlan(), pads: { ...bassPlan().pads, build } };
+    const keys = shipped('keys-13');
+    const swap: Swap = { type: 'swap', t: 0, instrument: keys };
+    const played = notes(plan, [swap, ...demoReadings(keys, 13)]);
+    expect(played).toEqual([
+      { type: 'reset', t: 0, why: 'reload' },
+      ...notes(planOf(keys), demoReadings(keys, 13)),
+    ]);
+    expect(played.length).toBeGreaterThan(20);
   });
 
   it('another tuning ends what sounds and counts from the next touch', () => {

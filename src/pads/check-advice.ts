@@ -67,6 +67,14 @@ const PAD_WORDS: Readonly<Record<Exclude<VerdictKind, 'dead' | 'noisy'>, Advice>
       'Lead the two wires apart (some millimetres help) and do not twist them together; leave a gap ' +
       'between the tapes. "calibrate" then takes out what is left.',
   },
+  unjudged: {
+    title: 'Not judged',
+    seen: 'These were touched, but only while other pads were touched too:',
+    cause:
+      'A touch also moves the pads beside it a little, so only a touch of one pad alone shows how far ' +
+      'it stands out.',
+    next: 'Let go of all other pads, touch it once by itself, firmly, and check again.',
+  },
   drifting: {
     title: 'Drifting',
     seen: 'Its rest wandered within a minute, as a share of a full touch, on',

@@ -7,9 +7,19 @@ export type Grade = 'mend' | 'watch';
  * dead: no touch arrives. stuck: at an end of the scale. held: reads as touched most of the time.
  * joined: two pads move as one. swapped: answers in another pad's place. noisy, weak: under 5:1 because
  * of its noise, or of its signal. coupled: a neighbour's touch shows on it. drifting: its rest wanders.
+ * unjudged: touched, but only while others were too.
  */
 export type VerdictKind =
-  'dead' | 'stuck' | 'held' | 'joined' | 'swapped' | 'noisy' | 'weak' | 'coupled' | 'drifting';
+  | 'dead'
+  | 'stuck'
+  | 'held'
+  | 'joined'
+  | 'swapped'
+  | 'noisy'
+  | 'weak'
+  | 'coupled'
+  | 'drifting'
+  | 'unjudged';
 
 /**
  * What tells causes of one kind apart. dead: unwired (no input in the wiring), unheard (no readings),
@@ -128,6 +138,6 @@ export interface Check {
   readonly elsewhere: readonly { readonly pad: number; readonly input: number }[];
   /** What hurts playing most comes first. */
   readonly findings: readonly Finding[];
-  /** How many pads have nothing to mend. */
+  /** How many pads have nothing to mend, and could be judged. */
   readonly fit: number;
 }

@@ -56,6 +56,8 @@ export interface Seen {
   /** A pad that it moves as one with. */
   readonly joined: number | null;
   readonly elsewhere: boolean;
+  /** It was touched while others were, if never alone. */
+  readonly together: boolean;
   readonly span: number | null;
   readonly noise: number | null;
   readonly worstNoise: number | null;
@@ -103,6 +105,7 @@ function brokenOf(seen: Seen, usual: Usual): Verdict | null {
   if (seen.heldShare >= NEARLY_ALWAYS) return mend('held');
   // Noise half as wide as others' touches would hide one.
   if ((seen.noise ?? 0) >= usual.span / 2) return mend('noisy', noiseKind(seen));
+  if (seen.together) return { kind: 'unjudged', why: null, grade: 'watch' };
   return mend('dead', 'untouched');
 }
 

@@ -48,6 +48,7 @@ export function judgement(pad: PadCheck): string {
   const words = (list: readonly Verdict[]): string =>
     list.map((verdict) => verdictWords(verdict, pad)).join(', ');
   if (mend.length > 0) return words(mend);
+  if (pad.verdicts.some(({ kind }) => kind === 'unjudged')) return 'touched, not judged';
   return pad.verdicts.length > 0 ? `fit; watch: ${words(pad.verdicts)}` : 'fit';
 }
 
@@ -64,7 +65,7 @@ export function tellFinding(finding: Finding, check: Check, names: readonly stri
   const advice = adviceOf(kind, why);
   const list = finding.pads.map((pad) => check.pads[pad]!);
   return {
-    title: grade === 'watch' ? `${advice.title}, to watch` : advice.title,
+    title: grade === 'watch' && kind !== 'unjudged' ? `${advice.title}, to watch` : advice.title,
     seen: `${advice.seen} ${seenOn(list, finding, check, names)}.`,
     cause: advice.cause,
     next: advice.next,

@@ -11,6 +11,7 @@ import { LOOKED_EVERY, steadyScans, timingOf, wholeScans } from './check-scans.j
 import { firmestOf, measureTouches, type MeasuredTouch } from './check-measure.js';
 import { restOf, signalToNoise } from './check-signal.js';
 import { spareInputs } from './check-spare.js';
+import { togetherOf } from './check-together.js';
 import type { Check, Ghost, PadCheck, Verdict } from './check-types.js';
 import { JOINED, NEARLY_ALWAYS, verdictsOf, type Seen } from './check-verdicts.js';
 import { median, seriesOf, type Series } from './series.js';
@@ -40,6 +41,8 @@ export interface Unit {
   readonly build: Build | null;
   /** True where the wire numbers its messages, so that lost ones can be told from late ones. */
   readonly numbered?: boolean;
+  /** Inputs that were seen to be touched beside others, in readings that are not among these. */
+  readonly together?: readonly number[];
 }
 
 /**
@@ -67,6 +70,8 @@ export function* checkSteps(events: readonly Scan[], unit: Unit): Steps<Checked>
   const rests = series.raws.map((raws, pad) => restOf(raws, quiet[pad]!));
   const noises = rests.map((rest) => rest?.noise ?? null);
   const shares = couplingShares(series, touches, quiet, noises);
+  const together = togetherOf(series, found, unit);
+  yield;
   const exchanges = exchangesOf(touches, instrument);
   yield;
   const { spare, moved } = spareInputs(scans, wiring, touches);
@@ -130,6 +135,7 @@ export function* checkSteps(events: readonly Scan[], unit: Unit): Steps<Checked>
       against: opposite && Math.max(ups, downs) >= 3 * Math.min(ups, downs),
       joined: joinedWith(pad, shares),
       elsewhere: elsewhere.some((one) => one.pad === pad),
+      together: together.has(pad),
     };
     const swapped: Verdict[] = exchanges.some(({ touched }) => touched.includes(pad))
       ? [{ kind: 'swapped', why: null, grade: 'mend' }]
@@ -137,10 +143,14 @@ export function* checkSteps(events: readonly Scan[], unit: Unit): Steps<Checked>
     return { ...own, verdicts: [...swapped, ...verdictsOf(seen, usual)] };
   });
   const findings = findingsOf(pads, timing, spare, instrument);
-  const fit = pads.filter(({ verdicts }) => verdicts.every(({ grade }) => grade !== 'mend')).length;
+  const fit = pads.filter(isFit).length;
   const check = { pads, timing, spare, exchanges, elsewhere, findings, fit };
   return { check, series, touches };
 }
+
+/** Nothing to mend, and known to be so. */
+const isFit = ({ verdicts }: PadCheck): boolean =>
+  verdicts.every(({ kind, grade }) => grade !== 'mend' && kind !== 'unjudged');
 
 function ghostsOf(
   pad: number,

@@ -35,6 +35,8 @@ export interface TouchLog extends ScanLog {
   readonly onlyChanges: boolean;
   /** When something was touched last, by one finger or more; NaN: nothing was. */
   readonly touchedLast: Micros;
+  /** Inputs that were touched while others were too; what they read then is not kept. */
+  readonly together: readonly number[];
   /** Whether a touch has come in, whole, since this was asked last. */
   readonly fresh: boolean;
 }
@@ -56,6 +58,8 @@ export function touchLog(most: number, lasts: Micros = Infinity): TouchLog {
   let fresh = false;
   let touched: Micros = NaN;
   const touches = new Map<number, Kept[]>();
+  /** When each input was touched last beside others. */
+  const together = new Map<number, Micros>();
   const waiting: (Stretch & { readonly input: number })[] = [];
   /** When something was touched, and when it was more than one thing, or is to be forgotten. */
   let busy: Stretch[] = [];
@@ -125,7 +129,10 @@ export function touchLog(most: number, lasts: Micros = Infinity): TouchLog {
       const { from, t: to } = event;
       busy.push({ from, to });
       touched = to;
-      if (event.type === 'unclear') unclear.push({ from, to });
+      if (event.type === 'unclear') {
+        unclear.push({ from, to });
+        for (const input of event.took) together.set(input, to);
+      }
       if (event.type === 'touched') waiting.push({ input: event.input, from, to });
       if (event.type === 'stuck') fresh = true;
     },
@@ -142,6 +149,9 @@ export function touchLog(most: number, lasts: Micros = Infinity): TouchLog {
     },
     get touchedLast() {
       return since === null ? touched : now();
+    },
+    get together() {
+      return [...together].flatMap(([input, t]) => (t >= now() - lasts ? [input] : []));
     },
     get fresh() {
       const was = fresh;

@@ -44,16 +44,28 @@ export function secondTouched(
   reaches: readonly Reach[],
   over: boolean,
 ): number | null {
+  return touchedBeside(moved, lead, reaches, over).next().value ?? null;
+}
+
+/** All inputs that were touched beside the one that moved furthest; see `secondTouched`. */
+export function* touchedBeside(
+  moved: readonly Moved[],
+  lead: number,
+  reaches: readonly Reach[],
+  over: boolean,
+): Generator<number, undefined> {
   const furthest = reaches[lead]?.peak ?? 0;
   const [landed, left] = half(moved, lead, furthest);
   for (const [input, { peak, limit }] of reaches.entries()) {
     if (input === lead || peak <= limit || peak < NOTABLE * furthest) continue;
-    if (peak >= ALIKE * furthest) return input;
+    if (peak >= ALIKE * furthest) {
+      yield input;
+      continue;
+    }
     // When a small change began is lost in its noise.
     if (peak < 2 * limit) continue;
     const [otherLanded, otherLeft] = half(moved, input, peak);
-    if (Math.abs(otherLanded - landed) > LANDS_WITH) return input;
-    if (over && Math.abs(otherLeft - left) > LEAVES_WITH) return input;
+    const apart = Math.abs(otherLanded - landed) > LANDS_WITH;
+    if (apart || (over && Math.abs(otherLeft - left) > LEAVES_WITH)) yield input;
   }
-  return null;
 }

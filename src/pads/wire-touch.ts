@@ -1,6 +1,6 @@
 import { MILLISECOND, SECOND, type Micros } from '../time/micros.js';
 import { limitOf, restAnew, type UnknownUnit, type WireInput } from './wire-input.js';
-import { secondTouched, type Moved, type Reach } from './wire-shape.js';
+import { secondTouched, touchedBeside, type Moved, type Reach } from './wire-shape.js';
 
 /** A touch counts when one input was the furthest for this long. Memory, as the times below. */
 const HOLD: Micros = 60 * MILLISECOND;
@@ -42,6 +42,8 @@ export type TouchedInput =
       readonly t: Micros;
       readonly from: Micros;
       readonly inputs: readonly [number, number];
+      /** All that were touched, those two among them. */
+      readonly took: readonly number[];
     };
 
 /** From the first input that goes out to the last that is back. Changed in place. */
@@ -203,10 +205,15 @@ function tellOver(
   reaches: readonly Reach[],
   t: Micros,
 ): TouchedInput | null {
-  if (pair !== null) return { type: 'unclear', t, from, inputs: pair };
+  const unclear = (inputs: readonly [number, number]): TouchedInput => {
+    const furthest = reaches.reduce((top, { peak }, i) => (peak > reaches[top]!.peak ? i : top), 0);
+    const took = new Set([...inputs, ...touchedBeside(moved, furthest, reaches, true)]);
+    return { type: 'unclear', t, from, inputs, took: [...took] };
+  };
+  if (pair !== null) return unclear(pair);
   if (!pressed) return null;
   if (freed) return { type: 'freed', t };
   const second = secondTouched(moved, lead, reaches, true);
   if (second === null) return { type: 'touched', t, from, input: lead };
-  return { type: 'unclear', t, from, inputs: [lead, second] };
+  return unclear([lead, second]);
 }

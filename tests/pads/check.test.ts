@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import type { Build } from '../../src/instrument/types.js';
+import { padNames } from '../../src/instrument/pad-names.js';
 import { checkUnit } from '../../src/pads/check.js';
+import { judgement, tellFinding } from '../../src/pads/check-words.js';
 import type { Scan } from '../../src/wire/scan.js';
 import { printedOrder } from '../../src/instrument/instrument-pads.js';
 import { BASS } from '../support/bass.js';
@@ -235,5 +237,34 @@ describe('a pad that something else moves', () => {
 
   it('may drift a little', () => {
     expect(verdicts(checkWith(withDrift(STRAIGHT, -5)))).toEqual({});
+  });
+});
+
+describe('a pad that was touched, but never alone', () => {
+  const order = printedOrder(BASS).filter((pad) => pad !== 6);
+  // A1 fret 2 is only held while its string is plucked: down before that and up after it.
+  const at = touchedAt(order.indexOf(18));
+  const held = { pad: 6, at: at - 120_000, until: at + 420_000, strength: 1 };
+
+  it('is heard: only its signal cannot be judged', () => {
+    const { pads, fit, findings } = check(takeOf([...touching(order), held]));
+    expect(pads[6]!.verdicts).toEqual([{ kind: 'unjudged', why: null, grade: 'watch' }]);
+    expect(fit).toBe(19);
+    expect(findings.map(({ kind }) => kind)).toEqual(['unjudged']);
+  });
+
+  it('says so in words, and what it takes to judge it', () => {
+    const names = padNames(BASS);
+    const found = check(takeOf([...touching(order), held]));
+    expect(judgement(found.pads[6]!)).toBe('touched, not judged');
+    const { title, seen, next } = tellFinding(found.findings[0]!, found, names);
+    expect(title).toBe('Not judged');
+    expect(seen).toMatch(/only while other pads were touched too: A1 fret 2/);
+    expect(next).toMatch(/Let go of all other pads, touch it once by itself/);
+  });
+
+  it('is not one on which only a neighbour shows', () => {
+    const scans = rewritten(takeOf(touching(order)), withCoupling(10, 6, 0.4));
+    expect(check(scans).pads[6]!.verdicts).toMatchObject([{ kind: 'dead', why: 'untouched' }]);
   });
 });

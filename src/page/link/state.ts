@@ -108,7 +108,8 @@ export interface PageNotice extends Notice {
 export interface PadVerdict {
   readonly pad: number;
   readonly name: string;
-  readonly grade: 'good' | 'weak' | 'bad' | 'unheard';
+  /** `heard`: touched, but never alone, so that its signal cannot be judged yet. */
+  readonly grade: 'good' | 'weak' | 'bad' | 'heard' | 'unheard';
   /** Signal to noise, by the published definition; null: not touched yet. */
   readonly ratio: number | null;
   /** What is wrong, probably why, and what to do next; none where it is good. */

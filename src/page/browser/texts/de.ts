@@ -707,6 +707,7 @@ const seat: Texts['seat'] = {
       good: 'gut',
       weak: 'schwach',
       bad: 'schlecht',
+      heard: 'gehört',
       unheard: 'nicht gehört',
     },
     none: 'Berühre jedes Feld einmal fest: Was nicht berührt wurde, hat noch kein Urteil.',
@@ -714,6 +715,7 @@ const seat: Texts['seat'] = {
       good: (count) => `${String(count)} gut`,
       weak: (count) => `${String(count)} schwach`,
       bad: (count) => `${String(count)} schlecht`,
+      heard: (count) => `${String(count)} gehört, noch nicht beurteilt`,
       unheard: (count) => `${String(count)} noch nicht gehört`,
     },
     allGood: 'Alle Felder sind gut.',
@@ -733,6 +735,8 @@ const seat: Texts['seat'] = {
     what: 'Was nicht stimmt',
     cause: 'Wahrscheinlich weil',
     next: 'Als Nächstes',
+    together: (pads) =>
+      `Gehört, aber nur zusammen mit anderen${pads === null ? '' : `: ${pads}`}. Um ihr Signal zu beurteilen, berühre jedes einmal für sich, fest, und lass dabei alle anderen los.`,
     untried: (pads) =>
       `Noch nicht gehört: ${pads}. Berühre jedes einmal fest; ändert sich nichts, ist vielleicht sein Draht oder seine Verbindung gebrochen.`,
     care: {

@@ -605,6 +605,7 @@ const seat = {
       good: 'good',
       weak: 'weak',
       bad: 'bad',
+      heard: 'heard',
       unheard: 'not heard',
     },
     none: 'Touch each pad once, firmly: what was not touched has no verdict yet.',
@@ -612,6 +613,7 @@ const seat = {
       good: (count: number) => `${String(count)} good`,
       weak: (count: number) => `${String(count)} weak`,
       bad: (count: number) => `${String(count)} bad`,
+      heard: (count: number) => `${String(count)} heard, not judged yet`,
       unheard: (count: number) => `${String(count)} not heard yet`,
     },
     allGood: 'All pads are good.',
@@ -631,6 +633,9 @@ const seat = {
     what: 'What is wrong',
     cause: 'Probably because',
     next: 'Do this next',
+    /** Names of pads, or null where they are many. */
+    together: (pads: string | null) =>
+      `Heard, but only together with others${pads === null ? '' : `: ${pads}`}. To judge their signal, touch each once by itself, firmly, with all other pads let go.`,
     untried: (pads: string) =>
       `Not heard yet: ${pads}. Touch each once, firmly; if nothing changes, its wire or joint may be broken.`,
     care: {

@@ -84,7 +84,8 @@ export function lately(first: GuidedSeat): Lately {
       yield;
       const { instrument, pads } = seat;
       const { full, build, numbered = false } = pads;
-      const unit = { instrument, wiring: wiringOf(pads), full, build, numbered };
+      const { together } = log;
+      const unit = { instrument, wiring: wiringOf(pads), full, build, numbered, together };
       const { check } = yield* checkSteps(scans, unit);
       const early = t - (since ?? t) < EARLY;
       return padVerdicts(check, instrument, t - log.touchedLast >= PAUSE, early);

@@ -26,7 +26,7 @@ export function padVerdicts(
   const silent = check.pads.filter(isSilent).length;
   const nearlyAll = silent <= Math.max(1, FEW_LEFT * check.pads.length);
   // Where pads are touched as they are printed, those at the end may have their turn yet.
-  const furthest = order.findLastIndex((pad) => (check.pads[pad]?.touches ?? 0) > 0);
+  const furthest = order.findLastIndex((pad) => wasTouched(check.pads[pad]!));
   const passed = (pad: number): boolean => nearlyAll && (paused || order.indexOf(pad) < furthest);
   const untold = (pad: PadCheck): boolean =>
     (isSilent(pad) && !passed(pad.pad)) || (early && pad.verdicts.some(isHeld));
@@ -46,8 +46,14 @@ const isHeld = ({ kind }: Verdict): boolean => kind === 'held';
 const isSilent = ({ verdicts }: PadCheck): boolean =>
   verdicts.some(({ kind, why }) => kind === 'dead' && why === 'untouched');
 
+const isUnjudged = ({ kind }: Verdict): boolean => kind === 'unjudged';
+
+const wasTouched = ({ touches, verdicts }: PadCheck): boolean =>
+  touches > 0 || verdicts.some(isUnjudged);
+
 function gradeOf({ verdicts }: PadCheck): PadVerdict['grade'] {
   if (verdicts.length === 0) return 'good';
+  if (verdicts.some(isUnjudged)) return 'heard';
   const bad = verdicts.some(({ kind, grade }) => grade === 'mend' && kind !== 'weak');
   return bad ? 'bad' : 'weak';
 }

@@ -89,6 +89,28 @@ describe('the verdicts on the pads of a watched seat', () => {
     });
   });
 
+  it('calls heard what was touched, but never alone, and asks for a touch of it alone', () => {
+    const [fret, pluck] = [2, 18];
+    const one = touchedThrough(
+      {},
+      order.filter((pad) => pad !== fret),
+    );
+    one.press(fret, 0.9);
+    one.wait(120);
+    one.tap(pluck);
+    one.release(fret);
+    one.wait(8_000);
+    expect(gradesOf(one)).toEqual({ good: others(fret), heard: [fret] });
+    const [finding] = verdictOn(one, fret).findings;
+    expect(finding?.what).toMatch(
+      /^Not judged\. These were touched, but only while other pads were/,
+    );
+    expect(finding?.next).toMatch(/touch it once by itself/);
+    one.tap(fret);
+    one.wait(8_000);
+    expect(gradesOf(one)).toEqual({ good: [...order].sort((a, b) => a - b) });
+  });
+
   it('names a noisy pad, with its ratio', () => {
     const noisy = order[7]!;
     const one = touchedThrough({ change: but(noisy, 'sigma', 22) });

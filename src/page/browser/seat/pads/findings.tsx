@@ -2,9 +2,9 @@ import { texts } from '../../texts/texts.js';
 import type { PadVerdict } from '../../../link/state.js';
 import { GRADES, VerdictWord } from './verdict.js';
 
-/** One that was not touched yet is only not known: it is told apart, or all would look broken at first. */
+/** One that was not touched yet, or not alone, is only not known: else all would look broken at first. */
 export function isWrong({ grade, findings }: PadVerdict): boolean {
-  return grade !== 'unheard' && findings.length > 0;
+  return grade !== 'unheard' && grade !== 'heard' && findings.length > 0;
 }
 
 /** What is wrong with the pads, why, and what to do next, the worst first. */

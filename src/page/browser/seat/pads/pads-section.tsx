@@ -48,6 +48,7 @@ const STANDING: Readonly<Record<PadVerdict['grade'], Standing>> = {
   good: 'good',
   weak: 'warn',
   bad: 'bad',
+  heard: 'plain',
   unheard: 'plain',
 };
 
@@ -80,7 +81,17 @@ const FEW = 6;
 /** Those that cannot be judged yet: all of them at first, which needs no list. */
 function Untouched({ verdicts }: { readonly verdicts: readonly PadVerdict[] }) {
   const words = texts.value.seat.pads;
-  const names = verdicts.filter(({ grade }) => grade === 'unheard').map(({ name }) => name);
-  if (names.length === 0) return null;
-  return <p>{names.length > FEW ? words.none : words.untried(names.join(', '))}</p>;
+  const namesOf = (of: PadVerdict['grade']): string[] =>
+    verdicts.filter(({ grade }) => grade === of).map(({ name }) => name);
+  const [untouched, together] = [namesOf('unheard'), namesOf('heard')];
+  const names = (list: readonly string[]): string | null =>
+    list.length > FEW ? null : list.join(', ');
+  return (
+    <>
+      {together.length > 0 ? <p>{words.together(names(together))}</p> : null}
+      {untouched.length === 0 ? null : (
+        <p>{untouched.length > FEW ? words.none : words.untried(untouched.join(', '))}</p>
+      )}
+    </>
+  );
 }

@@ -5,12 +5,13 @@ import type { PadVerdict } from '../../../link/state.js';
 export type Grade = PadVerdict['grade'];
 
 /** What must be mended first comes first. */
-export const GRADES: readonly Grade[] = ['bad', 'weak', 'unheard', 'good'];
+export const GRADES: readonly Grade[] = ['bad', 'weak', 'heard', 'unheard', 'good'];
 
 const STANDING: Readonly<Record<Grade, Standing>> = {
   good: 'good',
   weak: 'warn',
   bad: 'bad',
+  heard: 'plain',
   unheard: 'plain',
 };
 

@@ -123,7 +123,7 @@ const at = (seconds: number) => oscTimeTag(1.7e15 + seconds * 1_000_000);
 
 const ATTACKS: readonly Attack[] = [
   {
-    ...{ name: 'numbers that rise while time tags fall', perSecond: 1_000, hand: 'pads' },
+    ...{ name: 'numbers that rise while time tags fall', perSecond: 3_000, hand: 'pads' },
     make: (n) =>
       encodeHand({
         ...{ seat: 'north', run: 1, number: n, at: at(-2 * n) },
@@ -136,7 +136,7 @@ const ATTACKS: readonly Attack[] = [
       encodeHand({ seat: 'north', run: 1, number: 4_097 * n, at: at(n / 1_000), parts: [] }),
   },
   { name: 'bundles in bundles', perSecond: 1_000, hand: 'pads', make: () => deep },
-  { name: 'hundreds of messages each', perSecond: 500, hand: 'pads', make: () => many },
+  { name: 'hundreds of messages each', perSecond: 1_500, hand: 'pads', make: () => many },
   {
     ...{ name: 'notes without an end', perSecond: 1_000, hand: 'notes' },
     make: (n) =>
@@ -179,7 +179,8 @@ to:
       const program = start(['play', 'hall', '--quiet'], folder.path);
       await program.saw(/Playing/);
       const attack = await flood(port, perSecond, make);
-      await pause(1_500);
+      // What grows needs a while to grow.
+      await pause(3_000);
       const took = await plucks(port, 6, synth);
       attack.stop();
       expect(took.filter((ms) => ms === Infinity)).toEqual([]);

@@ -49,7 +49,7 @@ async function gather(call: Call): Promise<Comparison> {
   // What is to be said of the take has been said.
   const openB = await open({ ...call, tell: () => undefined }, read, rulesB);
   const wantedPath = textOf(call, 'wanted');
-  const wanted = wantedPath === undefined ? null : wantedNotes(wantedPath, call).notes;
+  const wanted = wantedPath === undefined ? null : (await wantedNotes(wantedPath, call)).notes;
 
   const alike = openA.plan.rules.name === openB.plan.rules.name;
   const run = async (

@@ -129,7 +129,7 @@ async function openOne(call: Call, path: string, notes: string, window: Micros):
   const plan = await planTake(path, header, folderOf(call), instead, RUNS_NONE);
   const readings = await readReadings(path, seat);
   tellOf(path, readings, call);
-  const { notes: asked } = wantedNotes(notes, call);
+  const { notes: asked } = await wantedNotes(notes, call);
   if (call.values.align !== true) return { path, plan, readings, wanted: asked, shift: null };
   const shift = shiftOf(path, { plan, readings, asked }, window);
   return { path, plan, readings, wanted: moved(asked, shift), shift };

@@ -1,5 +1,7 @@
 import { pitchName } from '../instrument/pitch.js';
+import type { Alignment } from '../takes/align.js';
 import type { ListedNote } from '../takes/read-notes.js';
+import { SECOND, type Micros } from '../time/micros.js';
 import type { OnsetDelay, Rates, Score } from '../takes/score.js';
 
 /** More than this many missed or added notes are counted, not listed. */
@@ -7,10 +9,26 @@ const MOST = 10;
 const LABEL = 15;
 const FIGURE = 11;
 
+/** Whether the wanted notes were moved, or might better be. */
+interface Aligned {
+  /** null: nobody asked for it, or they fit nowhere. */
+  readonly moved?: Micros | null;
+  readonly better?: Alignment | null;
+}
+
+function betterWords({ shift, right }: Alignment, wanted: number): string {
+  const which =
+    right === wanted ? `all ${String(wanted)}` : `${String(right)} of ${String(wanted)}`;
+  return `Moved by ${inSeconds(shift)}, ${which} would be right: add --align to have them moved.`;
+}
+
+const inSeconds = (t: Micros): string => `${t > 0 ? '+' : ''}${(t / SECOND).toFixed(3)} s`;
+
 /** The plain report: a figure a line with what it means, then where notes were missed or added. */
 export function reportLines(
   { missed, added, matched, ...rates }: Score,
   within: string,
+  { moved = null, better = null }: Aligned = {},
 ): readonly string[] {
   const { onsetDelay, velocityRank, withOffsets } = rates;
   const wanted = matched.length + missed.length;
@@ -18,6 +36,8 @@ export function reportLines(
   return [
     `${counted(wanted, 'note')} wanted, ${String(played)} played, ${String(matched.length)} right ` +
       `(the same pitch, at most ${within} early or late)`,
+    ...(moved === null ? [] : [`The wanted notes were moved by ${inSeconds(moved)} to fit.`]),
+    ...(better ? [betterWords(better, wanted)] : []),
     '',
     ...rateLines(rates),
     line('missed', String(missed.length), 'wanted notes that did not sound'),
@@ -96,6 +116,6 @@ function listed(title: string, notes: readonly ListedNote[]): string[] {
   return ['', `${title}:`, ...lines, ...(more > 0 ? [`  and ${String(more)} more`] : [])];
 }
 
-function counted(count: number, noun: string): string {
+export function counted(count: number, noun: string): string {
   return `${String(count)} ${noun}${count === 1 ? '' : 's'}`;
 }

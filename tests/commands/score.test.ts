@@ -1,3 +1,5 @@
+import { gzipSync } from 'node:zlib';
+import { MIDIBuilder } from 'spessasynth_core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { ScoreJson } from '../../src/commands/score.js';
 import { demoReadings, demoTune } from '../../src/takes/demo.js';
@@ -141,6 +143,79 @@ describe('score', () => {
   });
 });
 
+describe('score of a take that began at another time', () => {
+  const late = TUNE.map((one) => ({ ...one, t: one.t - 950_000 }));
+
+  it('says that all fit if moved, and moves them where asked to', async () => {
+    put('late.notes.jsonl', lines(late));
+    const plain = await scored('tune.take.jsonl', '--wanted', 'late.notes.jsonl');
+    expect(plain.out).toMatch(/^36 notes wanted, 36 played, [0-9] right/);
+    expect(plain.out).toMatch(/^Moved by \+0\.95\d s, all 36 would be right: add --align/m);
+    const { better, moved, right } = await json('tune.take.jsonl', '--wanted', 'late.notes.jsonl');
+    expect(better!.right).toBe(36);
+    expect([moved, right < 10]).toEqual([0, true]);
+    const aligned = await scored('tune.take.jsonl', '--wanted', 'late.notes.jsonl', '--align');
+    expect(aligned.out).toMatch(
+      /^36 notes wanted, 36 played, 36 right .*\nThe wanted notes were moved by \+0\.95\d s to fit\.\n/,
+    );
+    const found = await json('tune.take.jsonl', '--wanted', 'late.notes.jsonl', '--align');
+    expect(found).toMatchObject({ f: 1, better: null });
+    // Half of the notes are early then and half late.
+    expect(Math.abs(found.onsetDelay!.median)).toBeLessThan(2_000);
+    expect(Math.abs(found.moved - 950_000)).toBeLessThan(16_000);
+  });
+
+  it('says nothing of that where the tune is another one', async () => {
+    put('other-tune.jsonl', lines(late.map((one, i) => ({ ...one, note: 60 + ((7 * i) % 12) }))));
+    const { out } = await scored('tune.take.jsonl', '--wanted', 'other-tune.jsonl');
+    expect(out).not.toContain('--align');
+    const { err } = await scored('tune.take.jsonl', '--wanted', 'other-tune.jsonl', '--align');
+    expect(err).toContain('The wanted notes fit nowhere, so they were not moved');
+  });
+});
+
+describe('score, given a Standard MIDI File,', () => {
+  /** As a notation program writes it: 480 ticks a crotchet, 108 beats a minute. */
+  function midi(): Uint8Array {
+    const builder = new MIDIBuilder({ timeDivision: 480, initialTempo: 108, format: 1, name: 'x' });
+    builder.addTrack('tune');
+    const all = demoTune().flatMap(({ beat, note, beats }) => [
+      { tick: Math.round(480 * beat), note, on: true },
+      { tick: Math.round(480 * (beat + beats)) - 1, note, on: false },
+    ]);
+    for (const { tick, note, on } of all.sort((a, b) => a.tick - b.tick)) {
+      if (on) builder.noteOn(tick, 1, 0, note, 90);
+      else builder.noteOff(tick, 1, 0, note);
+    }
+    // A metronome, such as these programs like to put in.
+    for (let beat = 0; beat < 8; beat++) builder.noteOn(480 * beat, 1, 9, 76, 90);
+    builder.flush();
+    return new Uint8Array(builder.writeMIDI());
+  }
+
+  it('finds every note of the tune, packed too, as its lines do', async () => {
+    put('tune.mid', midi());
+    const wanted = ['--wanted', 'tune.mid', '--align'];
+    const { code, out, err } = await scored('tune.take.jsonl', ...wanted);
+    expect(code).toBe(0);
+    expect(out).toMatch(/^36 notes wanted, 36 played, 36 right/);
+    expect(err).toContain('8 notes of channel 10, which is percussion, were left out (tune.mid)');
+    put('packed', gzipSync(midi()));
+    const packed = await json('tune.take.jsonl', '--wanted', 'packed', '--align');
+    expect(packed).toMatchObject({ f: 1, wanted: 36 });
+  });
+
+  it('names the place where it is damaged', async () => {
+    const whole = midi();
+    put('torn.mid', whole.subarray(0, whole.length - 20));
+    const { code, out, err } = await scored('tune.take.jsonl', '--wanted', 'torn.mid');
+    expect([code, out]).toEqual([1, '']);
+    expect(err).toMatch(
+      /^error: torn\.mid: track \d breaks off: it goes from byte \d+ to \d+, and the file ends at \d+\.\n$/,
+    );
+  });
+});
+
 describe('score, given something wrong,', () => {
   it('says that nothing was played where the file is empty', async () => {
     put('empty.jsonl', '');
@@ -228,7 +303,16 @@ describe('score, given something wrong,', () => {
     expect((await run('--help')).out).toContain('  score ');
     const { code, out } = await run('score', '--help');
     expect(code).toBe(0);
-    for (const option of ['wanted', 'window', 'json', 'instrument', 'build', 'rules', 'folder']) {
+    for (const option of [
+      'wanted',
+      'window',
+      'align',
+      'json',
+      'instrument',
+      'build',
+      'rules',
+      'folder',
+    ]) {
       expect(out).toContain(`--${option}`);
     }
   });

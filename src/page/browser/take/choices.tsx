@@ -86,7 +86,7 @@ function WantedChoice({ model }: { readonly model: TakeModel }) {
       <div class="row">
         <FileButton
           words={t.wanted}
-          accept=".jsonl,.json,.gz,.txt"
+          accept=".jsonl,.json,.gz,.txt,.mid,.midi"
           onFile={(file) => {
             void model.judgeBy(file);
           }}

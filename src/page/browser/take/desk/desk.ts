@@ -7,6 +7,7 @@ import { compareRuns, placeOfAsked, type Run } from '../../../../takes/compare-r
 import { windowOfInterest } from '../../../../takes/compare-window.js';
 import { explain } from '../../../../takes/explain.js';
 import { inWords } from '../../../../takes/explain-in-words.js';
+import { isMidiFile, readMidiNotes } from '../../../../takes/read-midi.js';
 import { kindOfFile, readNotes, type ListedNote } from '../../../../takes/read-notes.js';
 import { rerun } from '../../../../takes/rerun.js';
 import type { OnFault } from '../../../../time/alongside.js';
@@ -63,7 +64,9 @@ export class Desk {
   async setWanted({ file }: Ask<'wanted'>): Promise<Answer<'wanted'>> {
     this.wanted = null;
     if (!file) return { count: 0, notes: [] };
-    const unpacked = unpack(new Uint8Array(file.bytes));
+    const bytes = new Uint8Array(file.bytes);
+    if (isMidiFile(bytes)) return this.wantMidi(bytes);
+    const unpacked = unpack(bytes);
     const text = await wholeText(unpacked);
     const kind = kindOfFile(text);
     if (kind !== 'notes') throw new DeskFault({ kind: 'not-notes', take: kind === 'take' });
@@ -74,6 +77,12 @@ export class Desk {
     if (first) said.push({ kind: 'lines', of: 'wanted', count: problems.length, ...first });
     if (notes.length === 0) said.push({ kind: 'none-wanted' });
     return { count: notes.length, notes: said };
+  }
+
+  private wantMidi(bytes: Uint8Array): Answer<'wanted'> {
+    const { notes } = readMidiNotes(bytes);
+    this.wanted = notes;
+    return { count: notes.length, notes: notes.length === 0 ? [{ kind: 'none-wanted' }] : [] };
   }
 
   async compare({ seat, a, b }: Ask<'compare'>, tell: Tell): Promise<Answer<'compare'>> {

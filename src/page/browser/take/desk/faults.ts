@@ -1,5 +1,6 @@
 import { FileFault, problemWhat, problemWhere } from '../../../../instrument/fault.js';
 import { TakeTooLong } from '../../../../takes/limits.js';
+import { MidiFault } from '../../../../takes/read-midi.js';
 import { NotATake } from '../../../../takes/read.js';
 import { TakePlanFault } from '../../../../takes/take-plan.js';
 import type { Fault } from './messages.js';
@@ -24,6 +25,9 @@ export function faultOf(error: unknown): Fault {
   if (error instanceof NotATake) return { kind: 'not-a-take', what: error.message };
   if (error instanceof TakeTooLong) return { kind: 'too-long' };
   if (error instanceof BadGzip) return { kind: 'gzip' };
+  if (error instanceof MidiFault) {
+    return { kind: 'words', what: `MIDI: ${error.message}`, next: '' };
+  }
   if (error instanceof TakePlanFault) {
     return { kind: 'plan', what: error.what, instead: error.instead };
   }

@@ -147,7 +147,8 @@ describe('the page of a comparison', () => {
   });
 
   it('tells by signs and words what it tells by colour', async () => {
-    expect(html).toMatch(/class="note differs another"[^>]*>≠▼ A#1 \d+</);
+    expect(html).toMatch(/class="note differs another"[^>]*>≠ A#1 \d+</);
+    expect(html).toMatch(/class="note differs"[^>]*>▼ D#2 \d+</);
     expect(html).toMatch(/class="note differs another only"[^>]*>\+ B2 \d+</);
     expect(html).toMatch(/class="gap"[^>]*>–</);
     expect(html).toContain('<b>≠</b> at another pitch in B');

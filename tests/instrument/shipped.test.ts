@@ -228,6 +228,7 @@ describe('rooms', () => {
     lead: false,
     sound: null,
     switch: null,
+    steady: null,
   };
   /** What is left out in all of them is as rules.test.ts states it. */
   const room = parseRoom(shipped('rooms/demo.yaml'), 'demo.yaml');

@@ -188,7 +188,7 @@ describe('a whole room', () => {
   it('has builds, takes and SoundFonts in it by their full paths', async () => {
     put('instruments/pair.yaml', PAIR);
     await saveBuild(BUILD, 'north', folder);
-    const take = put('takes/monday.jsonl', '{}');
+    const take = put('takes/monday.jsonl', '{"take":1,"inputs":2,"full":1023}\n');
     const soundfont = put('bass.sf2', 'x');
     put(
       'rooms/hall.yaml',

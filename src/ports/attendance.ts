@@ -5,7 +5,7 @@ import { MILLISECOND, type Micros } from '../time/micros.js';
 import type { WireEvent } from '../wire/scan.js';
 import { awayWords, NEWS_WORDS } from './attendance-words.js';
 import { Attended, type AttendedSeat, type SeatNews } from './attended-seat.js';
-import { AWAY, sleepWatch, systemClocks, type AwakeClocks } from './away.js';
+import { AWAY, sleepWatch, stopWatch, systemClocks, type AwakeClocks } from './away.js';
 import { catchUp, type CatchUp } from './catch-up.js';
 import type { Source, Tell } from './contracts.js';
 import { nodeTimers, type LiveClock, type Timers } from './live-clock.js';
@@ -62,6 +62,7 @@ export function attendance(options: AttendanceOptions): Attendance {
   const seats = new Map<number, Attended>();
   const listening = listeningTime(clock.now(), COUNTS);
   const sleptAt = sleepWatch(clock.now(), clocks);
+  const stoppedFor = stopWatch(clocks);
   let cancel: () => void = () => undefined;
   let catching: CatchUp | null = null;
   const troubles: Trouble[] = [];
@@ -112,7 +113,7 @@ export function attendance(options: AttendanceOptions): Attendance {
 
   /** Notices that nobody looked for long. */
   function notice(now: Micros): void {
-    const away = listening.look(now) + sleptAt(now);
+    const away = stoppedFor(listening.look(now)) + sleptAt(now);
     if (away <= AWAY) return;
     catching?.end();
     for (const { emit } of seats.values()) {

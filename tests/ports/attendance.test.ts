@@ -24,10 +24,11 @@ function attended(seats: readonly AttendedSeat[] = [seat()]) {
   const clock = liveClock(timers);
   const { told, tell } = listener();
   /** Milliseconds by which the clocks that go on in sleep are ahead, and the date besides. */
-  const ahead = { slept: 0, set: 0 };
+  const ahead = { slept: 0, set: 0, used: 0 };
   const clocks = {
     date: () => timers.now() + ahead.slept + ahead.set,
     uptime: () => (timers.now() + ahead.slept) / 1_000,
+    used: () => ahead.used,
   };
   const attending = attendance({ clock, tell, timers, clocks });
   const own = new Subject<Seated<WireEvent>>();
@@ -180,6 +181,17 @@ describe('a program that was away for more than two seconds', () => {
     expect(told.map(({ what }) => what)).toEqual([
       'This computer slept, or pluckwork was stopped, for 3600 s; all notes were ended',
     ]);
+  });
+
+  it('is not where it was busy itself for so long', () => {
+    const { play, timers, run, resets, told, send, ahead } = attended();
+    play(3_000);
+    timers.jump(5_000);
+    ahead.used = 4_000_000;
+    run(1);
+    send();
+    play(1_000);
+    expect([resets(), told]).toEqual([[], []]);
   });
 
   it('is not where only the date was set', () => {

@@ -69,7 +69,7 @@ interface Time {
 function lateTime(random: () => number): Time {
   const timers = lateTimers(random);
   const clock = liveClock(timers);
-  const clocks = { date: () => timers.now(), uptime: () => timers.now() / 1_000 };
+  const clocks = { date: () => timers.now(), uptime: () => timers.now() / 1_000, used: () => 0 };
   let attending: Attendance | null = null;
   return {
     clock,

@@ -1,9 +1,7 @@
-import { writeFileSync } from 'node:fs';
 import { basename } from 'node:path';
 import { padNames } from '../instrument/pad-names.js';
-import { checkUnit, type Checked } from '../pads/check.js';
+import { checkUnit } from '../pads/check.js';
 import { loadSeat } from '../ports/files-seat.js';
-import { fileTrouble } from '../ports/take-file.js';
 import { checkHtml } from './check-html.js';
 import { checkJson, type Subject } from './check-json.js';
 import { checkText } from './check-text.js';
@@ -11,6 +9,7 @@ import { orderWords } from '../pads/check-words.js';
 import { EXIT, FOLDER, folderOf, Failure, textOf, UsageFault } from './cli.js';
 import type { Call, Command, Exit } from './cli.js';
 import { gatherLive, gatherTake, roomOrTake, unheardWords, type Gathered } from './gathering.js';
+import { writeResult } from './replacing.js';
 
 interface ToCheck extends Gathered {
   /** What is checked, for the report's head. */
@@ -63,24 +62,11 @@ async function run(call: Call): Promise<Exit> {
     for (const line of checkText(checked.check, names)) call.say(line);
   }
   if (page !== undefined) {
-    writePage(page, checked, names, subject);
+    const when = new Date().toISOString().slice(0, 10);
+    writeResult(page, checkHtml(checked, names, subject, when), call);
     call.tell({ level: 'info', what: `The page with plots is in ${page}` });
   }
   return EXIT.done;
-}
-
-function writePage(
-  path: string,
-  checked: Checked,
-  names: readonly string[],
-  subject: Subject,
-): void {
-  const when = new Date().toISOString().slice(0, 10);
-  try {
-    writeFileSync(path, checkHtml(checked, names, subject, when));
-  } catch (error) {
-    throw new Failure(`${path}: ${fileTrouble(error)}`);
-  }
 }
 
 export const checkCommand: Command = {

@@ -1,4 +1,3 @@
-import { writeWhole } from '../ports/take-file.js';
 import { playedNotes } from '../takes/compare-notes.js';
 import { FARTHEST } from '../takes/compare-within.js';
 import { formatDuration, type Micros } from '../time/micros.js';
@@ -13,6 +12,7 @@ import { durationOf } from './record.js';
 import { runTake, voicesOf } from './rerun-take.js';
 import { wantedNotes } from './score.js';
 import { openTakeOf, readTakeOf, TAKE_OPTIONS, type OpenedTake } from './take-options.js';
+import { writeResult } from './replacing.js';
 
 type Opened = Awaited<ReturnType<typeof openTakeOf>>;
 
@@ -85,14 +85,13 @@ async function run(call: Call): Promise<Exit> {
   const comparison = await gather(call);
   const json = textOf(call, 'json');
   const html = textOf(call, 'html');
-  const text = (value: string): Uint8Array => new TextEncoder().encode(value);
   if (json === '-') call.say(JSON.stringify(compareJson(comparison)));
   else {
     for (const line of compareText(comparison)) call.say(line);
-    if (json !== undefined) writeWhole(json, text(`${JSON.stringify(compareJson(comparison))}\n`));
+    if (json !== undefined) writeResult(json, `${JSON.stringify(compareJson(comparison))}\n`, call);
   }
   if (html !== undefined) {
-    writeWhole(html, text(await compareHtml(comparison)));
+    writeResult(html, await compareHtml(comparison), call);
     call.tell({ level: 'info', what: `The page is in ${html}: open it with a browser` });
   }
   return EXIT.done;

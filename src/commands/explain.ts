@@ -1,4 +1,3 @@
-import { writeWhole } from '../ports/take-file.js';
 import { planRoomTake } from '../ports/take-room-plan.js';
 import { plainRoom } from '../room/plan.js';
 import { explain } from '../takes/explain.js';
@@ -21,6 +20,7 @@ import type { Titles } from '../takes/explain-words.js';
 import { faultTeller } from './rerun-take.js';
 import { trustOf } from './trust.js';
 import { openTakeOf, readTakeOf, seatTake, TAKE_OPTIONS } from './take-options.js';
+import { writeResult } from './replacing.js';
 
 const USUAL: Micros = 300 * MILLISECOND;
 const LONGEST: Micros = 10 * SECOND;
@@ -103,8 +103,7 @@ async function run(call: Call): Promise<Exit> {
   else {
     for (const line of explainText(explained, titles)) call.say(line);
     if (json !== undefined) {
-      const text = `${JSON.stringify(explainJson(explained, titles))}\n`;
-      writeWhole(json, new TextEncoder().encode(text));
+      writeResult(json, `${JSON.stringify(explainJson(explained, titles))}\n`, call);
     }
   }
   return EXIT.done;

@@ -86,7 +86,10 @@ async function run(call: Call): Promise<Exit> {
   const shift = take === undefined ? 0 : await shiftIn(take, call, asked);
   // What would begin before the take does is no part of it.
   const wanted = moved(asked, shift).filter(({ onset }) => onset >= 0);
-  if (out !== undefined) await saveNew(out, wantedText(wanted), force);
+  if (out !== undefined) {
+    const kept = await saveNew(out, wantedText(wanted), force);
+    if (kept) call.tell({ level: 'info', ...kept });
+  }
   if (take !== undefined) {
     call.say(`In ${take} the first note is wanted at ${(wanted[0]!.onset / SECOND).toFixed(3)} s.`);
     return EXIT.done;
@@ -119,7 +122,7 @@ that take's own time, for "score" and "compare".`,
     out: { takes: 'NOTES', about: 'write the wanted notes' },
     take: { takes: 'TAKE', about: 'a take of the exercise, by whose time the notes are written' },
     seat: { takes: 'NAME', about: 'which seat, where the take is of a whole room' },
-    force: { about: 'replace the notes if they are there' },
+    force: { about: 'replace the notes if they are there; the old ones stay in earlier/' },
     ...FOLDER,
   },
   run,

@@ -112,7 +112,15 @@ async function run(call: Call): Promise<Exit> {
   const { fitted, runs } = await searchIn(gathered, call, Math.max(1, seconds - opened));
   const file = rulesFile(out?.name ?? 'fitted', gathered, fitted);
   // Where it cannot be kept it is said all the same: the search took a while.
-  const unkept = out && (await saveNew(out.path, file, out.force).then(() => null, asFault));
+  let unkept: Error | null = null;
+  if (out) {
+    try {
+      const kept = await saveNew(out.path, file, out.force);
+      if (kept) call.tell({ level: 'info', ...kept });
+    } catch (error) {
+      unkept = error as Error;
+    }
+  }
   if (call.values.json === true) {
     const { user, system } = process.cpuUsage();
     const took = {
@@ -138,8 +146,6 @@ async function run(call: Call): Promise<Exit> {
   return EXIT.done;
 }
 
-const asFault = (error: unknown): Error => error as Error;
-
 const { seat, instrument, build } = TAKE_OPTIONS;
 
 export const fitCommand: Command = {
@@ -162,7 +168,7 @@ taste and left alone, and so is velocity where the wanted notes carry none.`,
       about: 'the rules to start with [those that the takes name, else plain]',
     },
     out: { takes: 'NAME', about: 'the rules file to write, rules/NAME.yaml or a path' },
-    force: { about: 'replace that file if it is there' },
+    force: { about: 'replace that file if it is there; the old one stays in earlier/' },
     keys: { takes: 'LIST', about: 'search only these keys, such as touch.on,strings.brush' },
     seconds: { takes: 'N', about: `how long to search at most [${String(USUAL_SECONDS)}]` },
     align: { about: 'find where in each take its wanted notes begin' },

@@ -3,7 +3,6 @@ import { dirname, resolve } from 'node:path';
 import { isOnPage } from '../instrument/room-from.js';
 import { planSeat, type PlannedSeat } from '../ports/connect.js';
 import { diskNotice, takeBytesAnHour } from '../ports/disk-use.js';
-import { earlierWords, moveEarlier } from '../ports/earlier.js';
 import { loadWholeRoom, type WholeRoom } from '../ports/files-room.js';
 import { loadSeat } from '../ports/files-seat.js';
 import type { UnitOptions } from '../ports/room-sources.js';
@@ -29,6 +28,7 @@ import {
 import type { WireEvent } from '../wire/scan.js';
 import { listenAll } from './listening.js';
 import { trustOwn } from './trust.js';
+import { makeWay } from './replacing.js';
 
 /** Reads an option that holds a duration. */
 export function durationOf(call: Call, option: string): number {
@@ -78,8 +78,7 @@ async function begin(room: string, call: Call): Promise<Recording> {
   const named = (stem: string): string => {
     const out = textOf(call, 'out');
     if (out === undefined) return freeName(`recordings/${stem}`);
-    const kept = moveEarlier(out);
-    if (kept !== null) call.tell({ level: 'info', ...earlierWords(out, kept) });
+    makeWay(out, call);
     return out;
   };
   if (wanted === undefined) {

@@ -3,7 +3,7 @@ import { soundOf, type SeatSound } from '../engine/seat-sound.js';
 import { standardMidiFile } from '../engine/smf.js';
 import { openSound } from '../ports/sound-file.js';
 import { tellWritten } from '../ports/sound/written-words.js';
-import { openLines, writeWhole } from '../ports/take-file.js';
+import { openLines } from '../ports/take-file.js';
 import { planRoomTake } from '../ports/take-room-plan.js';
 import type { VoiceEvent } from '../room/voice.js';
 import { limitNotes } from '../takes/limits.js';
@@ -15,6 +15,7 @@ import { openTakeOf, readTakeOf, TAKE_OPTIONS } from './take-options.js';
 import { trustOf } from './trust.js';
 import { EXIT, FOLDER, folderOf, textOf, UsageFault } from './cli.js';
 import type { Call, Command, Exit } from './cli.js';
+import { makeWay, writeResult } from './replacing.js';
 
 /** What is written, and of what. */
 interface Played extends TakeRun {
@@ -64,6 +65,7 @@ function notesTo(path: string, names: readonly string[], call: Call): Sink {
       close: () => undefined,
     };
   }
+  makeWay(path, call);
   const file = openLines(path);
   return {
     put: async (events) => {
@@ -75,7 +77,7 @@ function notesTo(path: string, names: readonly string[], call: Call): Sink {
 }
 
 /** A Standard MIDI File says how long each track is before it, so that all of it must be there. */
-function midiTo(path: string, seats: readonly SeatSound[]): Sink {
+function midiTo(path: string, seats: readonly SeatSound[], call: Call): Sink {
   const all: VoiceEvent[] = [];
   return {
     put: (events) => {
@@ -83,7 +85,7 @@ function midiTo(path: string, seats: readonly SeatSound[]): Sink {
       limitNotes(all.length / 2);
     },
     close: () => {
-      writeWhole(path, standardMidiFile(all, { seats }));
+      writeResult(path, standardMidiFile(all, { seats }), call);
     },
   };
 }
@@ -91,6 +93,7 @@ function midiTo(path: string, seats: readonly SeatSound[]): Sink {
 async function soundTo(path: string, seats: readonly SeatSound[], call: Call): Promise<Sink> {
   const soundfont = textOf(call, 'soundfont') ?? null;
   if (call.watched) call.tell({ level: 'info', what: `Writing the sound to ${path}` });
+  makeWay(path, call);
   const file = await openSound(path, { seats, seed: 1, soundfont, tell: call.tell });
   return {
     put: (events) => file.play(events),
@@ -112,7 +115,7 @@ async function run(call: Call): Promise<Exit> {
     textOf(call, 'notes') ?? (midi === undefined && wav === undefined ? '-' : undefined);
   const sinks: Sink[] = [];
   if (notes !== undefined) sinks.push(notesTo(notes, names, call));
-  if (midi !== undefined) sinks.push(midiTo(midi, sounds));
+  if (midi !== undefined) sinks.push(midiTo(midi, sounds, call));
   const sound = wav === undefined ? null : await soundTo(wav, sounds, call);
   if (sound) sinks.push(sound);
   let count = 0;

@@ -33,10 +33,10 @@ export function dateStamp(at: Date): string {
  * @returns the path that it is kept as; null where there was no file
  * @throws the system's error where it cannot be kept; then it is still where it was
  */
-export function keepEarlier(path: string, now?: string): string | null {
+export function keepEarlier(path: string, now?: string | Uint8Array): string | null {
   const is = statSync(path, { throwIfNoEntry: false });
   if (!is?.isFile()) return null;
-  if (now !== undefined && readFileSync(path, 'utf8') === now) return null;
+  if (now !== undefined && readFileSync(path).equals(Buffer.from(now))) return null;
   const folder = join(dirname(path), EARLIER);
   makeFolder(folder);
   const [, stem = '', ending = ''] = /^(.+?)((?:\.\w+){0,3})$/.exec(basename(path)) ?? [];
@@ -47,9 +47,9 @@ export function keepEarlier(path: string, now?: string): string | null {
   }
 }
 
-/** The same for a file that is written anew from its beginning: it is moved away. */
-export function moveEarlier(path: string): string | null {
-  const kept = keepEarlier(path);
+/** The same for a file that is written in its place, from the beginning: it is moved away. */
+export function moveEarlier(path: string, now?: string | Uint8Array): string | null {
+  const kept = keepEarlier(path, now);
   if (kept !== null) unlinkSync(path);
   return kept;
 }
@@ -73,7 +73,12 @@ function copied(from: string, to: string): boolean {
 }
 
 /** What to tell of a file that was kept, and how to go back to it. */
-export function earlierWords(path: string, kept: string): { what: string; next: string } {
+export interface EarlierWords {
+  readonly what: string;
+  readonly next: string;
+}
+
+export function earlierWords(path: string, kept: string): EarlierWords {
   return {
     what: `What was there before is kept as ${shown(kept)}`,
     next: `To go back to it, copy it over ${shown(path)}`,

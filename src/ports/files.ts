@@ -4,7 +4,7 @@ import { parseInstrument } from '../instrument/instrument.js';
 import { parseRoom } from '../instrument/room.js';
 import { parseRules } from '../instrument/rules.js';
 import type { Build, Instrument, OscMessages, Room, Rules } from '../instrument/types.js';
-import { earlierWords, keepEarlier } from './earlier.js';
+import { earlierWords, keepEarlier, type EarlierWords } from './earlier.js';
 import { findFile, homeOf, readText, shown, type Kind } from './files-find.js';
 import { parseTemplates } from './files-templates.js';
 import { withCode, withLogic } from './logic-load.js';
@@ -50,7 +50,7 @@ export function loadRoom(name: string, folder: string): Promise<Room> {
 export interface SavedBuild {
   readonly path: string;
   /** What was told of the build that was there before, for people; null where there was none, or the same. */
-  readonly earlier: { readonly what: string; readonly next: string } | null;
+  readonly earlier: EarlierWords | null;
 }
 
 /**

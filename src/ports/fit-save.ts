@@ -1,3 +1,4 @@
+import { earlierWords, keepEarlier, type EarlierWords } from './earlier.js';
 import { homeOf, shown } from './files-find.js';
 import { fileTrouble, TakeFileFault } from './take-file.js';
 import { writeInOnePiece } from './whole-file.js';
@@ -10,12 +11,19 @@ export function rulesHome(name: string, folder: string): string {
 /**
  * Writes a new file in one piece.
  *
- * @param force replaces a file that is there
+ * @param force replaces a file that is there, which stays in `earlier/` beside it
+ * @returns what to say of one that stays; null where there was none
  * @throws TakeFileFault where it is there and not to be replaced, or cannot be written
  */
-export async function saveNew(path: string, text: string, force: boolean): Promise<void> {
+export async function saveNew(
+  path: string,
+  text: string,
+  force: boolean,
+): Promise<EarlierWords | null> {
   try {
+    const kept = force ? keepEarlier(path, text) : null;
     await writeInOnePiece(path, text, force);
+    return kept === null ? null : earlierWords(path, kept);
   } catch (error) {
     const { code, syscall } = error as NodeJS.ErrnoException;
     // Where a file stands for its folder, the system says the same of making that.

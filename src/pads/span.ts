@@ -16,7 +16,7 @@ export function newSpanLearning(): SpanLearning {
 }
 
 /** So many touches of its own tell a pad's span. */
-const KNOWN_BY = 3;
+export const KNOWN_BY = 3;
 /** Touches of so many other pads of the unit together tell as much as one of its own. */
 const OTHERS = 4;
 

@@ -1,6 +1,6 @@
 import type { Rules } from '../instrument/types.js';
 import type { TouchEvent } from '../pads/touch.js';
-import { markOf, type Mark } from '../takes/fit-marks.js';
+import { markOf, withoutGuesses, type Mark } from '../takes/fit-marks.js';
 import { playedBy, touchesOf } from '../takes/fit-way.js';
 import { notesOf } from '../takes/read-notes.js';
 import { readReadings, type FitTake, type Readings } from './fit-take.js';
@@ -40,7 +40,8 @@ export function fitRunner(takes: readonly FitTake[]): FitRunner {
       const to = brief && until !== null ? until : Infinity;
       const marks: Mark[][] = [];
       for (const rules of sets) {
-        const played = notesOf(playedBy(await touchesBy(index, rules, brief), plan, rules));
+        const all = notesOf(playedBy(await touchesBy(index, rules, brief), plan, rules));
+        const played = plan.pads.build || plan.pads.decided ? all : withoutGuesses(all);
         const parts = stretches.map((one) => ({ from: one.from, to: Math.min(one.to, to) }));
         marks.push(parts.map((part) => markOf(wanted, played, part, window)));
       }

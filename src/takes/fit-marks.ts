@@ -1,6 +1,7 @@
+import { KNOWN_BY } from '../pads/span.js';
 import { MILLISECOND, type Micros } from '../time/micros.js';
 import type { ListedNote } from './read-notes.js';
-import { ONSET_WITHIN, score } from './score.js';
+import { ONSET_WITHIN, score, type Pair } from './score.js';
 
 /** How one rule set did on one block: a take, or a stretch of one between two silences. */
 export interface Mark {
@@ -49,8 +50,10 @@ export function markOf(
       const next = missed[lost.length];
       if (next?.onset === one.onset && next.note === one.note) lost.push(i);
     });
-  const pairs = matched.filter((one) => one.wanted.velocity !== null);
-  const apart = pairs.map((one) => Math.abs(one.wanted.velocity! - (one.played.velocity ?? 0)));
+  const told = ({ wanted: one, played: own }: Pair): boolean =>
+    one.velocity !== null && own.velocity !== null;
+  const pairs = matched.filter(told);
+  const apart = pairs.map((one) => Math.abs(one.wanted.velocity! - one.played.velocity!));
   return {
     wanted: asked.length,
     played: sounded.length,
@@ -61,6 +64,21 @@ export function markOf(
     off: sum(apart),
     told: apart.length,
   };
+}
+
+/**
+ * The same notes without velocities that were not known yet: a unit without a build plays the first touches
+ * of each pad near a middle strength, whatever the rules.
+ */
+export function withoutGuesses(played: readonly ListedNote[]): ListedNote[] {
+  const heard = new Map<number | null, number>();
+  return [...played]
+    .sort((a, b) => a.onset - b.onset)
+    .map((note) => {
+      const before = heard.get(note.string) ?? 0;
+      heard.set(note.string, before + 1);
+      return before < KNOWN_BY ? { ...note, velocity: null } : note;
+    });
 }
 
 const sum = (values: readonly number[]): number => values.reduce((a, b) => a + b, 0);

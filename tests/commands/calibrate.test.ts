@@ -144,12 +144,12 @@ describe('calibrate --take', () => {
     );
     const { code, err } = await pluckwork('play', 'first', '--record', 'kept');
     expect(code, err).toBe(0);
-    const kept = readFileSync(join(folder.path, 'kept/notes.jsonl'), 'utf8');
+    const kept = readFileSync(join(folder.path, 'kept/latest/notes.jsonl'), 'utf8');
     const notes = notesOf(kept);
     expect(notes.map(({ note }) => note)).toEqual([28, 35]);
     expect(notes[0]!.velocity).toBeLessThan(notes[1]!.velocity);
     // The kept take carries the build with it.
-    expect((await pluckwork('rerun', 'kept/a.take.jsonl')).out).toBe(kept);
+    expect((await pluckwork('rerun', 'kept/latest/a.take.jsonl')).out).toBe(kept);
     // A build can also be named when a take is run again.
     const named = await pluckwork('rerun', 'first.jsonl', '--build', 'east');
     expect(notesOf(named.out).map(({ note }) => note)).toEqual([28, 35]);

@@ -108,9 +108,9 @@ describe('a build that is not of the unit that plays', { timeout: 120_000 }, () 
     expect(`${out}${err}`).toMatch(says);
     expect(begun(synth)).toEqual(ASKED);
     // What was swapped meanwhile is in the take.
-    const again = await run(['rerun', 'kept/north.take.jsonl'], folder.path);
+    const again = await run(['rerun', 'kept/latest/north.take.jsonl'], folder.path);
     expect([again.code, again.err]).toEqual([0, '']);
-    expect(again.out).toBe(readFileSync(join(folder.path, 'kept/notes.jsonl'), 'utf8'));
+    expect(again.out).toBe(readFileSync(join(folder.path, 'kept/latest/notes.jsonl'), 'utf8'));
   });
 
   it('says nothing of the unit’s own', async () => {

@@ -83,8 +83,8 @@ describe('a room on two computers', () => {
       ['north', 16],
       ['south', 4],
     ] as const) {
-      const there = linesOf('far/notes.jsonl', 'on', seat);
-      const here = linesOf('near/notes.jsonl', 'on', seat);
+      const there = linesOf('far/latest/notes.jsonl', 'on', seat);
+      const here = linesOf('near/latest/notes.jsonl', 'on', seat);
       expect(there).toHaveLength(count);
       expect(here).toHaveLength(count);
       const moved = here.map(({ note }, i) => note - there[i]!.note);
@@ -96,13 +96,15 @@ describe('a room on two computers', () => {
       const apart = here.map(({ velocity }, i) => Math.abs(velocity - there[i]!.velocity));
       expect(Math.max(...apart)).toBeLessThanOrEqual(seat === 'north' ? 3 : 0);
     }
-    expect(linesOf('far/notes.jsonl', 'on', 'north').some(({ note }) => !inMajor(note))).toBe(true);
+    expect(
+      linesOf('far/latest/notes.jsonl', 'on', 'north').some(({ note }) => !inMajor(note)),
+    ).toBe(true);
   });
 
   it('ends every note, and says so at both ends', () => {
     for (const seat of ['north', 'south']) {
-      const ons = linesOf('near/notes.jsonl', 'on', seat).map(({ voice }) => voice);
-      const offs = linesOf('near/notes.jsonl', 'off', seat).map(({ voice }) => voice);
+      const ons = linesOf('near/latest/notes.jsonl', 'on', seat).map(({ voice }) => voice);
+      const offs = linesOf('near/latest/notes.jsonl', 'off', seat).map(({ voice }) => voice);
       expect(offs.sort((a, b) => a - b)).toEqual(ons);
     }
     expect(near.err).toContain('Seat north is handed on by 127.0.0.1');
@@ -119,18 +121,18 @@ describe('a room on two computers', () => {
   });
 
   it('leaves a take at the speaker that gives the same again, notes of another computer included', async () => {
-    const again = await run(['rerun', 'near/room.take.jsonl'], folder.path);
+    const again = await run(['rerun', 'near/latest/room.take.jsonl'], folder.path);
     expect([again.code, again.err]).toEqual([0, '']);
-    expect(again.out).toBe(file('near/notes.jsonl'));
+    expect(again.out).toBe(file('near/latest/notes.jsonl'));
     // On its own, without the room's scale.
-    const south = await run(['rerun', 'near/south.take.jsonl'], folder.path);
+    const south = await run(['rerun', 'near/latest/south.take.jsonl'], folder.path);
     const notes = south.out
       .trimEnd()
       .split('\n')
       .map((line) => JSON.parse(line) as Line)
       .filter(({ type }) => type === 'on');
     expect(notes.map(({ note }) => note)).toEqual(
-      linesOf('far/notes.jsonl', 'on', 'south').map(({ note }) => note),
+      linesOf('far/latest/notes.jsonl', 'on', 'south').map(({ note }) => note),
     );
   });
 });

@@ -55,7 +55,7 @@ to:
     expect(err).toContain('it is not JSON; the line was left out (two (loud), take line 178)');
     expect(err).toContain('the last line is cut off; it was left out (two (loud), take line 179)');
 
-    const played = linesOf(file('kept/notes.jsonl'));
+    const played = linesOf(file('kept/latest/notes.jsonl'));
     const wanted = linesOf((await run(['rerun', 'takes/one.jsonl'], folder.path)).out);
     const own = played.filter(({ seat }) => seat === 'one');
     const ofType = (all: NoteLine[], wanted: string): number[] =>
@@ -73,7 +73,7 @@ to:
       ['one', 'one'],
       ['two (loud)', 'two-loud-'],
     ] as const) {
-      const again = await run(['rerun', `kept/${kept}.take.jsonl`], folder.path);
+      const again = await run(['rerun', `kept/latest/${kept}.take.jsonl`], folder.path);
       expect(again.err).toBe('');
       expect(bare(linesOf(again.out))).toEqual(bare(played.filter((line) => line.seat === seat)));
     }
@@ -128,15 +128,15 @@ describe('the demo', () => {
     expect(took).toBeGreaterThan(DEMO_LENGTH / 1_000);
     const tune = demoTune().map(({ note }) => note);
     expect(out.trimEnd().split('\n')).toHaveLength(tune.length);
-    const notes = file('demo/notes.jsonl');
+    const notes = file('demo/latest/notes.jsonl');
     expect(
       linesOf(notes)
         .filter(({ type }) => type === 'on')
         .map(({ note }) => note),
     ).toEqual(tune);
-    const again = await run(['rerun', 'demo/demo.take.jsonl'], folder.path);
+    const again = await run(['rerun', 'demo/latest/demo.take.jsonl'], folder.path);
     expect(again.out).toBe(notes);
-    const wav = readFileSync(join(folder.path, 'demo/room.wav'));
+    const wav = readFileSync(join(folder.path, 'demo/latest/room.wav'));
     expect(wav.length / 4 / 48_000).toBeGreaterThan(19);
     // Something is to be heard in it: 16-bit samples far from 0.
     let peak = 0;

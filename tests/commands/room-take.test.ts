@@ -159,7 +159,7 @@ describe('the one take of a room that was played', () => {
     const { code, err } = await pluckwork('play', 'copy', '--record', 'copy', '--quiet');
     expect(code, err).toBe(0);
     const own = ons((await pluckwork('rerun', 'kept/latest/south.take.jsonl')).out);
-    expect(ons(text('copy/notes.jsonl')).map(({ note }) => note)).toEqual(
+    expect(ons(text('copy/latest/notes.jsonl')).map(({ note }) => note)).toEqual(
       own.map(({ note }) => note),
     );
     folder.write('rooms/which.yaml', seat('{ take: kept/latest/room.take.jsonl }'));

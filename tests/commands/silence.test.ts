@@ -71,10 +71,10 @@ describe('a board that stops sending while a fret is held', () => {
     expect(lines(program, /Nothing comes/).length).toBeGreaterThanOrEqual(1);
 
     // The take holds why the note ended: run again, it ends at the same time.
-    const take = readFileSync(join(folder.path, 'kept/north.take.jsonl'), 'utf8');
+    const take = readFileSync(join(folder.path, 'kept/latest/north.take.jsonl'), 'utf8');
     expect(take).toMatch(/"event":"quiet"/);
-    const again = await run(['rerun', 'kept/north.take.jsonl'], folder.path);
-    expect(again.out).toBe(readFileSync(join(folder.path, 'kept/notes.jsonl'), 'utf8'));
+    const again = await run(['rerun', 'kept/latest/north.take.jsonl'], folder.path);
+    expect(again.out).toBe(readFileSync(join(folder.path, 'kept/latest/notes.jsonl'), 'utf8'));
   });
 
   it('is left alone where the room says so, and found after the time that the room says', async () => {

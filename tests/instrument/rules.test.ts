@@ -90,6 +90,7 @@ describe('a room file', () => {
           lead: false,
           sound: null,
           switch: null,
+          steady: null,
         },
       ],
       voices: 64,

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { blocksOf, briefOf } from '../../src/takes/fit-blocks.js';
-import { against, markOf, totalOf } from '../../src/takes/fit-marks.js';
+import { against, markOf, totalOf, withoutGuesses } from '../../src/takes/fit-marks.js';
 import type { ListedNote } from '../../src/takes/read-notes.js';
 import { score } from '../../src/takes/score.js';
 import { checkScore } from '../sim/check-score.js';
@@ -46,6 +46,19 @@ describe('a mark', () => {
     const wanted = [note(0), note(500), note(1000)];
     const { late } = totalOf([markOf(wanted, shifted(wanted.slice(1), 12), WHOLE)]);
     expect(late).toBeCloseTo(12, 9);
+  });
+});
+
+describe('the notes of a unit without a build', () => {
+  it('say nothing of strength until three touches of a string', () => {
+    const notes = [0, 1, 2, 3, 4].flatMap((k) => [
+      note(500 * k, null, 40, { velocity: 90, string: 0 }),
+      note(500 * k + 200, null, 45, { velocity: 90, string: 1 }),
+    ]);
+    const known = withoutGuesses(notes.toReversed()).filter(({ velocity }) => velocity !== null);
+    expect(known.map(({ onset }) => onset)).toEqual(notes.slice(6).map(({ onset }) => onset));
+    const wanted = notes.map((one) => ({ ...one, velocity: 80 }));
+    expect(markOf(wanted, withoutGuesses(notes), WHOLE)).toMatchObject({ told: 4, off: 40 });
   });
 });
 

@@ -144,10 +144,13 @@ export function recordRoom(
       return [...paths, whole.path, notes.path];
     },
     sound: async (path, options) => {
-      const file = await openSound(path, options);
-      for await (const batch of played.read()) await file.play(batch);
-      await played.remove();
-      return file.close();
+      try {
+        const file = await openSound(path, options);
+        for await (const batch of played.read()) await file.play(batch);
+        return await file.close();
+      } finally {
+        await played.remove();
+      }
     },
   };
 }

@@ -40,7 +40,9 @@ export function foundWords(value: unknown): string {
   if (typeof value === 'string') {
     return JSON.stringify(cut(value));
   }
-  if (Array.isArray(value)) return value.length === 0 ? 'an empty list' : 'a list';
+  if (Array.isArray(value)) {
+    return value.length === 0 ? 'an empty list' : `a list of ${String(value.length)}`;
+  }
   if (typeof value === 'object') {
     const keys = Object.keys(value);
     return keys.length === 0 ? 'no keys' : `the keys ${cut(keys.map(plainKey).join(', '))}`;

@@ -5,6 +5,9 @@ import type { RoomDifference } from './room-difference.js';
 import type { SeatOutcome } from './room-seats.js';
 import { fromWords, toWords } from './room-words.js';
 
+/** So many seats are named in one notice. */
+const MOST_NAMED = 6;
+
 /** How a seat is going to be played. */
 export function seatWords({ seat, instrument }: ReadySeat): string {
   const begins = `${instrument.name}, from ${fromWords(seat.from)}`;
@@ -30,7 +33,7 @@ export function roomNews(
     ...by.joined.map((ready) => ({
       what: `${ready.seat.name} has joined the room: ${seatWords(ready)}`,
     })),
-    ...changed.flatMap((one) => seatNews(one, folder)),
+    ...together(changed.flatMap((one) => seatNews(one, folder))),
     ...by.engines.closed.map((to) => ({
       what: `Notes no longer go to ${toWords(to)}; what sounded there was ended`,
     })),
@@ -48,26 +51,42 @@ export function roomNews(
   return news.map((notice) => ({ level: 'info', ...notice }));
 }
 
-function seatNews(
-  { now, swap, mix, began, moved }: SeatOutcome,
-  folder: string,
-): Omit<Notice, 'level'>[] {
-  const where = `seat ${now.seat.name}`;
-  const news: Omit<Notice, 'level'>[] = [];
-  if (began) news.push({ what: `It has begun again: ${seatWords(now)}`, where });
+interface SeatNews {
+  readonly what: string;
+  readonly seat: string;
+}
+
+/** One notice for all seats of which the same is to be said: a room of 30 may share one rules file. */
+function together(news: readonly SeatNews[]): Omit<Notice, 'level'>[] {
+  const seats = new Map<string, string[]>();
+  for (const { what, seat } of news) seats.set(what, [...(seats.get(what) ?? []), seat]);
+  return [...seats].map(([what, names]) => ({ what, where: seatNames(names) }));
+}
+
+function seatNames(names: readonly string[]): string {
+  const shown = names.slice(0, MOST_NAMED).join(', ');
+  const more = names.length - MOST_NAMED;
+  if (more > 0) return `seats ${shown} and ${String(more)} more`;
+  return `${names.length === 1 ? 'seat' : 'seats'} ${shown}`;
+}
+
+function seatNews({ now, swap, mix, began, moved }: SeatOutcome, folder: string): SeatNews[] {
+  const { name: seat } = now.seat;
+  const news: SeatNews[] = [];
+  if (began) news.push({ what: `It has begun again: ${seatWords(now)}`, seat });
   else {
     const parts = Object.keys(swap).join(', ');
     const file = swap.rules ? ` (${relative(folder, now.rulesFile)})` : '';
-    if (parts !== '') news.push({ what: `New ${parts} in effect${file}`, where });
+    if (parts !== '') news.push({ what: `New ${parts} in effect${file}`, seat });
     if (moved) {
       news.push({
         what: `Its readings come from ${fromWords(now.seat.from)} now; what it held was ended`,
-        where,
+        seat,
       });
     }
   }
   if (Object.keys(mix).length > 0)
-    news.push({ what: 'How it sounds among the others has changed', where });
+    news.push({ what: 'How it sounds among the others has changed', seat });
   return news;
 }
 

@@ -80,26 +80,26 @@ describe('a build that is not of the unit that plays', { timeout: 120_000 }, () 
     {
       what: 'another unit',
       build: buildOf(OTHER),
-      scans: four(),
+      scans: four,
       from: '',
       says: /build "north" does not fit this unit: at rest, \d+ of 20 pads read what they never can/,
     },
     {
       what: 'a board of 10 bits, on a build made at 14',
       build: buildOf(UNIT),
-      scans: tenBits(four()),
+      scans: () => tenBits(four()),
       from: ', full: 1023',
       says: /build "north" does not fit this unit: it holds readings beyond 1023/,
     },
     {
       what: 'a board of 14 bits, on a build made at 10',
       build: buildOf(UNIT, 16),
-      scans: four(),
+      scans: four,
       from: '',
       says: /build "north" does not fit this unit: at rest, its pads read about 16 times what the build says/,
     },
   ])('is told of once, and it plays all the same: $what', async ({ build, scans, from, says }) => {
-    const { program, synth } = await playing(build, scans, from);
+    const { program, synth } = await playing(build, scans(), from);
     await synth.heardThat(() => begun(synth).length >= 4);
     program.signal('SIGINT');
     const { code, err, out } = await program.ended;

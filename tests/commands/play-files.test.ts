@@ -137,6 +137,28 @@ describe('a file of a room that plays', { timeout: 120_000 }, () => {
     await stop(program);
   });
 
+  it('that a whole class shares is told of once', async () => {
+    port = await freePort();
+    const seats = Array.from(
+      { length: 30 },
+      (_, i) =>
+        `  - { name: s${String(i)}, instrument: bass-4x4, from: { osc: ${String(port)} }, rules: mine }\n`,
+    );
+    folder.write(
+      'rooms/hall.yaml',
+      `seats:\n${seats.join('')}to: [{ osc: { host: 127.0.0.1, port: 9 } }]\n`,
+    );
+    folder.write('rules/mine.yaml', rules('1s'));
+    const program = start(['play', 'hall'], folder.path);
+    await program.saw(/Playing\. /);
+    const said = from(program);
+    folder.write('rules/mine.yaml', rules('2s'));
+    await said(
+      /New rules in effect \(rules\/mine\.yaml\) \(seats s0, s1, s2, s3, s4, s5 and 24 more\)\./,
+    );
+    expect((await stop(program)).match(/New rules/g)).toHaveLength(1);
+  });
+
   it('that was emptied by a save that went wrong changes nothing', async () => {
     const program = await play();
     const said = from(program);

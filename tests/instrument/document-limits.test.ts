@@ -70,7 +70,7 @@ describe('a text that is far more than any file here', () => {
       `seats:\n${Array.from({ length: count }, seat).join('')}`;
     expect(said(room(64), parseRoom).problems).toEqual([]);
     expect(said(room(65), parseRoom).problems).toMatchObject([
-      { key: 'seats', found: 'a list', allowed: 'a list of 1 to 64' },
+      { key: 'seats', found: 'a list of 65', allowed: 'a list of 1 to 64' },
     ]);
   });
 

@@ -110,7 +110,7 @@ harp.yaml:5:5: strings[0].pluck: found nothing, allowed: a whole number from 0 t
   [
     'a list for a whole instrument',
     '- G2\n- D2\n',
-    `harp.yaml:1:1: found a list, allowed: the keys name, kind and sound, and those of its kind
+    `harp.yaml:1:1: found a list of 2, allowed: the keys name, kind and sound, and those of its kind
     Write each key on a line of its own, as the examples in config/ do`,
   ],
   [
@@ -339,7 +339,7 @@ calm.yaml:2:42: velocity.curve[3][0]: found strength -1, allowed: a strength fro
   [
     'a pair of three, and a word for a number',
     'velocity:\n  curve:\n    - [0, 20, 30]\n    - [1, loud]\n',
-    `calm.yaml:3:7: velocity.curve[0]: found a list, allowed: a strength and its velocity, such as [0.5, 80]
+    `calm.yaml:3:7: velocity.curve[0]: found a list of 3, allowed: a strength and its velocity, such as [0.5, 80]
     Change it to a strength and its velocity, such as [0.5, 80]
 calm.yaml:4:11: velocity.curve[1][1]: found "loud", allowed: a number
     Change it to a number`,
@@ -347,7 +347,7 @@ calm.yaml:4:11: velocity.curve[1][1]: found "loud", allowed: a number
   [
     'a table of one pair',
     'velocity:\n  curve:\n    - [0, 20]\n',
-    `calm.yaml:3:5: velocity.curve: found a list, allowed: a list of two or more pairs of strength and velocity, such as [[0, 20], [1, 127]]
+    `calm.yaml:3:5: velocity.curve: found a list of 1, allowed: a list of two or more pairs of strength and velocity, such as [[0, 20], [1, 127]]
     Change it to a list of two or more pairs of strength and velocity, such as [[0, 20], [1, 127]]. How velocity grows with strength: a power (above 1 late, below 1 early), \`square\`, or a table`,
   ],
   [
@@ -378,7 +378,7 @@ const ROOM: Case[] = [
   [
     'more seats than share a speaker',
     `seats:\n${Array.from({ length: 65 }, (_, i) => `  - { name: s${String(i)}, instrument: a, from: { player: demo } }\n`).join('')}`,
-    `room.yaml:2:3: seats: found a list, allowed: a list of 1 to 64
+    `room.yaml:2:3: seats: found a list of 65, allowed: a list of 1 to 64
     Change it to a list of 1 to 64. The units that play, one player each`,
   ],
   [

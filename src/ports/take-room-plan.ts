@@ -73,6 +73,6 @@ export function seatOfTake(
   if (index >= 0) return room.seat(index);
   const near = nearest(seat, names);
   throw new TakeFileFault(
-    `${path}: the take has no seat "${seat}"; ${near === undefined ? `its seats are: ${list}` : `did you mean "${near}"?`}`,
+    `${path}: the take does not begin with a seat "${seat}"; ${near === undefined ? `it begins with: ${list}. One that joined later has a take of its own, recorded beside it` : `did you mean "${near}"?`}`,
   );
 }

@@ -126,7 +126,7 @@ describe('the one take of a room that was played', () => {
     const near = await pluckwork('rerun', 'kept/latest/room.take.jsonl', '--seat', 'nroth');
     expect([near.code, near.err]).toEqual([
       1,
-      'error: kept/latest/room.take.jsonl: the take has no seat "nroth"; did you mean "north"?\n',
+      'error: kept/latest/room.take.jsonl: the take does not begin with a seat "nroth"; did you mean "north"?\n',
     ]);
     const idle = await pluckwork('rerun', 'kept/latest/room.take.jsonl', '--build', 'n');
     expect([idle.code, idle.err.split('\n')[0]]).toEqual([

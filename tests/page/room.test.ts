@@ -52,7 +52,7 @@ describe('the room', () => {
       'corner',
     ]);
     expect(await page.locator('.tile-head .status').allInnerTexts()).toEqual([
-      ...['Plugged in', 'Plugged in', 'Plugged in', 'Nothing heard yet', 'Plugged in'],
+      ...['Plugged in', 'Plugged in', 'Plugged in', 'Listening, nothing heard yet', 'Plugged in'],
     ]);
     const pads = await page
       .locator('.tile')

@@ -144,11 +144,14 @@ describe('messages to those who join our port', () => {
     expect(report.list).toMatch(/'pluckwork\s*'\n\tConnecting To: \d+:0/);
   });
 
-  it('says to aseqdump what it says: sounds first, notes, and silence at the end', () => {
+  it('says to aseqdump what it says: silence and sounds first, notes, and silence at the end', () => {
     const lines = report.dump
       .split('\n')
       .filter((line) => /^\s*\d+:0\s+(Prog|Note|Contr)/.test(line));
     expect(lines.map((line) => line.replace(/^\s*\d+:0\s+/, '').replace(/\s+/g, ' '))).toEqual([
+      'Control change 0, controller 121, value 0',
+      'Control change 0, controller 123, value 0',
+      'Control change 0, controller 120, value 0',
       'Program change 0, program 33',
       'Control change 0, controller 7, value 127',
       'Control change 0, controller 10, value 64',

@@ -78,7 +78,8 @@ await main(async () => {
   const own = await stop(playing);
   await sleep(1_500);
   await recorder.stop();
-  cpSync(FOLDER, '/out/hall', { recursive: true });
+  // Links as they are: what they lead to is read on another machine.
+  cpSync(FOLDER, '/out/hall', { recursive: true, verbatimSymlinks: true });
 
   // The synthesizer's port by part of its name; the board's cable is pulled while a note sounds.
   playing = await service('named', 'play', 'named');

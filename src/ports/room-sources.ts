@@ -187,7 +187,7 @@ export function openSources(
         level: 'warn',
         what: `The take goes on with a module of its own, ${foundWords(file)}, which was never allowed to run here`,
         where: name,
-        next: 'The rules before it play on; play the room anew in a terminal, which asks once, or with --trust',
+        next: 'The rules before it play on; play the room again in a terminal, which asks once, or with --trust',
       });
     });
     return takePlayer(slot, readings, clock, nodeTimers, {

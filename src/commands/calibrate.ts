@@ -2,8 +2,8 @@ import { padCount } from '../instrument/instrument.js';
 import { padNames } from '../instrument/pad-names.js';
 import type { Build, Instrument } from '../instrument/types.js';
 import { calibratePads, type Calibration } from '../pads/calibrate.js';
-import { shown } from '../ports/files-find.js';
-import { saveBuild, tryBuild } from '../ports/files.js';
+import { homeOf, shown } from '../ports/files-find.js';
+import { loadBuild, saveBuild, tryBuild } from '../ports/files.js';
 import { unfitWords } from '../pads/calibration-words.js';
 import { EXIT, FOLDER, folderOf, Failure, textOf, UsageFault } from './cli.js';
 import type { Call, Command, Exit } from './cli.js';
@@ -38,13 +38,52 @@ async function live(room: string, call: Call, folder: string): Promise<ToLearn> 
   return { ...gathered, buildName };
 }
 
-function tellUnfit({ unfit }: Calibration, instrument: Instrument, call: Call): void {
+/** The build that will be replaced; null where there is none that can be read. */
+async function buildBefore(name: string, folder: string): Promise<Build | null> {
+  try {
+    return await loadBuild(homeOf('build', name, folder), folder);
+  } catch {
+    return null;
+  }
+}
+
+/**
+ * What was learned, with the values that a pad had before where nothing was seen of it now: a touch that was
+ * forgotten, or lost on the network, is no reason to have the pad play no more. A pad that is stuck loses them,
+ * since they would make its reading a touch without an end.
+ */
+function withKept(
+  { pads, unfit }: Calibration,
+  wiring: Build['wiring'],
+  before: Build | null,
+): { pads: Build['pads']; kept: ReadonlySet<number> } {
+  const kept = new Set<number>();
+  for (const { pad, reason } of unfit) {
+    const same = before !== null && before.wiring.indexOf(pad) === wiring.indexOf(pad);
+    const unseen = reason === 'untouched' || reason === 'unheard';
+    if (same && unseen && before.pads[pad]) kept.add(pad);
+  }
+  return { pads: pads.map((learned, pad) => (kept.has(pad) ? before!.pads[pad]! : learned)), kept };
+}
+
+function tellUnfit(
+  { unfit }: Calibration,
+  kept: ReadonlySet<number>,
+  instrument: Instrument,
+  call: Call,
+): void {
   const names = padNames(instrument);
   for (const one of unfit) {
     const { what, next } = unfitWords(one);
     const where = `${names[one.pad] ?? '?'}, pad ${String(one.pad)}`;
-    call.tell({ level: 'warn', what: `Not fit: ${what}`, where, next });
+    const begins = kept.has(one.pad) ? 'Not calibrated now, plays as before' : 'Not fit';
+    call.tell({ level: 'warn', what: `${begins}: ${what}`, where, next });
   }
+}
+
+function keptWords(count: number): string {
+  if (count === 0) return '';
+  return count === 1 ? ', one stays as it was' : `, ${String(count)} stay as they were`;
 }
 
 async function run(call: Call): Promise<Exit> {
@@ -58,18 +97,19 @@ async function run(call: Call): Promise<Exit> {
   }
   const count = padCount(instrument);
   const result = calibratePads(scans, wiring, count, full);
-  tellUnfit(result, instrument, call);
+  const { pads, kept } = withKept(result, wiring, await buildBefore(buildName, folder));
+  tellUnfit(result, kept, instrument, call);
   if (result.pads.every((pad) => pad === null)) {
     throw new Failure(
       'no pad could be calibrated, so nothing was written: touch each pad once, one at a time',
     );
   }
-  const build: Build = { wiring, pads: result.pads };
+  const build: Build = { wiring, pads };
   const { path, earlier } = await saveBuild(build, buildName, folder);
   const fit = count - result.unfit.length;
   call.tell({
     level: 'info',
-    what: `${String(fit)} of ${String(count)} pads are fit; kept as ${shown(path)}`,
+    what: `${String(fit)} of ${String(count)} pads are fit${keptWords(kept.size)}; kept as ${shown(path)}`,
     next: `A seat with "build: ${buildName}" uses it.`,
   });
   if (earlier) call.tell({ level: 'info', ...earlier });

@@ -1,5 +1,5 @@
 import { followHum, humOf, mainsAt, newHum, newMains } from './hum.js';
-import type { Series } from './series.js';
+import { spreadOf, type Series } from './series.js';
 import type { Steps } from './steps.js';
 import { slowRest } from './slow-rest.js';
 
@@ -13,6 +13,11 @@ export interface Clean {
 
 /** The hum is followed forwards once to get to know it, and once more to take it out. */
 const PASSES = 2;
+/**
+ * Of a reading further from rest than this many deviations no more than that counts as hum: the peak of a hum
+ * is 1.4 of its own deviations, a touch is many of them.
+ */
+const WILD = 4;
 /** So many samples at a time. */
 const PIECE = 4_000;
 
@@ -27,6 +32,11 @@ export function* cleanSeries(
 ): Steps<Clean> {
   const rest = raws.map((series, pad) => slowRest(times, series, out?.[pad] ?? null));
   const hums = raws.map(newHum);
+  // Neither hum nor touches known yet: most of what is far from rest is the one or the other.
+  const most = raws.map((series, pad) =>
+    Math.max(1, WILD * spreadOf(series.map((raw, k) => raw - rest[pad]![k]!))),
+  );
+  yield;
   const mains = newMains();
   const change = raws.map((series) => new Float64Array(series.length).fill(NaN));
   for (let pass = 0; pass < PASSES; pass++) {
@@ -41,7 +51,8 @@ export function* cleanSeries(
         const left = raws[pad]![k]! - rest[pad]![k]! - humOf(hums[pad]!, mains);
         change[pad]![k] = left;
         if (out?.[pad]?.[k] || !(step > 0)) continue;
-        followHum(hums[pad]!, mains, left, step);
+        const limit = most[pad]!;
+        followHum(hums[pad]!, mains, Math.min(limit, Math.max(-limit, left)), step);
       }
     }
   }

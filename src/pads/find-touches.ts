@@ -1,6 +1,6 @@
 import { MILLISECOND, type Micros } from '../time/micros.js';
 import { cleanSeries, type Clean } from './clean-series.js';
-import { median, quantile, type Series } from './series.js';
+import { quantile, spreadOf, type Series } from './series.js';
 import { allSteps, type Steps } from './steps.js';
 
 /** A stretch of a take in which one pad was touched: samples `from` up to, not including, `to`. */
@@ -22,6 +22,8 @@ const SURE = 6;
 /** Of a pad's furthest readings, those at least this share of the way out belong to a touch. */
 const OUT = 0.3;
 const BRIDGE: Micros = 60 * MILLISECOND;
+/** As long a pause of the wire itself, with the touch before and after it, is within the touch. */
+const PAUSE: Micros = 500 * MILLISECOND;
 const SHORTEST: Micros = 24 * MILLISECOND;
 /** So long around a touch of any pad nothing tells of rest. */
 const AROUND: Micros = 60 * MILLISECOND;
@@ -79,7 +81,7 @@ function look({ times }: Series, clean: Clean): Found {
     const pad = furthestAt(change, limit, k);
     if (pad < 0) continue;
     const run = current[pad];
-    if (run && times[k]! - times[run.to - 1]! <= BRIDGE) run.to = k + 1;
+    if (run && times[k]! - times[run.to - 1]! <= (run.to === k ? PAUSE : BRIDGE)) run.to = k + 1;
     else runs.push((current[pad] = { pad, from: k, to: k + 1 }));
   }
   const touches = runs.filter(({ from, to }) => times[to - 1]! - times[from]! >= SHORTEST);
@@ -97,13 +99,4 @@ function furthestAt(change: readonly Float64Array[], limit: readonly number[], k
     }
   }
   return pad;
-}
-
-/**
- * The standard deviation of what is mostly noise: 1.4826 · median |value|, which a few touches do
- * not move (the factor makes a median absolute deviation a standard deviation; normal distribution).
- */
-function spreadOf(change: Float64Array): number {
-  const middle = median(change.map((value) => Math.abs(value)));
-  return Number.isNaN(middle) ? 0 : 1.4826 * middle;
 }

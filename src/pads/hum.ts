@@ -14,6 +14,13 @@ const FIRST_STEPS = 12;
 /** Slower readings cannot tell mains hum from a resting level that moves. */
 const LONGEST_STEP: Micros = 8 * MILLISECOND;
 
+/**
+ * Readings closer than this were late and came in one burst: their times do not tell when they were
+ * measured, and a burst that comes in the middle of a touch would teach the touch as hum. No board
+ * that is known scans faster than 2,000 times a second.
+ */
+const SHORTEST_STEP: Micros = MILLISECOND / 2;
+
 /** The mains' phases at one time: cosine and sine for each of MAINS. */
 export interface Mains {
   t: Micros;
@@ -61,10 +68,10 @@ export function humOf({ parts }: Hum, { waves }: Mains): number {
 /**
  * Learns from what is left of a reading at rest, `step` after the one before.
  *
- * @returns false where that is too long to tell hum
+ * @returns false where that is too long or too short to tell hum
  */
 export function followHum(hum: Hum, { waves }: Mains, left: number, step: Micros): boolean {
-  if (!(step <= LONGEST_STEP)) return false;
+  if (!(step >= SHORTEST_STEP && step <= LONGEST_STEP)) return false;
   hum.heard += 1;
   const gain = 2 * left * Math.max(STEP, 1 / (FIRST_STEPS + hum.heard));
   const { parts } = hum;

@@ -40,6 +40,15 @@ export function quantile(values: Iterable<number>, q: number): number {
 }
 
 /**
+ * The standard deviation of what is mostly noise: 1.4826 · median |value|, which a few touches do
+ * not move (the factor makes a median absolute deviation a standard deviation; normal distribution).
+ */
+export function spreadOf(change: Float64Array): number {
+  const middle = median(change.map((value) => Math.abs(value)));
+  return Number.isNaN(middle) ? 0 : 1.4826 * middle;
+}
+
+/**
  * The standard deviation of the noise in a series that also drifts and is touched now and then:
  * 1.4826 · median |difference of neighbours| / √2. The first factor makes a median absolute
  * deviation a standard deviation (normal distribution), the second undoes the differencing.

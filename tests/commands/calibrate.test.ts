@@ -1,5 +1,5 @@
 import { existsSync, readFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { join, resolve } from 'node:path';
 import { afterAll, afterEach, describe, expect, it } from 'vitest';
 import { formatHeader, formatTakeLine } from '../../src/takes/take.js';
 import type { Scan } from '../../src/wire/scan.js';
@@ -93,6 +93,40 @@ describe('what is written over a build', () => {
 });
 
 describe('calibrate --take', () => {
+  it('sees a touch within which the network held readings back and then sent them at once', async () => {
+    const late = resolve('tests/takes/unit/scans-late-within-a-touch.take.jsonl');
+    const { err } = await pluckwork('calibrate', '--take', late, '--build', 'late');
+    expect(err).not.toContain('no touch was seen');
+    const touched = writtenPads('late').flatMap((pad, i) => (pad ? [[i, pad.rest, pad.span]] : []));
+    // What the take itself says: the middle of a pad's readings, and of those within a touch, by hand.
+    for (const [i, [pad, rest, touch]] of [
+      [3, 1944, 2543],
+      [7, 1907, 2506],
+      [14, 1096, 1696],
+      [18, 2439, 3039],
+    ].entries()) {
+      expect(touched[i]![0]).toBe(pad);
+      expect(Math.abs(touched[i]![1]! - rest!)).toBeLessThan(4);
+      expect(Math.abs(touched[i]![1]! + touched[i]![2]! - touch!)).toBeLessThan(8);
+    }
+  });
+
+  it('has a pad that was not touched this time play as before', async () => {
+    folder.write('whole.jsonl', take(calibration(false)));
+    folder.write('faulty.jsonl', take(calibration(true)));
+    await pluckwork('calibrate', '--take', 'whole.jsonl', '--build', 'twice');
+    const before = writtenPads('twice');
+    const { err } = await pluckwork('calibrate', '--take', 'faulty.jsonl', '--build', 'twice');
+    expect(err).toMatch(
+      /Not calibrated now, plays as before: no touch was seen on it \(D2 fret 2, pad 5\)/,
+    );
+    expect(err).toContain('16 of 20 pads are fit, 2 stay as they were; kept as builds/twice.json');
+    const pads = writtenPads('twice');
+    expect([pads[DEAD], pads[UNHEARD]]).toEqual([before[DEAD], before[UNHEARD]]);
+    // A stuck pad's reading would be a touch without an end by its old values.
+    expect(pads[STUCK]).toBeNull();
+  });
+
   it('finds what the unit is, and names each pad that is not fit with its reason', async () => {
     folder.write('faulty.jsonl', take(calibration(true)));
     const { code, out, err } = await pluckwork(

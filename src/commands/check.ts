@@ -9,7 +9,7 @@ import { orderWords } from '../pads/check-words.js';
 import { EXIT, FOLDER, folderOf, Failure, textOf, UsageFault } from './cli.js';
 import type { Call, Command, Exit } from './cli.js';
 import { gatherLive, gatherTake, roomOrTake, unheardWords, type Gathered } from './gathering.js';
-import { writeResult } from './replacing.js';
+import { checkOutputs, writeResult } from './replacing.js';
 
 interface ToCheck extends Gathered {
   /** What is checked, for the report's head. */
@@ -46,6 +46,7 @@ async function gather(call: Call, folder: string): Promise<ToCheck> {
 
 async function run(call: Call): Promise<Exit> {
   const page = textOf(call, 'html');
+  checkOutputs(call, ['html'], { 'the take itself': textOf(call, 'take') });
   const gathered = await gather(call, folderOf(call));
   const { scans, instrument, unit } = gathered;
   if (!scans.some(({ inputs }) => inputs.length > 0)) {

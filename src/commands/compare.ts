@@ -12,7 +12,7 @@ import { durationOf } from './record.js';
 import { runTake, voicesOf } from './rerun-take.js';
 import { wantedNotes } from './score.js';
 import { openTakeOf, readTakeOf, TAKE_OPTIONS, type OpenedTake } from './take-options.js';
-import { writeResult } from './replacing.js';
+import { checkOutputs, writeResult } from './replacing.js';
 
 type Opened = Awaited<ReturnType<typeof openTakeOf>>;
 
@@ -82,6 +82,9 @@ function apartOf(call: Call): Micros | null {
 }
 
 async function run(call: Call): Promise<Exit> {
+  const [take] = call.words;
+  const read = { 'the take itself': take, 'the file of wanted notes': textOf(call, 'wanted') };
+  checkOutputs(call, ['json', 'html'], read);
   const comparison = await gather(call);
   const json = textOf(call, 'json');
   const html = textOf(call, 'html');

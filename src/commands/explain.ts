@@ -20,7 +20,7 @@ import type { Titles } from '../takes/explain-words.js';
 import { faultTeller } from './rerun-take.js';
 import { trustOf } from './trust.js';
 import { openTakeOf, readTakeOf, seatTake, TAKE_OPTIONS } from './take-options.js';
-import { writeResult } from './replacing.js';
+import { checkOutputs, writeResult } from './replacing.js';
 
 const USUAL: Micros = 300 * MILLISECOND;
 const LONGEST: Micros = 10 * SECOND;
@@ -81,6 +81,7 @@ function padOf(call: Call, instrument: Instrument): number | null {
 }
 
 async function run(call: Call): Promise<Exit> {
+  checkOutputs(call, ['json'], { 'the take itself': call.words[0] });
   const { at, around } = times(call);
   const { titles, ...opened } = await open(call);
   const { path, seats, seat } = titles;

@@ -16,6 +16,7 @@ import { MILLISECOND, SECOND, type Micros } from '../time/micros.js';
 import { EXIT, FOLDER, folderOf, textOf, UsageFault } from './cli.js';
 import type { Call, Command, Exit } from './cli.js';
 import { ALIGNED_WINDOW, shiftOf } from './fit-takes.js';
+import { checkOutputs } from './replacing.js';
 import { takeOf } from './take-options.js';
 
 const USUAL_TEMPO = 60;
@@ -73,6 +74,7 @@ async function run(call: Call): Promise<Exit> {
   if (name === undefined) throw new UsageFault('the instrument is missing');
   const tempo = tempoOf(call);
   const [take, out] = [textOf(call, 'take'), textOf(call, 'out')];
+  checkOutputs(call, ['out'], { 'the take itself': take });
   const force = call.values.force === true;
   if (take !== undefined && out === undefined) {
     throw new UsageFault('--take is for the notes that --out names; name a file');

@@ -28,7 +28,7 @@ import {
 import type { WireEvent } from '../wire/scan.js';
 import { listenAll } from './listening.js';
 import { trustOwn } from './trust.js';
-import { makeWay } from './replacing.js';
+import { checkOutputs, makeWay } from './replacing.js';
 
 /** Reads an option that holds a duration. */
 export function durationOf(call: Call, option: string): number {
@@ -108,6 +108,7 @@ async function begin(room: string, call: Call): Promise<Recording> {
 async function run(call: Call): Promise<Exit> {
   const [room] = call.words;
   if (room === undefined) throw new UsageFault('the room is missing');
+  checkOutputs(call, ['out'], {});
   const longest = durationOf(call, 'for');
   const { seats, units, path, ...take } = await begin(room, call);
   const names = seats.map(({ ready }) => ready.seat.name);

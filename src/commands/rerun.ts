@@ -1,4 +1,3 @@
-import { resolve } from 'node:path';
 import { soundOf, type SeatSound } from '../engine/seat-sound.js';
 import { standardMidiFile } from '../engine/smf.js';
 import { openSound } from '../ports/sound-file.js';
@@ -13,9 +12,9 @@ import { outputDrained } from './output.js';
 import { runRoomTake, runTake, type TakeRun } from './rerun-take.js';
 import { openTakeOf, readTakeOf, TAKE_OPTIONS } from './take-options.js';
 import { trustOf } from './trust.js';
-import { EXIT, FOLDER, folderOf, textOf, UsageFault } from './cli.js';
+import { EXIT, Failure, FOLDER, folderOf, textOf, UsageFault } from './cli.js';
 import type { Call, Command, Exit } from './cli.js';
-import { makeWay, writeResult } from './replacing.js';
+import { checkOutputs, piecewise, writeResult } from './replacing.js';
 
 /** What is written, and of what. */
 interface Played extends TakeRun {
@@ -28,9 +27,9 @@ interface Played extends TakeRun {
 interface Sink {
   put(events: readonly VoiceEvent[]): Promise<void> | void;
   close(): Promise<void> | void;
+  /** Leaves its file as it was before. */
+  drop(): Promise<void> | void;
 }
-
-const closed = async (sink: Sink): Promise<void> => sink.close();
 
 /** Runs the take, a room's whole unless one seat of it is asked for. */
 async function runOf(call: Call): Promise<Played> {
@@ -63,16 +62,24 @@ function notesTo(path: string, names: readonly string[], call: Call): Sink {
         await outputDrained();
       },
       close: () => undefined,
+      drop: () => undefined,
     };
   }
-  makeWay(path, call);
-  const file = openLines(path);
+  const place = piecewise(path, call);
+  const file = openLines(place.part);
   return {
     put: async (events) => {
       for (const line of format(events)) file.write(line);
       await file.drained();
     },
-    close: () => file.close(),
+    close: async () => {
+      await file.close();
+      place.done();
+    },
+    drop: async () => {
+      await file.close().catch(() => undefined);
+      place.drop();
+    },
   };
 }
 
@@ -87,30 +94,34 @@ function midiTo(path: string, seats: readonly SeatSound[], call: Call): Sink {
     close: () => {
       writeResult(path, standardMidiFile(all, { seats }), call);
     },
+    drop: () => undefined,
   };
 }
 
 async function soundTo(path: string, seats: readonly SeatSound[], call: Call): Promise<Sink> {
   const soundfont = textOf(call, 'soundfont') ?? null;
   if (call.watched) call.tell({ level: 'info', what: `Writing the sound to ${path}` });
-  makeWay(path, call);
-  const file = await openSound(path, { seats, seed: 1, soundfont, tell: call.tell });
+  const place = piecewise(path, call);
+  const file = await openSound(place.part, { seats, seed: 1, soundfont, tell: call.tell });
   return {
     put: (events) => file.play(events),
     close: async () => {
-      tellWritten(await file.close(), path, call.tell);
+      const written = await file.close();
+      place.done();
+      tellWritten(written, path, call.tell);
+    },
+    drop: async () => {
+      await file.close().catch(() => undefined);
+      place.drop();
     },
   };
 }
 
 async function run(call: Call): Promise<Exit> {
+  checkOutputs(call, ['notes', 'midi', 'wav'], { 'the take itself': call.words[0] });
   const { path, names, sounds, voices, seen } = await runOf(call);
   const midi = textOf(call, 'midi');
   const wav = textOf(call, 'wav');
-  for (const out of [textOf(call, 'notes'), midi, wav]) {
-    if (out !== undefined && out !== '-' && resolve(out) === resolve(path))
-      throw new UsageFault(`${out} is the take itself: choose another file to write to`);
-  }
   const notes =
     textOf(call, 'notes') ?? (midi === undefined && wav === undefined ? '-' : undefined);
   const sinks: Sink[] = [];
@@ -124,9 +135,14 @@ async function run(call: Call): Promise<Exit> {
       for (const event of batch) if (event.type === 'on') count += 1;
       for (const sink of sinks) await sink.put(batch);
     }
+    if (seen.readings === 0 && seen.leftOut > 0) {
+      throw new Failure(
+        `${path} holds no reading that can be read, so nothing was written: use another copy of it`,
+      );
+    }
   } catch (error) {
-    // What was played until then is kept.
-    for (const sink of sinks) await closed(sink).catch(() => undefined);
+    // A result from before is worth more than a part of this one, which can be made again.
+    for (const sink of sinks) await sink.drop();
     throw error;
   }
   // What is said of the sound comes last.

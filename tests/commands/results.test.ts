@@ -56,4 +56,32 @@ describe('a result over a file that is there', { timeout: 60_000 }, () => {
     }
     expect(existsSync(path('out/earlier'))).toBe(false);
   });
+
+  it.each([
+    [['check', '--take', 'take.jsonl', '--html', './take.jsonl'], 'is the take itself'],
+    [['compare', 'take.jsonl', '--rules', 'plain', '--html', 'take.jsonl'], 'is the take itself'],
+    [['explain', 'take.jsonl', '--at', '1s', '--json', 'take.jsonl'], 'is the take itself'],
+    [['rerun', 'take.jsonl', '--notes', 'x', '--midi', './x'], 'is written by --notes too'],
+    [['rerun', 'take.jsonl', '--midi', 'rooms/class.yaml'], 'a file that people write (.yaml)'],
+  ])('is refused where it would be what is read, or another file: %j', async (args, why) => {
+    take();
+    folder.write('rooms/class.yaml', WORK);
+    const before = readFileSync(path('take.jsonl'));
+    const { code, err } = await run([...args], folder.path);
+    expect([code, err]).toEqual([2, expect.stringContaining(why)]);
+    expect(readFileSync(path('take.jsonl')).equals(before)).toBe(true);
+    expect(readFileSync(path('rooms/class.yaml'), 'utf8')).toBe(WORK);
+    expect(readdirSync(folder.path).sort()).toEqual(['rooms', 'take.jsonl']);
+  });
+
+  it.each(['notes', 'midi', 'wav'])('stays where %s of a take that cannot be read is asked for', async (what) => {
+    const header = formatHeader({ take: 1, inputs: 20, full: 16_383, instrument: 'bass-4x4' });
+    folder.write('bad.jsonl', `${header}\n{{{\n{{{\n`);
+    folder.write('out/mine', WORK);
+    const { code, err } = await run(['rerun', 'bad.jsonl', `--${what}`, 'out/mine'], folder.path);
+    expect(code).toBe(1);
+    expect(err).toContain('holds no reading that can be read, so nothing was written');
+    expect(readFileSync(path('out/mine'), 'utf8')).toBe(WORK);
+    expect(readdirSync(path('out'))).toEqual(['mine']);
+  });
 });

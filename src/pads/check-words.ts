@@ -142,7 +142,7 @@ function figureOf(
 }
 
 function unitSeen(kind: UnitKind, check: Check): string {
-  const { scans, gaps, longest, jitter } = check.timing;
+  const { scans, late, gaps, longest, jitter } = check.timing;
   const lost = check.timing.lost ?? 0;
   const rate = rateOf(check.timing) ?? 0;
   switch (kind) {
@@ -152,7 +152,10 @@ function unitSeen(kind: UnitKind, check: Check): string {
         `did not arrive, in ${String(gaps)} gaps of up to ${milliseconds(longest)}.`
       );
     case 'late':
-      return `${String(gaps)} of ${String(scans)} scans came late, after gaps of up to ${milliseconds(longest)}.`;
+      return (
+        `${String(late)} of ${String(scans)} scans came late. ${String(gaps)} of the gaps before them, of up to ` +
+        `${milliseconds(longest)}, may hide a lost scan.`
+      );
     case 'slow':
       return `The board scans only ${rate.toFixed(0)} times a second: a touch is seen up to ${(1000 / rate).toFixed(0)} ms late.`;
     case 'uneven':

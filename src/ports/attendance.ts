@@ -25,6 +25,8 @@ export interface Attendance {
   sign(seat: number, sensing: boolean): void;
   /** Whether another computer hands the seat on, and says itself when it stops. */
   handed(seat: number, handed: boolean): void;
+  /** Something came for the seat that could not be used, of which people are told otherwise. */
+  unread(seat: number): void;
   /** Whether the seat counts as silent. */
   isSilent(seat: number): boolean;
   /** Whether it would count so soon if it stopped now. */
@@ -171,6 +173,9 @@ export function attendance(options: AttendanceOptions): Attendance {
     handed(seat, handed) {
       const one = seats.get(seat);
       if (one) one.handed = handed;
+    },
+    unread: (seat) => {
+      seats.get(seat)?.unread();
     },
     isSilent: (seat) => seats.get(seat)?.silent ?? false,
     isSteady: (seat) => seats.get(seat)?.steady ?? false,

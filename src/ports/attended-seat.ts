@@ -99,6 +99,11 @@ export class Attended {
     this.#inputs.see(event.inputs);
   }
 
+  /** Its board is heard, and what is wrong is told by whoever could not read it. */
+  unread(): void {
+    if (this.#heard === 'no') this.#heard = 'yes';
+  }
+
   #calibrate(t: Micros): void {
     if (this.#ready === NEVER) this.#ready = t + LEARN_FOR;
     if (t < this.#ready) return;

@@ -15,6 +15,8 @@ export interface Attending {
   isSteady(seat: number): boolean;
   /** Whether another computer hands the seat on, and says itself when it stops. */
   handed(seat: number, handed: boolean): void;
+  /** Something came for the seat that could not be used, of which people are told otherwise. */
+  unread(seat: number): void;
 }
 
 export interface SendersOptions {

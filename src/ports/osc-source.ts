@@ -57,6 +57,7 @@ const NOBODY_ATTENDS: Attending = {
   isSilent: () => false,
   isSteady: () => false,
   handed: () => undefined,
+  unread: () => undefined,
 };
 
 export interface OscSource extends Source {
@@ -136,7 +137,11 @@ export function oscSource(options: OscSourceOptions): OscSource {
   }
 
   function onPads(messages: readonly OscMessage[], t: Micros): readonly string[] {
-    const { readings, faults: wrong } = padsIn(messages, fullOf);
+    const { readings, faults: wrong, over } = padsIn(messages, fullOf);
+    for (const one of over) {
+      faults.over(t, sender.address, one);
+      attending.unread(seats.get(one.seat)!.seat);
+    }
     for (const { seat: name, inputs, raws } of readings) {
       const { seat } = seats.get(name)!;
       if (!senders.admits(name, seat, sender, t)) continue;

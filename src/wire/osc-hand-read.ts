@@ -2,7 +2,7 @@ import type { Reason } from '../time/events.js';
 import { REASONS } from '../time/events.js';
 import type { OscMessage } from './osc-codec.js';
 import type { HandOn, HandPacket, HandPart } from './osc-hand.js';
-import { noSeat, readPads, textOf, wholeOf, type FullOf } from './osc-pads.js';
+import { noSeat, overWords, readPads, textOf, wholeOf, type FullOf } from './osc-pads.js';
 import { IMMEDIATELY } from './osc-time.js';
 
 /** A packet, and one sentence for each message in it that was left out. */
@@ -70,6 +70,7 @@ function readPart(
     case '/pads/now': {
       const reading = readPads({ ...message, address: address.replace('/now', '') }, fullOf);
       if (typeof reading === 'string') return reading;
+      if ('full' in reading) return overWords(reading);
       if (reading.seat !== seat) return `is of seat "${reading.seat}", in a packet of "${seat}"`;
       const { inputs, raws } = reading;
       return { type: address === '/pads/now' ? 'now' : 'scan', inputs, raws };

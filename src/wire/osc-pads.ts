@@ -11,6 +11,16 @@ export interface PadsDecoded {
   readonly readings: readonly SeatReading[];
   /** One sentence for each message that was left out, in words for whoever set up the sender. */
   readonly faults: readonly string[];
+  /** Those that were left out since the board counts further than the seat does. */
+  readonly over: readonly OverScale[];
+}
+
+/** A message with a raw value above the full scale of its seat. */
+export interface OverScale {
+  readonly seat: string;
+  readonly input: number;
+  readonly raw: number;
+  readonly full: number;
 }
 
 /** The full scale of a seat's board; undefined where there is no such seat. */
@@ -29,7 +39,9 @@ export const OSC_INPUTS = 1024;
  */
 export function decodePads(bytes: Uint8Array, fullOf: FullOf): PadsDecoded {
   const decoded = decodeOsc(bytes);
-  if ('error' in decoded) return { readings: [], faults: [`not an OSC packet: ${decoded.error}`] };
+  if ('error' in decoded) {
+    return { readings: [], faults: [`not an OSC packet: ${decoded.error}`], over: [] };
+  }
   return padsIn(decoded.ok, fullOf);
 }
 
@@ -37,16 +49,21 @@ export function decodePads(bytes: Uint8Array, fullOf: FullOf): PadsDecoded {
 export function padsIn(messages: readonly OscMessage[], fullOf: FullOf): PadsDecoded {
   const readings: SeatReading[] = [];
   const faults: string[] = [];
+  const over: OverScale[] = [];
   for (const message of messages) {
     const reading = readPads(message, fullOf);
     if (typeof reading === 'string') faults.push(`${message.address}: ${reading}`);
+    else if ('full' in reading) over.push(reading);
     else readings.push(reading);
   }
-  return { readings, faults };
+  return { readings, faults, over };
 }
 
 /** Reads one message with raw pads. A string is what is wrong with it. */
-export function readPads({ address, args }: OscMessage, fullOf: FullOf): SeatReading | string {
+export function readPads(
+  { address, args }: OscMessage,
+  fullOf: FullOf,
+): SeatReading | OverScale | string {
   const one = address === '/pad';
   if (!one && address !== '/pads') return 'raw pads come as /pad or /pads';
   if (one ? args.length !== 3 : args.length < 3) {
@@ -68,7 +85,8 @@ export function readPads({ address, args }: OscMessage, fullOf: FullOf): SeatRea
   for (let i = 2; i < args.length; i++) {
     const input = first + i - 2;
     const raw = wholeOf(args[i]!);
-    if (raw === undefined || raw < 0 || raw > full) {
+    if (raw !== undefined && raw > full) return { seat, input, raw, full };
+    if (raw === undefined || raw < 0) {
       return `seat "${seat}", input ${String(input)}: ${shown(args[i]!)} is no whole number from 0 to its full scale ${String(full)}`;
     }
     inputs.push(input);
@@ -78,6 +96,11 @@ export function readPads({ address, args }: OscMessage, fullOf: FullOf): SeatRea
 }
 
 const NO_SEAT = 'there is no seat named ';
+
+/** What is wrong with a reading that its seat cannot have. */
+export function overWords({ seat, input, raw, full }: OverScale): string {
+  return `seat "${seat}", input ${String(input)}: ${String(raw)} is above its full scale ${String(full)}`;
+}
 
 /** What is wrong with a message of a seat that is not here. */
 export function noSeat(seat: string): string {

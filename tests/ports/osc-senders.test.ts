@@ -13,7 +13,12 @@ function senders() {
   const others: number[] = [];
   const own = oscSenders({
     ...{ where: 'UDP port 9000', tell, onOther: (seat) => others.push(seat) },
-    attending: { isSilent: () => is.silent, isSteady: () => is.steady, handed: () => undefined },
+    attending: {
+      isSilent: () => is.silent,
+      isSteady: () => is.steady,
+      handed: () => undefined,
+      unread: () => undefined,
+    },
   });
   let t: Micros = 0;
   return {

@@ -119,12 +119,7 @@ describe('raw pads over OSC', () => {
   it('that cannot be read are counted, and told every five seconds at most', async () => {
     const { source, send, notices, clock } = await start();
     const port = await source.opened;
-    const bad = [
-      pad('north', 1, 20_000),
-      Buffer.from('/pad'),
-      pad('south', -1, 0),
-      Buffer.alloc(0),
-    ];
+    const bad = [pad('north', 1, -3), Buffer.from('/pad'), pad('south', -1, 0), Buffer.alloc(0)];
     for (const packet of bad) await send(port, packet);
     const come = next(source, 1);
     await send(port, pad('north', 1, 1));
@@ -136,8 +131,23 @@ describe('raw pads over OSC', () => {
     await done;
     const told = notices.filter(({ what }) => what.includes('no pad reading'));
     expect(told.map(({ what }) => what.split(' ')[0])).toEqual(['A', '4']);
-    expect(told[0]!.what).toContain('from 127.0.0.1: /pad: seat "north", input 1: 20000');
+    expect(told[0]!.what).toContain('from 127.0.0.1: /pad: seat "north", input 1: -3');
     expect(source.counts.malformed).toBe(5);
+  });
+
+  it('above the full scale of a seat are told once, with what to write in the room file', async () => {
+    const { source, send, notices, waitFor } = await start();
+    const port = await source.opened;
+    for (const raw of [20_000, 30_000]) await send(port, pad('north', 1, raw));
+    const { what, next: todo, where } = await waitFor(/full scale/);
+    expect(what).toContain("above the seat's full scale of 16383, such as 20000 from input 1");
+    expect(where).toBe('seat north');
+    expect(todo).toContain('"full: 65535" for 16 bits');
+    const done = next(source, 1);
+    await send(port, pad('north', 1, 1));
+    await done;
+    expect(notices.filter(({ what: said }) => said.includes('full scale'))).toHaveLength(1);
+    expect(source.counts.malformed).toBe(2);
   });
 
   it('are shown without their control characters', async () => {

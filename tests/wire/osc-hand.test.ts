@@ -126,7 +126,7 @@ describe('a packet that is handed on', () => {
       return typeof found === 'string' ? found : [found.faults[0], found.packet.parts.length];
     };
     expect(said(bad('/pads', 'north', 0, 99_999))).toEqual([
-      '/pads: seat "north", input 0: 99999 (i) is no whole number from 0 to its full scale 16383',
+      '/pads: seat "north", input 0: 99999 is above its full scale 16383',
       2,
     ]);
     expect(said(bad('/pads', 'south', 0, 9))).toEqual([

@@ -7,6 +7,7 @@ import type { Tell } from '../ports/contracts.js';
 import { diskNotice, roomBytesAnHour } from '../ports/disk-use.js';
 import { missingWords, type RecordingFolder } from '../ports/recordings.js';
 import type { RoomRecorder } from '../ports/room-recorder.js';
+import type { SoundFileOptions } from '../ports/sound-file.js';
 import { tellWritten } from '../ports/sound/written-words.js';
 import { TakeFileFault } from '../ports/take-file.js';
 
@@ -27,18 +28,35 @@ export async function endRecording(
   kept: Kept,
 ): Promise<void> {
   const { directory, seats, ceiling, tell } = kept;
-  const closed = recorder.close();
-  const files = await closed.catch(() => []);
+  const files = await recorder.close();
   const wav = join(directory, 'room.wav');
   tell({ level: 'info', what: `Writing the sound to ${wav}` });
   const options = { seats, seed: 1, soundfont: null, ceiling, tell };
-  tellWritten(await recorder.sound(wav, options), wav, tell);
-  await closed;
-  const all = [...files, wav];
-  const there = all.filter((path) => existsSync(path));
+  const all = [...files, { path: wav, fault: await soundFault(recorder, wav, options) }];
+  const whole = all.flatMap(({ path, fault }) => (fault ? [] : [path]));
+  const there = whole.filter((path) => existsSync(path));
   if (there.length > 0) tell({ level: 'info', what: `Kept: ${there.join(', ')}` });
-  const missing = missingWords(all);
-  if (missing !== null) throw new TakeFileFault(missing);
+  const faults = all.flatMap(({ fault }) => fault?.message ?? []);
+  const missing = missingWords(whole);
+  if (faults.length === 0 && missing === null) return;
+  const rest = faults.length > 0 ? '. Not all that was played is in it' : '';
+  throw new TakeFileFault(
+    `${[...faults, missing].filter((one) => one !== null).join('; ')}${rest}`,
+  );
+}
+
+async function soundFault(
+  recorder: Pick<RoomRecorder, 'sound'>,
+  wav: string,
+  options: SoundFileOptions,
+): Promise<TakeFileFault | null> {
+  try {
+    tellWritten(await recorder.sound(wav, options), wav, options.tell);
+    return null;
+  } catch (error) {
+    if (error instanceof TakeFileFault) return error;
+    throw error;
+  }
 }
 
 /** Says where a recording goes, and what it takes of the disk. */

@@ -152,7 +152,7 @@ async function run(call: Call): Promise<Exit> {
     const seconds = (last / 1e6).toFixed(1);
     call.tell({
       level: 'info',
-      what: `${String(count)} notes from ${String(readings)} readings in ${seconds} s of playing, run in ${took.toFixed(0)} ms`,
+      what: `${String(count)} ${count === 1 ? 'note' : 'notes'} from ${String(readings)} readings in ${seconds} s of playing, run in ${took.toFixed(0)} ms`,
       where: path,
     });
   }

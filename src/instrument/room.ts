@@ -174,6 +174,7 @@ export const roomForm: Form<Room> = {
     ...checkPlayers(room),
     ...checkSteady(room),
     ...checkControl(room),
+    ...checkEngines(room),
   ],
 };
 
@@ -223,4 +224,28 @@ function checkControl({ control, seats }: Room): Complaint[] {
       mend: 'Give the control another port',
     },
   ];
+}
+
+/** Addresses that lead back to this computer, whatever it is called elsewhere. */
+const HERE = /^(localhost|127(\.\d+){3}|0\.0\.0\.0|::1?)$/i;
+
+/** Notes that come back in as readings are no pad readings, and each would be complained about. */
+function checkEngines({ to, seats, control }: Room): Complaint[] {
+  return to.flatMap((engine, i) => {
+    if (!('osc' in engine) || !HERE.test(engine.osc.host)) return [];
+    const { port } = engine.osc;
+    const seat = seats.find(({ from }) => 'osc' in from && from.osc === port);
+    const who = seat
+      ? `where seat "${seat.name}" listens for its board`
+      : 'where "control" listens';
+    if (!seat && control?.osc !== port) return [];
+    return [
+      {
+        path: ['to', i, 'osc', 'port'],
+        found: `${String(port)}, ${who} on this computer`,
+        allowed: 'a port on which nothing of this room listens',
+        mend: "Write the synthesizer's own port",
+      },
+    ];
+  });
 }

@@ -10,7 +10,7 @@ export interface MisfitWords {
 }
 
 const LEARNED =
-  'Until then it plays with the wiring of the build, but calibrated as it starts: let go of all pads now.';
+  'Until then it plays with the wiring of the build, but calibrated as it starts: let go of all pads for a second.';
 const SCALED = 'Until then it plays by the build on the scale of this board.';
 
 /**

@@ -12,12 +12,14 @@ const where = (seats: readonly Attended[]): { where: string } => ({
 export const NEWS_WORDS: Readonly<Record<SeatNews, Words>> = {
   silent: (seats) => {
     const [only, another] = seats;
+    // Where nothing is played, as in `record`, there is nothing that could have sounded.
+    const ended = seats.some(({ of }) => of.played) ? ': what was still sounding was ended' : '';
     const again = !another && only!.times > 1 ? ' once more' : '';
     return {
       level: 'warn',
       what: another
-        ? 'Nothing comes from their boards any more, so their notes were ended'
-        : `Nothing comes from its board any more${again}, so its notes were ended`,
+        ? `Nothing comes from their boards any more${ended}`
+        : `Nothing comes from its board any more${again}${ended}`,
       ...where(seats),
       next: `${another ? 'They play' : 'It plays'} again as soon as readings come. Check power and cable, or the network; write "steady: false" at the seat of a board that only sends when a pad changes`,
     };
@@ -46,7 +48,7 @@ export function awayWords(away: Micros): Notice {
   const seconds = Math.round(away / SECOND);
   return {
     level: 'info',
-    what: `This computer slept, or pluckwork was stopped, for ${String(seconds)} s; all notes were ended`,
+    what: `This computer slept or was too busy, or pluckwork was stopped, for ${String(seconds)} s; all notes were ended`,
     next: 'Let go of all pads, then play on',
   };
 }

@@ -17,9 +17,10 @@ export function attendedSeat(
   { name, from, steady }: Pick<Seat, 'name' | 'from' | 'steady'>,
   { instrument, pads }: Pick<SeatPlan, 'instrument' | 'pads'>,
   played: boolean,
+  calibrated: boolean,
 ): AttendedSeat {
   return {
-    ...{ seat, name, instrument, pads },
+    ...{ seat, name, instrument, pads, calibrated },
     steady: steadiness(from, steady),
     listens: listensOn(from),
     patience: 'as' in from ? PORT_LOOKED_AT : 0,

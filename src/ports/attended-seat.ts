@@ -28,6 +28,8 @@ export interface AttendedSeat {
   readonly pads: PadsPlan;
   /** It is played: say when it has calibrated itself, and whether what comes fits its pads. */
   readonly played: boolean;
+  /** It is attended to again, and plays on as it has calibrated itself before. */
+  readonly calibrated: boolean;
 }
 
 /** What people should know of a seat; each is told once. */
@@ -66,7 +68,7 @@ export class Attended {
   ) {
     this.#stage = life(of.steady);
     this.#life = this.#stage.begin();
-    this.#isReady = !this.#calibrates;
+    this.#isReady = of.calibrated || !this.#calibrates;
   }
 
   get silent(): boolean {

@@ -133,7 +133,7 @@ export function liveRoom(options: LiveRoomOptions): LiveRoom {
         level: 'warn',
         what: problemWhat(problem),
         where: problemWhere(problem),
-        next: `${problem.mend}. ${next}`,
+        next: `${problem.mend}${/[.?!]$/.test(problem.mend) ? '' : '.'} ${next}`,
       });
     }
   }

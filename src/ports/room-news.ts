@@ -1,4 +1,7 @@
 import { relative } from 'node:path';
+import type { Seat } from '../instrument/types.js';
+import type { SeatMix } from '../room/plan.js';
+import { formatDuration } from '../time/micros.js';
 import type { Notice } from './contracts.js';
 import type { ReadySeat, WholeRoom } from './files-room.js';
 import type { RoomDifference } from './room-difference.js';
@@ -13,7 +16,9 @@ export function seatWords({ seat, instrument }: ReadySeat): string {
   const begins = `${instrument.name}, from ${fromWords(seat.from)}`;
   if ('osc' in seat.from && seat.from.hand === 'notes') return `${begins}, notes made there`;
   const build =
-    seat.build === null ? 'calibrated as it starts: let go of all pads now' : `build ${seat.build}`;
+    seat.build === null
+      ? 'calibrated as it starts: let go of all pads until it is ready'
+      : `build ${seat.build}`;
   return `${begins}, rules ${seat.rules}, ${build}`;
 }
 
@@ -28,6 +33,7 @@ export function roomNews(
   now: WholeRoom,
   folder: string,
 ): Notice[] {
+  const shared = Object.keys(by.room).join(', ');
   const news: Omit<Notice, 'level'>[] = [
     ...by.left.map((name) => ({ what: `${name} has left the room: its notes were ended` })),
     ...by.joined.map((ready) => ({
@@ -38,7 +44,7 @@ export function roomNews(
       what: `Notes no longer go to ${toWords(to)}; what sounded there was ended`,
     })),
     ...by.engines.opened.map((to) => ({ what: `Notes now go to ${toWords(to)}` })),
-    ...(Object.keys(by.room).length > 0 ? [{ what: 'What the room shares has changed' }] : []),
+    ...(shared === '' ? [] : [{ what: `What the room shares has changed: ${shared}` }]),
     ...(by.control === undefined ? [] : [{ what: controlWords(by.control) }]),
     ...(by.order
       ? [
@@ -70,11 +76,14 @@ function seatNames(names: readonly string[]): string {
   return `${names.length === 1 ? 'seat' : 'seats'} ${shown}`;
 }
 
-function seatNews({ now, swap, mix, began, moved }: SeatOutcome, folder: string): SeatNews[] {
+function seatNews(outcome: SeatOutcome, folder: string): SeatNews[] {
+  const { before, now, swap, mix, began, moved } = outcome;
   const { name: seat } = now.seat;
   const news: SeatNews[] = [];
-  if (began) news.push({ what: `It has begun again: ${seatWords(now)}`, seat });
-  else {
+  if (began) {
+    const what = `It starts again, since its pads or its wire are others now: ${seatWords(now)}`;
+    news.push({ what, seat });
+  } else {
     const parts = Object.keys(swap).join(', ');
     const file = swap.rules ? ` (${relative(folder, now.rulesFile)})` : '';
     if (parts !== '') news.push({ what: `New ${parts} in effect${file}`, seat });
@@ -85,9 +94,31 @@ function seatNews({ now, swap, mix, began, moved }: SeatOutcome, folder: string)
       });
     }
   }
-  if (Object.keys(mix).length > 0)
-    news.push({ what: 'How it sounds among the others has changed', seat });
+  const sounds = mixWords(mix);
+  if (sounds !== '') news.push({ what: `Now ${sounds}`, seat });
+  const { steady } = now.seat;
+  if (before.seat.steady !== steady) news.push({ what: steadyWords(steady), seat });
   return news;
+}
+
+/** What a file changed of how a seat sounds among the others. */
+function mixWords({ level, pan, mute, solo, lead, sound }: Partial<SeatMix>): string {
+  const words = [
+    level === undefined ? [] : [`level ${String(level)}`],
+    pan === undefined ? [] : [`pan ${String(pan)}`],
+    mute === undefined ? [] : [mute ? 'muted' : 'not muted'],
+    solo === undefined ? [] : [solo ? 'solo' : 'not solo'],
+    lead === undefined ? [] : [lead ? 'the lead' : 'not the lead'],
+    sound === undefined ? [] : [`sound ${String(sound)}`],
+  ];
+  return words.flat().join(', ');
+}
+
+function steadyWords(steady: Seat['steady']): string {
+  if (steady === false) return 'Its notes do not end any more when its board stops sending';
+  const after = typeof steady === 'number' ? ` for ${formatDuration(steady)}` : '';
+  const only = steady === null ? ', if it has sent steadily before' : '';
+  return `Its notes end when its board sends nothing${after}${only}`;
 }
 
 function controlWords(control: WholeRoom['room']['control']): string {

@@ -27,12 +27,8 @@ export interface RoomRecorder {
   voice(event: VoiceEvent): void;
   /** Resolves as soon as one of the files could not be written; the others go on. */
   readonly failed: Promise<TakeFileFault>;
-  /**
-   * Ends the files and gives their paths.
-   *
-   * @throws TakeFileFault where one could not be written; the others are ended all the same
-   */
-  close(): Promise<string[]>;
+  /** Ends the files. It never rejects: one that could not be written is no reason to lose the others. */
+  close(): Promise<readonly KeptFile[]>;
   /**
    * Writes a WAV of all that was played; nothing more is kept then.
    *
@@ -41,7 +37,24 @@ export interface RoomRecorder {
   sound(path: string, options: SoundFileOptions): Promise<WrittenSound>;
 }
 
+/** A file of a recording. */
+export interface KeptFile {
+  readonly path: string;
+  /** Why it is not whole; null: it is. */
+  readonly fault: TakeFileFault | null;
+}
+
 const ROOM_TAKE = 'room.take.jsonl';
+
+async function ending(file: { readonly path: string; close(): Promise<void> }): Promise<KeptFile> {
+  try {
+    await file.close();
+    return { path: file.path, fault: null };
+  } catch (error) {
+    if (!(error instanceof TakeFileFault)) throw error;
+    return { path: file.path, fault: error };
+  }
+}
 
 /**
  * Seats' names as parts of file names: each its own, also on a disk that ignores case, and none that
@@ -78,9 +91,8 @@ export function recordRoom(
   const naming = fileNaming();
   /** By slot, the take of whoever plays there. */
   const takes = new Map<number, TakeRecorder>();
-  const paths: string[] = [];
   /** Those that have ended, or are ending. */
-  const ended: Promise<void>[] = [];
+  const ended: Promise<KeptFile>[] = [];
   let fail: (fault: TakeFileFault) => void = () => undefined;
   const failed = new Promise<TakeFileFault>((resolve) => (fail = resolve));
 
@@ -91,7 +103,6 @@ export function recordRoom(
     );
     void take.failed.then(fail);
     takes.set(slot, take);
-    paths.push(take.path);
   }
 
   function end(slot: number, t: Micros): void {
@@ -99,10 +110,8 @@ export function recordRoom(
     if (!take) return;
     takes.delete(slot);
     take.record({ type: 'reset', t, why: 'end' });
-    const closed = take.close();
-    // `failed` tells of it now, and `close` at the end.
-    closed.catch(() => undefined);
-    ended.push(closed);
+    // `failed` tells of what is wrong with it now, and `close` at the end.
+    ended.push(ending(take));
   }
 
   for (const [slot, { ready, plan }] of seats.entries()) {
@@ -136,13 +145,7 @@ export function recordRoom(
       const line = lineOf(event);
       if (line !== null) notes.write(line);
     },
-    close: async () => {
-      const open = [...takes.values(), whole, notes].map((file) => file.close());
-      const closed = await Promise.allSettled([...ended, ...open]);
-      const fault = closed.find((one) => one.status === 'rejected');
-      if (fault) throw fault.reason;
-      return [...paths, whole.path, notes.path];
-    },
+    close: () => Promise.all([...ended, ...[...takes.values(), whole, notes].map(ending)]),
     sound: async (path, options) => {
       try {
         const file = await openSound(path, options);

@@ -81,7 +81,7 @@ export function roomSeats(
     sources.add(slot, planned);
   }
 
-  function change({ changes, planned, began, moved, refits }: Planned): void {
+  function change({ changes, planned, began, moved, refits, calibrated }: Planned): void {
     const { now, swap, mix } = changes;
     const slot = slotOf(now.seat.name);
     const playing = service.seatAt(slot);
@@ -105,7 +105,7 @@ export function roomSeats(
       if (Object.keys(mix).length > 0) service.change({ type: 'seat-change', seat: slot, ...mix });
     }
     if (moved) sources.add(slot, planned);
-    else if (refits) sources.refit(slot, planned);
+    else if (refits) sources.refit(slot, planned, calibrated);
   }
 
   return {
@@ -131,6 +131,8 @@ interface Planned {
   readonly moved: boolean;
   /** What is expected of its board is different. */
   readonly refits: boolean;
+  /** Nothing of what it has learned about its pads is. */
+  readonly calibrated: boolean;
 }
 
 function plannedChange(changes: SeatChanges): Planned {
@@ -140,9 +142,10 @@ function plannedChange(changes: SeatChanges): Planned {
   const { from } = now.seat;
   const moved =
     !same(before.seat.from, from) || (isMadeUp(from) && !same(before.instrument, now.instrument));
-  const board = ({ instrument, build, seat: { steady } }: ReadySeat) => [instrument, build, steady];
-  const refits = began || !same(board(before), board(now));
-  return { changes, planned, began, moved, refits };
+  const unit = ({ instrument, build }: ReadySeat) => [instrument, build];
+  const calibrated = !began && same(unit(before), unit(now));
+  const refits = !calibrated || before.seat.steady !== now.seat.steady;
+  return { changes, planned, began, moved, refits, calibrated };
 }
 
 /** What a swap cannot carry: where it is different, the seat begins again. */

@@ -50,8 +50,12 @@ export interface RoomSources extends Source {
   add(slot: number, seat: PlannedSeat): void;
   /** It is not any more: nothing comes of its slot after this. */
   remove(slot: number): void;
-  /** A seat has other files, and its readings go on: what is to be noticed of its board is looked at again. */
-  refit(slot: number, seat: PlannedSeat): void;
+  /**
+   * A seat has other files, and its readings go on: what is to be noticed of its board is looked at again.
+   *
+   * @param calibrated it plays on as it has calibrated itself before
+   */
+  refit(slot: number, seat: PlannedSeat, calibrated: boolean): void;
   /** The units that are played on the page, whichever seats are by then. */
   readonly screen: ScreenPlay;
 }
@@ -215,9 +219,14 @@ export function openSources(
     inlet.wire.start();
   }
 
-  function listen(slot: number, inlet: Inlet, { ready, plan }: PlannedSeat): void {
+  function listen(
+    slot: number,
+    inlet: Inlet,
+    { ready, plan }: PlannedSeat,
+    calibrated = false,
+  ): void {
     inlet.listening?.unsubscribe();
-    const attended = attendedSeat(slot, ready.seat, plan, units.played === true);
+    const attended = attendedSeat(slot, ready.seat, plan, units.played === true, calibrated);
     const source = { events: inlet.events, close: () => Promise.resolve() };
     inlet.listening = attending.attend(source, [attended]).events.subscribe({
       next: (event) => out.next(event),
@@ -247,9 +256,9 @@ export function openSources(
     }),
     add,
     remove,
-    refit(slot, seat) {
+    refit(slot, seat, calibrated) {
       const inlet = inlets.get(slot);
-      if (inlet && !inlet.ended && started) listen(slot, inlet, seat);
+      if (inlet && !inlet.ended && started) listen(slot, inlet, seat, calibrated);
     },
     screen,
     async close() {

@@ -82,7 +82,7 @@ describe('what is written over a build', () => {
         const { code, err } = await run([command, 'hall'], other.path);
         expect(code).toBe(1);
         expect(err).toMatch(
-          /^error: builds\/north\.json: found a file that cannot be written \(a file/,
+          /^error: builds\/north\.json: found that it cannot be written \(a file/,
         );
         expect(err).not.toContain('Let go');
       }

@@ -54,7 +54,7 @@ E1 pluck      2    300       -      3       -  dead
       'noisy (50 Hz hum)',
       'on E1 fret 4 (input 15, 0)',
       'on A1 fret 2 (input 6)',
-      'scans came late, after gaps of up to 8.0 ms',
+      'of the gaps before them, of up to 8.0 ms, may hide a lost scan',
     ]) {
       expect(text).toContain(part);
     }

@@ -95,7 +95,7 @@ describe('a file of a room that plays', { timeout: 120_000 }, () => {
     await said(/rooms\/hall\.yaml is gone/);
     folder.write('rooms/hall.yaml', room(port, 0.25));
     await said(/rooms\/hall\.yaml is back/);
-    await said(/How it sounds among the others has changed/);
+    await said(/Now level 0\.25 \(seat/);
     await saved(program);
     await stop(program);
   });

@@ -1,4 +1,4 @@
-import { existsSync, mkdirSync, mkdtempSync, rmSync, symlinkSync } from 'node:fs';
+import { existsSync, mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { afterAll, afterEach, describe, expect, it } from 'vitest';
@@ -13,14 +13,41 @@ it('a file that could not be written costs no sound, and is told in the end', as
   const told: string[] = [];
   try {
     const recorder = {
-      close: () => Promise.reject(new TakeFileFault('notes.jsonl: the disk is full')),
+      close: () =>
+        Promise.resolve(
+          ['notes.jsonl', 'north.take.jsonl'].map((path) => {
+            return { path, fault: new TakeFileFault(`${path}: the disk is full`) };
+          }),
+        ),
       sound: async (...asked: Parameters<typeof openSound>) => (await openSound(...asked)).close(),
     };
     const tell = ({ what }: { readonly what: string }) => void told.push(what);
     const kept = { directory, seats: [], ceiling: CLASS_CEILING, tell };
-    await expect(endRecording(recorder, kept)).rejects.toThrow('notes.jsonl: the disk is full');
+    await expect(endRecording(recorder, kept)).rejects.toThrow(
+      'notes.jsonl: the disk is full; north.take.jsonl: the disk is full. Not all',
+    );
     expect(existsSync(join(directory, 'room.wav'))).toBe(true);
-    expect(told.filter((what) => what.startsWith('Kept'))).toEqual([]);
+    const wav = join(directory, 'room.wav');
+    expect(told.filter((what) => what.startsWith('Kept'))).toEqual([`Kept: ${wav}`]);
+  } finally {
+    rmSync(directory, { recursive: true });
+  }
+});
+
+it('a sound that could not be written costs no word of what was kept', async () => {
+  const directory = mkdtempSync(join(tmpdir(), 'kept-'));
+  const told: string[] = [];
+  try {
+    const notes = join(directory, 'notes.jsonl');
+    writeFileSync(notes, '');
+    const recorder = {
+      close: () => Promise.resolve([{ path: notes, fault: null }]),
+      sound: () => Promise.reject(new TakeFileFault('room.wav: the disk is full')),
+    };
+    const tell = ({ what }: { readonly what: string }) => void told.push(what);
+    const kept = { directory, seats: [], ceiling: CLASS_CEILING, tell };
+    await expect(endRecording(recorder, kept)).rejects.toThrow('room.wav: the disk is full');
+    expect(told).toContain(`Kept: ${notes}`);
   } finally {
     rmSync(directory, { recursive: true });
   }

@@ -14,7 +14,7 @@ const pads = { pads: 20, build: null, full: 16_383, decided: false };
 function seat(over: Partial<AttendedSeat> = {}): AttendedSeat {
   return {
     ...{ seat: 0, name: 'north', steady: 'auto', listens: null, patience: 0 },
-    ...{ instrument: BASS, pads, played: false, ...over },
+    ...{ instrument: BASS, pads, played: false, calibrated: false, ...over },
   };
 }
 
@@ -166,7 +166,7 @@ describe('a program that was away for more than two seconds', () => {
     expect(first!.event).toMatchObject({ type: 'scan', inputs: [3], raws: [1_050] });
     expect(told).toHaveLength(1);
     expect(told[0]!.what).toBe(
-      'This computer slept, or pluckwork was stopped, for 5 s; all notes were ended',
+      'This computer slept or was too busy, or pluckwork was stopped, for 5 s; all notes were ended',
     );
     const times = events.map(({ t }) => t);
     expect(times).toEqual([...times].sort((a, b) => a - b));
@@ -179,7 +179,7 @@ describe('a program that was away for more than two seconds', () => {
     play(1_000);
     expect(resets()).toEqual(['0 overflow']);
     expect(told.map(({ what }) => what)).toEqual([
-      'This computer slept, or pluckwork was stopped, for 3600 s; all notes were ended',
+      'This computer slept or was too busy, or pluckwork was stopped, for 3600 s; all notes were ended',
     ]);
   });
 

@@ -160,7 +160,7 @@ describe('a build', () => {
   it('that has no place says so and leaves nothing behind', async () => {
     put('builds', 'a file where the folder should be');
     expect(await said(saveBuild(BUILD, 'north', folder))).toMatch(
-      /^KIT\/builds\/north\.json: found a file that cannot be written \(.+\), allowed: a folder /,
+      /^KIT\/builds\/north\.json: found that it cannot be written \(.+\), allowed: a folder /,
     );
     mkdirSync(join(folder, 'south.json'));
     expect(await said(saveBuild(BUILD, 'south.json', folder))).toContain('cannot be written');

@@ -112,12 +112,12 @@ describe('files that are saved while a room plays', () => {
       { type: 'room-change', scale: [0, 2, 3, 5, 7, 9, 10] },
     ]);
     expect(swaps).toEqual([]);
-    await until(() => expect(told.at(-1)?.what).toBe('What the room shares has changed'));
+    await until(() => expect(told.at(-1)?.what).toBe('What the room shares has changed: scale'));
     expect(told.map(({ what }) => what)).toEqual([
-      'How it sounds among the others has changed',
+      'Now level 0.25',
       'Notes no longer go to the built-in engine; what sounded there was ended',
       'Notes now go to OSC at 127.0.0.1, UDP port 9',
-      'What the room shares has changed',
+      'What the room shares has changed: scale',
     ]);
   });
 
@@ -133,7 +133,7 @@ describe('files that are saved while a room plays', () => {
       ...[0, { name: 'north', plan: { instrument: { sound: 25 }, pads: { pads: 28 } } }],
       { level: 0.8, sound: 25 },
     ]);
-    const begun = /^It has begun again: .*ukulele/i;
+    const begun = /^It starts again, .*: .*ukulele/i;
     await until(() => expect(told.some(({ what }) => begun.test(what))).toBe(true));
     expect(swaps).toHaveLength(1);
   });

@@ -113,7 +113,7 @@ describe('a room that is played live, with late timers, resets and changes', () 
     }
     timers.run();
     await service.ended;
-    return recorder.close();
+    return (await recorder.close()).map(({ path }) => path);
   })();
   const file = (name: string): string => readFileSync(join(directory, name), 'utf8');
 

@@ -108,7 +108,7 @@ async function playRoom(folder: string, steps: readonly Step[], until: number) {
   timers.run(until);
   for (const player of players.values()) player.unsubscribe();
   await service.stop();
-  return { played, files: await recorder.close() };
+  return { played, files: (await recorder.close()).map(({ path }) => path) };
 }
 
 const STEPS: readonly Step[] = [

@@ -49,7 +49,7 @@ await main(async () => {
   const stopped = performance.now();
   await heard('Note off', NORTH, 1);
   const framesAfter = performance.now() - stopped;
-  await said(playing, `${STOPPED}, so its notes were ended (seat north)`);
+  await said(playing, `${STOPPED}: what was still sounding was ended (seat north)`);
   const silent = { ons: notes('Note on', NORTH), there: board.process.exitCode === null };
   await board.play(plucked(D2, 3, 3_000, 3_500), 5_000);
   await heard('Note on', NORTH, 2);
@@ -67,7 +67,7 @@ await main(async () => {
   const quiet = performance.now();
   await heard('Note off', SOUTH, 1);
   const sensingAfter = performance.now() - quiet;
-  await said(playing, `${STOPPED}, so its notes were ended (seat south)`);
+  await said(playing, `${STOPPED}: what was still sounding was ended (seat south)`);
   const again = setInterval(() => send(0xfe), 100);
   await said(playing, `${BACK} (seat south)`);
   send(0x90, 17, 100);

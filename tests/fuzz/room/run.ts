@@ -83,7 +83,7 @@ function lateTime(random: () => number): Time {
       if (!scansAll(seat)) return source;
       attending ??= attendance({ clock, timers, clocks, tell });
       const of = { seat, name: nameOf(seat), instrument, pads, listens: null, patience: 0 };
-      return attending.attend(source, [{ ...of, steady: SECOND, played: true }]);
+      return attending.attend(source, [{ ...of, steady: SECOND, played: true, calibrated: false }]);
     },
   };
 }

@@ -227,7 +227,7 @@ it('no guide begins where its build could not be written', async () => {
   writeFileSync(join(host.folder, 'builds'), 'a file');
   const page = new FakePage(host.port);
   expect(await page.ask(begin)).toMatch(
-    /south\.json: found a file that cannot be written \(a file is where a folder must be\)/,
+    /south\.json: found that it cannot be written \(a file is where a folder must be\)/,
   );
   expect(calls.filter(([name]) => name === 'begin')).toEqual([]);
   rmSync(join(host.folder, 'builds'));

@@ -81,7 +81,7 @@ function stagesOf(
 
 /**
  * The plan after a swap; null for all other events. Other rules go on with what is held and with what
- * was learned of the pads; other logic goes on with the latter; another instrument or build begins anew. A
+ * was learned of the pads; other logic goes on with the latter; another instrument or build begins again. A
  * build that does not fit its instrument is left out, and the unit calibrated as it goes: only a take can ask
  * for that.
  */

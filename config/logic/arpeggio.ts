@@ -46,7 +46,7 @@ export function step(state: State, event: LogicEvent, setup: Setup): Answer<Stat
   if (state.beat !== null && state.beat <= event.t) {
     const pad = next(state);
     if (pad?.note === undefined || pad.note === null) {
-      // All fingers have left: the pulse stops, and the next touch starts it anew.
+      // All fingers have left: the pulse stops, and the next touch starts it again.
       state.beat = null;
       state.last = -1;
     } else {

@@ -137,7 +137,7 @@ async function run(call: Call): Promise<Exit> {
   const tell = page?.tell ?? call.tell;
   void recorder?.failed.then(({ message }) => {
     const next =
-      'Playing goes on, but no more is kept there: make room on the disk, then play anew';
+      'Playing goes on, but no more is kept there: make room on the disk, then play again';
     tell({ level: 'error', what: message, where: 'recording', next });
   });
   if (dated) tellRecording(dated, planned, tell);
@@ -280,7 +280,7 @@ room while it plays: its link is told as "Page".`,
     },
     'forget-units': {
       about: `forget which unit plays at which seat (kept in units.jsonl), and have each seat's unit
-        touched anew`,
+        touched again`,
     },
     quiet: { about: 'do not print notes' },
     ...TRUST,

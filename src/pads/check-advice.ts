@@ -12,7 +12,7 @@ export interface Advice {
 const HEAT =
   'Soldering and hot glue burn: leave them to trained staff where your local rules say so, and ' +
   'unplug the unit first.';
-const JOINT = `A joint may have to be made anew. ${HEAT}`;
+const JOINT = `A joint may have to be made again. ${HEAT}`;
 const BLADE = 'Mind copper edges and blades, as your local rules say.';
 
 /** Advice by kind of fault; dead and noisy pads have theirs by cause, in CAUSE_WORDS. */
@@ -46,7 +46,7 @@ const PAD_WORDS: Readonly<Record<Exclude<VerdictKind, 'dead' | 'noisy'>, Advice>
     title: 'Swapped',
     seen: 'If the pads were touched in the printed order, these answered in another one:',
     cause: 'Their wires changed places.',
-    next: 'Exchange the two wires at the board, or learn the wiring anew ("wire"); then check again.',
+    next: 'Exchange the two wires at the board, or learn the wiring again ("wire"); then check again.',
   },
   weak: {
     title: 'Weak',
@@ -91,7 +91,7 @@ const CAUSE_WORDS: Readonly<Record<Exclude<Why, null | 'first'>, Advice>> = {
     title: 'Dead',
     seen: 'No input is wired to',
     cause: "The build's wiring leaves it out.",
-    next: 'Connect its wire to a free input and learn the wiring anew ("wire").',
+    next: 'Connect its wire to a free input and learn the wiring again ("wire").',
   },
   unheard: {
     title: 'Dead',
@@ -112,7 +112,7 @@ const CAUSE_WORDS: Readonly<Record<Exclude<Why, null | 'first'>, Advice>> = {
     title: 'Dead',
     seen: 'An input that nothing is wired to moved in place of',
     cause: 'The wire sits one or more pins away from where the wiring says.',
-    next: 'Move the wire to its input, or learn the wiring anew ("wire"); then check again.',
+    next: 'Move the wire to its input, or learn the wiring again ("wire"); then check again.',
   },
   untouched: {
     title: 'Dead',
@@ -193,6 +193,6 @@ export const UNIT_WORDS: Readonly<
   spare: {
     title: 'Spare inputs',
     cause: 'Unused pins, or a wire on a pin that the wiring does not name.',
-    next: 'Nothing to do where those pins are meant to be free; else learn the wiring anew ("wire").',
+    next: 'Nothing to do where those pins are meant to be free; else learn the wiring again ("wire").',
   },
 };

@@ -26,7 +26,7 @@ const FOLLOW_UNDER: Micros = 150 * MILLISECOND;
 /**
  * A finger leaves within some milliseconds. Where a held level falls to less than this share of
  * where it had settled, quickly, and stays there so long, the finger has gone, and what is left is
- * drift that came while it was down: the rest is taken anew.
+ * drift that came while it was down: the rest is taken again.
  */
 const LEFT = 0.35;
 const LEFT_FOR: Micros = 20 * MILLISECOND;
@@ -67,7 +67,7 @@ const LEAST_SIGMA = 0.29;
  * The rest follows slow drift while nothing touches the pad and stands still while something does,
  * however long it lasts (tracking stops while a sensor is touched: common advice of sensor makers,
  * Microchip). A rest that was learned with a finger on the pad shows as a reading that stays on the
- * far side, and is taken anew (recalibration on a negative delta, same source).
+ * far side, and is taken again (recalibration on a negative delta, same source).
  */
 export interface Rest {
   value: number;
@@ -126,7 +126,7 @@ export function restAt(value: number, sigma: number): Rest {
 
 /**
  * How far a reading at the time of `mains` is from rest, in raw counts, hum taken out. Where the far
- * side has lasted long enough the rest is taken anew first: a wire that tells only changes stays
+ * side has lasted long enough the rest is taken again first: a wire that tells only changes stays
  * silent meanwhile, so the last value counts until now.
  */
 export function changeOf(rest: Rest, raw: number, mains: Mains): number {
@@ -207,7 +207,7 @@ function followDeviation(sigma: number, off: number, step: Micros): number {
   return Math.max(LEAST_SIGMA, Math.sqrt(next));
 }
 
-/** Follows a held level, and takes the rest anew where the finger has gone without it showing. */
+/** Follows a held level, and takes the rest again where the finger has gone without it showing. */
 function followTouch(
   rest: Rest,
   t: Micros,

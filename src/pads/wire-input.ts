@@ -36,7 +36,7 @@ export interface WireInput {
   rest: number;
   /** Standard deviation of `smooth` about `rest`. */
   noise: number;
-  /** The rest before it was taken anew under a touch that would not end; NaN where it was not. */
+  /** The rest before it was taken again under a touch that would not end; NaN where it was not. */
   former: number;
   /** Since when `smooth` has been near `former`; NaN where it is not. */
   formerSince: Micros;

@@ -24,7 +24,7 @@ export type WireSignal =
 
 /**
  * ask: tell which pad is next; wire: the input is that pad; skip: that pad has no input; back: the
- * last answer is taken back; drop: the touch that is on shall not count; wait: a wait begins anew;
+ * last answer is taken back; drop: the touch that is on shall not count; wait: a wait begins again;
  * remind: tell what to do meanwhile; the others are told by their names; keep and leave end it.
  */
 export type WireAction =

@@ -16,7 +16,7 @@ export const STUCK: Micros = 5 * SECOND;
 /** Under this share of its furthest change an input was let go; what then stays is its new rest. */
 const LET_GO = 0.35;
 const RESIDUE: Micros = 400 * MILLISECOND;
-/** An input this long at the rest that it had before it was taken anew has that rest again. */
+/** An input this long at the rest that it had before it was taken again has that rest again. */
 const HEALED: Micros = 50 * MILLISECOND;
 /** Readings closer than this tell nothing more of a touch's shape. */
 const MOVED_EVERY: Micros = 3 * MILLISECOND;
@@ -58,7 +58,7 @@ export interface OneTouch {
   /** 1 where it raised the reading, -1 where it lowered it; 0 until it is pressed. */
   sign: number;
   held: boolean;
-  /** The lead was on its way back to a rest that was taken anew under a finger. */
+  /** The lead was on its way back to a rest that was taken again under a finger. */
   freed: boolean;
   /** When something was out last. */
   out: Micros;

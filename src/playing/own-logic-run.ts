@@ -20,7 +20,7 @@ export class LogicFault extends Error {
 
 /** A module that plays at one seat. Whatever it answers is not to be trusted. */
 export interface LogicRun {
-  /** Begins anew: a fresh state, and nothing asked for. */
+  /** Begins again: a fresh state, and nothing asked for. */
   again(setup: Setup): void;
   /** What its step answers. `setup` may be another one than before. */
   step(event: LogicEvent, setup: Setup): unknown;

@@ -53,7 +53,7 @@ interface Trouble {
 
 /**
  * Looks twenty times a second what has come from each seat. For a scan that costs some comparisons;
- * no timer is set anew.
+ * no timer is set again.
  *
  * A wire that has stopped (see `life`) gets a `quiet` reset. After this program was away for more
  * than two seconds every seat gets an `overflow` reset, and what had piled up meanwhile is taken in

@@ -8,7 +8,7 @@
 export type Ask =
   /** Load the module afresh, and begin. */
   | { readonly ask: 'begin'; readonly setup: unknown }
-  /** Begin anew. */
+  /** Begin again. */
   | { readonly ask: 'again'; readonly setup: unknown }
   /** `setup` is left out where it is the one from before. */
   | { readonly ask: 'step'; readonly event: unknown; readonly setup?: unknown }

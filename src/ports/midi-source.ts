@@ -112,11 +112,11 @@ function openOwnSeat(
     create: () => listenTo(system, (bytes) => reader.take(bytes), entry.programmed, entry.alive),
     joined: () => undefined,
     lost() {
-      anew();
+      again();
       entry.reset('lost');
     },
     missed(count) {
-      anew();
+      again();
       entry.missed(count);
     },
     look: () => {
@@ -124,7 +124,7 @@ function openOwnSeat(
     },
   });
 
-  function anew(): void {
+  function again(): void {
     reader.close();
     reader = begin();
   }

@@ -61,7 +61,7 @@ export function openUnit(
     seat?.entry.emit(scan);
   }
 
-  function anew(wire: MidiWire): void {
+  function again(wire: MidiWire): void {
     reader.close();
     reader = midiReader(wire, clock, heard);
   }
@@ -89,13 +89,13 @@ export function openUnit(
     },
     look(ports) {
       const { gone, missed } = open?.look(ports) ?? { gone: true, missed: 0 };
-      if (missed > 0) anew(reader.wire);
+      if (missed > 0) again(reader.wire);
       return { gone, missed };
     },
     troubles: () => notices(reader.counts),
     sit(slot, wire, own, byTouch) {
       seat = { slot, entry: own };
-      if (wire !== reader.wire) anew(wire);
+      if (wire !== reader.wire) again(wire);
       else if (byTouch) return;
       watch = undefined;
     },

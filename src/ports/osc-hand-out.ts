@@ -70,7 +70,7 @@ export function handOut(options: HandOutOptions): Engine {
     sink.send(encodeHand({ seat: name, run, number, at, parts }));
   }
 
-  /** Numbers begin anew with another run. */
+  /** Numbers begin again with another run. */
   function begin(): void {
     run = (run + 1) % LAST_NUMBER;
     numbers.clear();

@@ -26,7 +26,7 @@ export interface UnitOptions {
   readonly folder?: string;
   /** The names of the room's seats that are not opened. */
   readonly absent?: readonly string[];
-  /** Begin anew: forget which units these seats had. */
+  /** Begin again: forget which units these seats had. */
   readonly forget?: boolean;
   /** What each sender in the network may ask for; left out: one for these ports. */
   readonly budget?: NetworkBudget;

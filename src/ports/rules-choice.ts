@@ -209,8 +209,8 @@ export function rulesChoice({
       for (const [seat, index] of chosen) {
         const was = before[seat]?.choices[index];
         const is = now[seat]?.choices[index];
-        const anew = !isDeepStrictEqual(before[seat]?.rules, now[seat]?.rules);
-        if (!is || anew) chosen.delete(seat);
+        const again = !isDeepStrictEqual(before[seat]?.rules, now[seat]?.rules);
+        if (!is || again) chosen.delete(seat);
         else if (!isDeepStrictEqual(was?.rules, is.rules)) choose(seat, index);
       }
     },

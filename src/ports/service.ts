@@ -180,7 +180,7 @@ export function startService(parts: ServiceParts): Service {
     tell({
       level: 'error',
       what: `the playing logic failed: ${(error as Error).message}`,
-      next: 'Everything was silenced and begins anew; please report it with a take.',
+      next: 'Everything was silenced and begins again; please report it with a take.',
     });
     if (!stopping) listen();
   }
@@ -208,7 +208,7 @@ export function startService(parts: ServiceParts): Service {
       level: 'error',
       what: `the playing logic of one seat failed: ${(error as Error).message}`,
       where: `seat ${seats[seat]?.name ?? String(seat)}`,
-      next: 'Its notes were ended and it begins anew; the other seats go on.',
+      next: 'Its notes were ended and it begins again; the other seats go on.',
     });
   }
 
@@ -246,7 +246,7 @@ export function startService(parts: ServiceParts): Service {
     if (!now) return;
     const t = clock.stamp();
     const event: Swap = { type: 'swap', t, ...files };
-    // Before it is played, so that a way that fails at it begins anew with it.
+    // Before it is played, so that a way that fails at it begins again with it.
     seats[seat] = { ...now, plan: swapped(now.plan, event)?.plan ?? now.plan };
     enter({ type: 'seated', t, seat, event });
   }
@@ -264,7 +264,7 @@ export function startService(parts: ServiceParts): Service {
     if (stopping) return;
     leave(slot);
     while (seats.length < slot) seats.push(null);
-    // Before it is played, so that a way that fails at it begins anew with it.
+    // Before it is played, so that a way that fails at it begins again with it.
     seats[slot] = { ...seat, stay: {} };
     room = withSeat(room, slot, mix);
     const { name, plan } = seat;

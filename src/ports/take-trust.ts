@@ -3,6 +3,7 @@ import type { OwnCode } from '../instrument/types.js';
 import type { Batches } from '../takes/read.js';
 import type { RoomTakeEvent } from '../takes/room-line.js';
 import type { WireEvent } from '../wire/scan.js';
+import { isShipped } from './shipped-logic.js';
 import { TakeFileFault } from './take-file.js';
 import { moduleHash, type TrustedModules } from './trusted-modules.js';
 
@@ -41,7 +42,7 @@ export const ASKS_NOBODY: Trust = {
 export type AskPerson = (carried: CarriedModule, hash: string) => Promise<boolean>;
 
 /**
- * Trusts what the person trusted before, and asks about anything else.
+ * Trusts what the person trusted before and what comes with this program, and asks about anything else.
  *
  * @param once trusts all of it, this time
  * @param ask null: there is nobody to ask
@@ -50,12 +51,21 @@ export function personalTrust(
   known: TrustedModules,
   { once, ask }: { readonly once: boolean; readonly ask: AskPerson | null },
 ): Trust {
-  const knows = ({ code }: OwnCode): boolean => once || known.has(moduleHash(code ?? ''));
+  /** Our own, as far as takes have carried them. */
+  const ours = new Set<string>();
+  const knows = ({ code }: OwnCode): boolean => {
+    const hash = moduleHash(code ?? '');
+    return once || ours.has(hash) || known.has(hash);
+  };
   return {
     knows,
     async require(carried) {
       if (knows(carried.own)) return;
       const hash = moduleHash(carried.own.code ?? '');
+      if (await isShipped(carried.own)) {
+        ours.add(hash);
+        return;
+      }
       if (!ask) throw untrusted(carried);
       if (!(await ask(carried, hash))) {
         throw new TakeFileFault(

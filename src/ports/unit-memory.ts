@@ -121,7 +121,7 @@ function readUnits(path: string, where: string, tell: Tell): Content {
       level: 'warn',
       what: `${damaged.length === 1 ? 'a line is' : `${String(damaged.length)} lines are`} damaged and passed over`,
       where: `${where}:${String(damaged[0])}`,
-      next: 'Touch a pad of each unit that is asked for; the file is then written anew',
+      next: 'Touch a pad of each unit that is asked for; the file is then written again',
     });
   }
   return content;

@@ -1,5 +1,5 @@
 import { rulesShape } from '../instrument/rules.js';
-import type { Rules } from '../instrument/types.js';
+import type { OwnCode, Rules } from '../instrument/types.js';
 import { formatDuration } from '../time/micros.js';
 
 /**
@@ -16,7 +16,14 @@ export function rulesAsWritten({ name, logic, ...groups }: Rules): Record<string
     ]);
     return [group, Object.fromEntries(values) as unknown];
   });
-  return { name, ...(logic === null ? {} : { logic }), ...Object.fromEntries(written) };
+  const own = logic === null ? {} : { logic: { ...logic, file: carriedName(logic) } };
+  return { name, ...own, ...Object.fromEntries(written) };
+}
+
+/** What carries the module itself needs its name for messages only, and not where the maker's files lie. */
+function carriedName({ file, code }: OwnCode): string {
+  const absolute = /^([\\/]|[a-z]:)/i.test(file);
+  return code !== null && absolute ? file.split(/[\\/]/).slice(-2).join('/') : file;
 }
 
 function duration(value: unknown): unknown {

@@ -26,7 +26,7 @@ export interface AlongsideState<Event extends Timed, Out> {
   readonly wakes: Micros[];
 }
 
-/** Told when a seat's own stage threw. The seat has begun anew by then; the others went on. */
+/** Told when a seat's own stage threw. The seat has begun again by then; the others went on. */
 export type OnFault = (seat: number, t: Micros, error: unknown) => void;
 
 /**
@@ -36,7 +36,7 @@ export type OnFault = (seat: number, t: Micros, error: unknown) => void;
  * What is no seat's event goes past the stages, in its place among what they put out. Events of a slot
  * in which nobody plays are dropped.
  *
- * A stage that throws ends only what its own seat holds: the seat begins anew and a reset goes out. A
+ * A stage that throws ends only what its own seat holds: the seat begins again and a reset goes out. A
  * seat that leaves ends what it holds by a reset, the last that is heard of it.
  *
  * @param stages by slot, those that play as it begins

@@ -19,7 +19,7 @@ export interface Outcome<State, Out> {
 export interface Stage<State, Event extends Timed, Out> {
   readonly name: string;
   begin(): State;
-  /** Where it did not begin as it is now: begins anew, as it is now. Asked for after a fault. */
+  /** Where it did not begin as it is now: begins again, as it is now. Asked for after a fault. */
   renew?(state: State): State;
   step(state: State, event: Event | Wake): Outcome<State, Out>;
 }

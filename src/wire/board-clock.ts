@@ -22,7 +22,7 @@ export interface BoardClock {
   readonly leastBefore: number;
   /** When this half began. */
   readonly since: Micros;
-  /** How often the board's time fell, as it does when the board begins anew. */
+  /** How often the board's time fell, as it does when the board begins again. */
   readonly restarts: number;
 }
 

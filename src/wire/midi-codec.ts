@@ -25,7 +25,7 @@ export interface WireCounts extends MidiFaults {
   checksum: number;
   version: number;
   length: number;
-  /** How often the board began anew while the wire stood. */
+  /** How often the board began again while the wire stood. */
   restarts: number;
 }
 

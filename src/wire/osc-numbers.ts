@@ -1,6 +1,6 @@
 import type { OscArg } from './osc-codec.js';
 
-/** A packet that the codec once wrote, of a message with nothing but 32-bit numbers, to fill in anew. */
+/** A packet that the codec once wrote, of a message with nothing but 32-bit numbers, to fill in again. */
 export class NumberPacket {
   private readonly types: readonly string[];
   /** Numbers are the packet's last bytes: four each, whatever comes before. */

@@ -61,7 +61,7 @@ export async function runInMachine(
 
 /**
  * Runs inside/SCRIPT.mjs on the emulated machine, once for all tests of a file. Where one of them fails and is tried
- * once more, in CI, the whole is run anew for that: the machine is as slow as its host is busy, and sound breaks off.
+ * once more, in CI, the whole is run again for that: the machine is as slow as its host is busy, and sound breaks off.
  *
  * @param timeout in seconds, the boot counted in
  * @param ran called with each run before a test looks at it

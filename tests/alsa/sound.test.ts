@@ -34,7 +34,7 @@ describe('notes through a MIDI port to FluidSynth', () => {
     await expectNotes('own.wav', [28, 33, 38, 43]);
   });
 
-  it('sound on a port by name, taken up again after the synthesizer was started anew', async () => {
+  it('sound on a port by name, taken up again after the synthesizer was started again', async () => {
     await expectNotes('named.wav', [40, 31]);
     expect(
       told.filter(({ where }) => where === 'MIDI port "fluid"').map(({ what }) => what),

@@ -37,7 +37,7 @@ E1 pluck      2    300       -      3       -  dead
    Probable cause: A cover layer that is too thick or not flat, a small pad, a
    long wire, a poor joint, or a finger that only brushed it.
    Next: Touch it firmly and check again. If it stays: a thinner cover, then a
-   larger pad, then a shorter wire. A joint may have to be made anew. Soldering
+   larger pad, then a shorter wire. A joint may have to be made again. Soldering
    and hot glue burn: leave them to trained staff where your local rules say so,
    and unplug the unit first.
 

@@ -92,7 +92,7 @@ describe('a room on two computers', () => {
         expect(Math.abs(by)).toBe(inMajor(there[i]!.note) ? 0 : 1);
       }
       expect(here.every(({ note }) => inMajor(note))).toBe(true);
-      // Pads are dated anew by the speaker's clock, to some microseconds, and strength is by time.
+      // Pads are dated again by the speaker's clock, to some microseconds, and strength is by time.
       const apart = here.map(({ velocity }, i) => Math.abs(velocity - there[i]!.velocity));
       expect(Math.max(...apart)).toBeLessThanOrEqual(seat === 'north' ? 3 : 0);
     }

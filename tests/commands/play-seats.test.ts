@@ -304,7 +304,7 @@ describe('a room that is changed while it is played', () => {
   });
 
   it('speaks of nobody as if they played who does not', () => {
-    expect(ended.err).not.toContain('play it anew');
+    expect(ended.err).not.toContain('play it again');
     const [, ...after] = ended.err.slice(ended.err.indexOf('south has left')).split('\n');
     expect(after.join('\n')).not.toMatch(/seat south|south has/i);
   });

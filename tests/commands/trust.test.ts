@@ -107,6 +107,32 @@ describe('a module that a take carries', () => {
     expect((await pluckwork('check', '--take', 'header.take.jsonl')).code).toBe(0);
   });
 
+  it('that comes with this program runs without a question, and the take does not say where it lies', async () => {
+    folder.write('short.take.jsonl', [HEADER, ...LINES.slice(0, half), ''].join('\n'));
+    folder.write(
+      'rooms/ours.yaml',
+      `seats:
+  - { name: a, instrument: bass-4x4, rules: arpeggio, from: { take: short.take.jsonl } }
+  - { name: b, instrument: bass-4x4, rules: strum, from: { take: short.take.jsonl } }
+to: [{ osc: { host: 127.0.0.1, port: 9 } }]
+`,
+    );
+    const played = await pluckwork('play', 'ours', '--record', 'ours', '--quiet');
+    expect(played.code, played.err).toBe(0);
+    rmSync(settings, { recursive: true, force: true });
+    const take = /\S*room\.take\.jsonl/.exec(played.err)![0];
+    const text = readFileSync(join(folder.path, take), 'utf8');
+    expect(text).toContain('"file":"logic/arpeggio.ts"');
+    const again = await pluckwork('rerun', take);
+    expect([again.code, again.err]).toEqual([0, '']);
+    // With one more space in it, it is another program.
+    folder.write('other.take.jsonl', text.replaceAll('var ownLogic =', 'var  ownLogic ='));
+    expect((await pluckwork('rerun', 'other.take.jsonl')).err).toContain(
+      'never allowed to run here',
+    );
+    expect(existsSync(KEPT)).toBe(false);
+  });
+
   it('that is this person’s own file, and was recorded here, runs again without a question', async () => {
     folder.write(
       'own.js',

@@ -30,7 +30,7 @@ export async function statesSection(tables: readonly StateTable[]): Promise<stri
   return (await format(text, { parser: 'markdown', printWidth: WIDTH })).trimEnd();
 }
 
-/** The text with its states section made anew. */
+/** The text with its states section made again. */
 export function withSection(text: string, section: string): string {
   const [from, to] = [text.indexOf(BEGIN), text.indexOf(END)];
   if (from < 0 || to < from) throw new Error(`the text has no ${BEGIN} with ${END} after it`);

@@ -145,7 +145,7 @@ describe('levels of a unit without a calibration', () => {
     ]);
   });
 
-  it('are learned anew after the unit was away', () => {
+  it('are learned again after the unit was away', () => {
     const lost: WireEvent = { type: 'reset', t: 400_000, why: 'lost' };
     const before: WireEvent[] = [];
     for (let t = 0; t <= LEARN_FOR + 4_000; t += 4_000) before.push(scan(t, 1_000, 1_000));

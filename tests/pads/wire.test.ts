@@ -139,7 +139,7 @@ describe('the end', () => {
 });
 
 describe('a unit that is not well', () => {
-  it('has its rest taken anew where a finger lay on a pad from the start', () => {
+  it('has its rest taken again where a finger lay on a pad from the start', () => {
     const presses = [{ pad: 1, at: -100, until: 1_500 }, ...inTurn([0, 1, 2], 9_000)];
     const { wiring, unit, told } = touched(presses);
     expect(told).toContain(`stuck ${String(unit.inputOf(1))}`);

@@ -72,7 +72,7 @@ describe('a take of the list', () => {
     expect(wrong).toEqual([]);
   });
 
-  it('is compared anew as other rules are chosen, and as what is tried at a seat changes', async () => {
+  it('is compared again as other rules are chosen, and as what is tried at a seat changes', async () => {
     const { page } = await openHand();
     await page.getByLabel('B, rules').selectOption('file:instant');
     await page.getByText('differ in time and loudness').waitFor();

@@ -183,7 +183,7 @@ describe('a pipe with a mouth', () => {
     expect([first(0), first(0, 1), first(0, 2), first(0, 1, 2)]).toEqual([60, 60, 61, 61]);
   });
 
-  it('sounds each touch of the mouth anew', () => {
+  it('sounds each touch of the mouth again', () => {
     expect(
       played(pipe(), held(0), touch(MOUTH, 0, 200), touch(MOUTH, 300, 500)).map(
         (event) => (event as unknown[])[1],
@@ -233,7 +233,7 @@ describe('a pipe with a mouth', () => {
     );
   });
 
-  it('ends by a reset, which is passed on, and the mouth must be touched anew', () => {
+  it('ends by a reset, which is passed on, and the mouth must be touched again', () => {
     expect(
       played(pipe(), held(0), touch(MOUTH, 0, 600), reset(300), touch(MOUTH, 700, 900)),
     ).toEqual([

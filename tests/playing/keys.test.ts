@@ -62,7 +62,7 @@ describe('a touch key', () => {
     expect(played(keys(ROW, PLAIN), onset(C, 0), lift(C, 8))).toEqual([]);
   });
 
-  it('begins anew where it is touched again while it is held', () => {
+  it('begins again where it is touched again while it is held', () => {
     const again = [lift(C, 200), onset(C, 200), strike(C, 204, 200, 1)];
     expect(played(keys(ROW, PLAIN), touch(C, 0, 500), again)).toEqual([
       [4, 'on', 60, 'press'],

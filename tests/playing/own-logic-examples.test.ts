@@ -107,7 +107,7 @@ describe('the strum', () => {
     expect(lengths).toEqual([ring, ring, ring, 2_000_000 - 1_058_000]);
   });
 
-  it('begins anew with a further pluck while it still sweeps', () => {
+  it('begins again with a further pluck while it still sweeps', () => {
     const { ons } = play(
       strum,
       ukulele,

@@ -7,7 +7,7 @@ import { randomOf, type Random } from '../sim/random.js';
 export interface MeantNote {
   readonly t: Micros;
   readonly note: number;
-  /** Whether the mouth was touched anew for it. */
+  /** Whether the mouth was touched again for it. */
   readonly blown: boolean;
 }
 
@@ -22,10 +22,10 @@ export interface HandsOptions {
   /** The fingers of one change begin to move within so long of each other. */
   readonly apart: Micros;
   /**
-   * held: one touch of the mouth for some changes; anew: the mouth is touched in the midst of each.
+   * held: one touch of the mouth for some changes; again: the mouth is touched in the midst of each.
    * Without a mouth, the fingers leave before a note that is blown.
    */
-  readonly mouth: 'held' | 'anew';
+  readonly mouth: 'held' | 'again';
 }
 
 /** The body of a pipe as the simulated units know bodies: pads side by side in a row, and one more. */
@@ -88,7 +88,7 @@ export function playPipe(
   let row = instrument.fingerings[0]!;
   for (let i = 0; i < changes; i++) {
     const next = random.pick(instrument.fingerings.filter((one) => one !== row));
-    const blown = mouth === 'anew' || i % BREATH === 0;
+    const blown = mouth === 'again' || i % BREATH === 0;
     // The mouth is off before the fingers move, and it has been heard to be.
     if (blown) leaveMouth(t - Math.round(random.between(60, 120) * MILLISECOND));
     if (blown && instrument.mouth === null) leaveHoles(t - 150 * MILLISECOND);

@@ -89,7 +89,7 @@ describe(`a thousand random changes of fingering, the fingers up to 40 ms apart 
     const { contacts, meant } = playPipe(PIPE, SEED, {
       changes: CHANGES,
       apart: APART,
-      mouth: 'anew',
+      mouth: 'again',
     });
     expect(meant).toHaveLength(CHANGES);
     let widest = 0;
@@ -108,7 +108,7 @@ describe(`a thousand random changes of fingering, the fingers up to 40 ms apart 
   });
 
   describe.each(['clean', 'usual'] as const)('on a %s unit', (grade) => {
-    it.each(['held', 'anew'] as const)(
+    it.each(['held', 'again'] as const)(
       'with the mouth %s: each note that was meant sounds once, and no other',
       (mouth) => {
         for (const seed of [SEED, SEED + 1_000]) {
@@ -122,20 +122,20 @@ describe(`a thousand random changes of fingering, the fingers up to 40 ms apart 
   });
 
   it('also on a pipe without a mouth, whose fingers sound it', () => {
-    for (const mouth of ['held', 'anew'] as const) {
+    for (const mouth of ['held', 'again'] as const) {
       expect(wrong(play('usual', mouth, SEED, PLAIN, {}, FINGERED)), mouth).toEqual([]);
     }
   });
 
   it('also where the board scans 200 times a second only', () => {
-    for (const mouth of ['held', 'anew'] as const) {
+    for (const mouth of ['held', 'again'] as const) {
       expect(wrong(play('usual', mouth, SEED, PLAIN, { rate: 200 }))).toEqual([]);
     }
   });
 
   it('needs the settling time: with 30 ms of it, notes sound that were not meant', () => {
     const hasty: Rules = { ...PLAIN, holes: { ...PLAIN.holes, settle: 30 * MILLISECOND } };
-    for (const mouth of ['held', 'anew'] as const) {
+    for (const mouth of ['held', 'again'] as const) {
       expect(wrong(play('clean', mouth, SEED, hasty)).length).toBeGreaterThan(20);
     }
   });

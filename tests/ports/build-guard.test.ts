@@ -114,7 +114,7 @@ describe('a seat whose build is not of its unit', () => {
     ]);
   });
 
-  it('is looked at anew with every build that is saved, and with every seat that joins', async () => {
+  it('is looked at again with every build that is saved, and with every seat that joins', async () => {
     const seat = room();
     await seat.plays(other);
     const fitting = { ...BUILD, pads: BUILD.pads.map((pad, i) => ({ ...pad!, rest: other[i]! })) };

@@ -69,7 +69,7 @@ describe('a build that is written where there is one', () => {
   });
 });
 
-describe('a file that is written anew', () => {
+describe('a file that is written again', () => {
   it('is moved away first, whatever its name', () => {
     const at = new Date(2031, 4, 6, 9, 8);
     for (const [name, kept] of [

@@ -74,10 +74,10 @@ export const step = (state: { first: number[] }) => {
     const out = (one: typeof run) => (one.step(ONSET, setup) as { out: number[] }).out;
     const first = [out(run), out(run)];
     run.end();
-    const anew = logic.begin(setup);
-    expect([out(anew), out(anew)]).toEqual(first);
+    const again = logic.begin(setup);
+    expect([out(again), out(again)]).toEqual(first);
     expect(first[0]![2]).not.toBe(first[1]![2]);
-    anew.end();
+    again.end();
   });
 
   it('is told of other rules with the next event', async () => {
@@ -234,7 +234,7 @@ describe('a module that does not load', () => {
   });
 });
 
-describe('a module that is saved anew', () => {
+describe('a module that is saved again', () => {
   it('is another one, and threads of the old one are ended once nobody plays by it', async () => {
     const old = await running(sounding(42));
     const now = await running(sounding(43));

@@ -48,7 +48,7 @@ describe('MIDI sink', () => {
     );
   });
 
-  it('drops while the port is away, says so once, and opens anew with its opening messages', () => {
+  it('drops while the port is away, says so once, and opens again with its opening messages', () => {
     const midi = withSynth();
     const { told, tell } = listener();
     const opening = (): number[][] => [[0xc0, 33]];

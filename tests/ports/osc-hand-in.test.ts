@@ -213,7 +213,7 @@ describe('what another computer hands on', () => {
     ]);
   });
 
-  it('begins anew with a new run, and what is left of the old one is not heard', () => {
+  it('begins again with a new run, and what is left of the old one is not heard', () => {
     const { timers, hand, heard, come } = speaker({ north: PADS });
     come(100, packet(40, 0, [scan(1)]));
     come(130, packet(0, 30, [scan(2)], { run: 2 }));

@@ -66,7 +66,7 @@ describe('boards that send steadily', () => {
     ]);
   });
 
-  it('that began anew by another port are back once they counted as silent, without a word', () => {
+  it('that began again by another port are back once they counted as silent, without a word', () => {
     const { send, is, told, others } = senders();
     for (let i = 0; i < 5; i++) send(A);
     is.steady = true;

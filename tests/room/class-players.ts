@@ -84,7 +84,7 @@ function keys(instrument: KeysInstrument, random: Random): Phrase {
 
 /** A pipe answers once its fingers have come to rest: that long after they moved a note is meant. */
 function holes(instrument: HolesInstrument, rules: Rules, seed: number): Phrase {
-  const hands = playPipe(instrument, seed, { changes: TOUCHES, apart: APART, mouth: 'anew' });
+  const hands = playPipe(instrument, seed, { changes: TOUCHES, apart: APART, mouth: 'again' });
   const wanted = hands.meant.map(({ t, note }) => meant(t + APART + rules.holes.settle, note));
   return { contacts: hands.contacts, wanted, length: hands.length };
 }

@@ -72,7 +72,7 @@ describe('a full room', () => {
   });
 });
 
-/** Seats whose strings are plucked anew all the time, each note held to its next one. */
+/** Seats whose strings are plucked again all the time, each note held to its next one. */
 function rush(plucks: readonly number[], strings: readonly number[], length: number): In[] {
   const random = seededNumbers(20_260_102);
   const events: { t: number; make: (held: (number | undefined)[][]) => In[] }[] = [];

@@ -18,7 +18,7 @@ import { FULL } from './unit.js';
 /*
  * Fingers that stay where a calibration, or a session, does not expect them. What each must do is
  * the advice of sensor makers (tracking stops while a sensor is touched, and a negative delta takes
- * the rest anew: Microchip); how far rests wander here is what each grade says.
+ * the rest again: Microchip); how far rests wander here is what each grade says.
  */
 
 const SEEDS = [1, 2] as const;
@@ -70,7 +70,7 @@ const pitchesOf = (session: SimSession, build: Build): number[] =>
   ownNotes(session, build, PLAIN).map(({ note }) => note);
 
 describe.each(CASES)('on a %s unit, seed %i,', (grade: GradeName, seed: number) => {
-  // Gone in 5 ms, waited for 24 ms, and for 20 ms more where the rest must be taken anew. On the worst
+  // Gone in 5 ms, waited for 24 ms, and for 20 ms more where the rest must be taken again. On the worst
   // units what drifted meanwhile may lie right at the threshold, and is let go of more slowly.
   const late = grade === 'worst' ? 1_000 : 70;
 
@@ -150,7 +150,7 @@ describe.each(CASES)('on a %s unit, seed %i,', (grade: GradeName, seed: number) 
     },
   );
 
-  it('a rest that was learned under a finger is taken anew once the pad has read on the far side', () => {
+  it('a rest that was learned under a finger is taken again once the pad has read on the far side', () => {
     const session = simulate({ grade, seed }, TUNES[0]!);
     const { build } = ownBuild(session);
     const wrong = build.pads.map((pad, i) =>

@@ -140,7 +140,7 @@ describe('the time of a scan', () => {
     expect(counts).toMatchObject({ lost: 0, restarts: 0 });
   });
 
-  it('begins anew with a board that begins anew, and counts no frames as lost for it', () => {
+  it('begins again with a board that begins again, and counts no frames as lost for it', () => {
     const { scans, counts } = decodeAll(codec, [
       [1_000_000, writeFrame(frame(40, 3_000_000))],
       [1_004_000, writeFrame(frame(41, 3_004_000))],

@@ -35,7 +35,7 @@ describe('the clock of another computer', () => {
     expect(Math.max(...found.map(Math.abs))).toBeLessThanOrEqual(1_050);
   });
 
-  it('begins anew where it was set', () => {
+  it('begins again where it was set', () => {
     let clock = mapFarTime(null, 5_000_000, 1_000);
     clock = mapFarTime(clock, 3_605_000_000 + 10_000, 12_000);
     expect(clock.distance).toBe(12_000 - 3_605_010_000);

@@ -11,7 +11,7 @@ const float = fc
   .map((value) => ({ type: 'f', value }));
 const text = fc.stringMatching(/^[a-z]{0,9}$/).map((value) => ({ type: 's', value }));
 
-describe('packets of numbers that are filled in anew', () => {
+describe('packets of numbers that are filled in again', () => {
   it('are byte for byte what the osc package writes, whatever came on the address before', () => {
     fc.assert(
       fc.property(

@@ -26,7 +26,7 @@ export interface Source {
   readonly release: number;
   /** Something is still to come although it may be silent for a moment. */
   readonly pending: boolean;
-  /** Begins anew, in the middle of nothing. */
+  /** Begins again, in the middle of nothing. */
   begin(stroke: Stroke): void;
   /** Carries the sound on at another pitch without a new attack; only on kinds that can. */
   slur(note: number): void;

@@ -15,7 +15,7 @@ export interface Surroundings {
   readonly open: () => Socket;
   readonly later: Later;
   readonly chance: () => number;
-  /** Loads the page anew. */
+  /** Loads the page again. */
   readonly reload: () => void;
   /** In the reader's language, why something could not be asked. */
   readonly notAsked: () => string;
@@ -86,7 +86,7 @@ export function connect({ open, later, chance, reload, notAsked }: Surroundings)
         state.seats.value = seatsAfter(state.seats.peek() ?? [], one.now);
         break;
       default:
-        // A part that this page does not know is a newer program's: it loads anew before long.
+        // A part that this page does not know is a newer program's: it loads again before long.
         if (one.told in state) (state[one.told] as Signal<unknown>).value = one.now;
     }
   };

@@ -154,7 +154,7 @@ export class HostSeat {
     this.#asked = { rules: this.#base, name };
   }
 
-  /** The files were read anew. */
+  /** The files were read again. */
   update(ready: ReadySeat): void {
     if (isDeepStrictEqual(ready.rules, this.#base)) this.#base = ready.rules;
     this.#ready = ready;

@@ -116,7 +116,7 @@ class SeatTap {
     });
     return {
       ...around,
-      // One that begins anew lifts nothing any more of what was touched before.
+      // One that begins again lifts nothing any more of what was touched before.
       begin: () => {
         this.writer.lifted();
         return stage.begin() as unknown;

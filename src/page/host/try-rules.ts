@@ -54,7 +54,7 @@ export function withValues(rules: Rules, values: RuleValues): Rules | string {
     }
     if (!keys.has(key)) {
       const near = nearest(key, [...keys]);
-      return `${key}: there is no such key. ${near === undefined ? 'Load the page anew' : `Did you mean ${near}?`}`;
+      return `${key}: there is no such key. ${near === undefined ? 'Load the page again' : `Did you mean ${near}?`}`;
     }
     try {
       put(key, openDocument(text, key, LIMITS).value);

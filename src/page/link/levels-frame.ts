@@ -1,6 +1,6 @@
 import { FRAME, NO_NOTE, type Layout, type Slice } from './frames.js';
 
-/** One seat's part of a levels frame, filled anew by each. */
+/** One seat's part of a levels frame, filled again by each. */
 export interface SeatLevelsFrame {
   /** By pad: 0 to 255, 200 is a full touch. */
   readonly pads: Uint8Array;

@@ -9,7 +9,7 @@ import {
 } from './memory.js';
 import { VOICE_BYTES } from './voice-record.js';
 
-/** Rows that were read. The arrays are the reader's own, and are filled anew by its next reading. */
+/** Rows that were read. The arrays are the reader's own, and are filled again by its next reading. */
 export interface Rows {
   readonly count: number;
   /** How many rows before these were overwritten before they were read. */
@@ -135,7 +135,7 @@ export interface VoiceRecords {
   readonly count: number;
   /** How many before these were overwritten before they were read. */
   readonly lost: number;
-  /** The reader's own, and filled anew by its next reading. */
+  /** The reader's own, and filled again by its next reading. */
   readonly bytes: Uint8Array;
 }
 

@@ -3,14 +3,14 @@ import type { PadVerdict, PageState } from './state.js';
 
 /**
  * What a page is told as text (JSON). A `hello` comes first, then each part of the state, then a part
- * anew whenever it changes. Levels, history and voices come as binary frames (see `frames.ts`).
+ * again whenever it changes. Levels, history and voices come as binary frames (see `frames.ts`).
  */
 export type Told =
   | {
       readonly told: 'hello';
       /** Read-only: what it asks for is refused, but for looking. */
       readonly guest: boolean;
-      /** Of the program; a page that was loaded from another one loads itself anew. */
+      /** Of the program; a page that was loaded from another one loads itself again. */
       readonly version: string;
       /** For the built-in voices, so that they sound alike everywhere. */
       readonly seed: number;

@@ -10,10 +10,10 @@ export type CarryOut = (page: Page, ask: Ask, answered: Answered) => void;
 const ENDS: ReadonlySet<Ask['ask']> = new Set(['silence', 'release']);
 
 const GUEST = 'Guests may look, and change nothing. Ask whoever leads the room for the other link.';
-const UNKNOWN = 'This page asked for something that is not known here. Load it anew.';
+const UNKNOWN = 'This page asked for something that is not known here. Load it again.';
 const TOO_MUCH = 'That was too much at once. Wait a moment, then try again.';
-const UNREADABLE = 'What this page says cannot be read. Load it anew.';
-const FLOOD = 'This page asked for far too much at once. Load it anew.';
+const UNREADABLE = 'What this page says cannot be read. Load it again.';
+const FLOOD = 'This page asked for far too much at once. Load it again.';
 
 /** What is left for all pages together to ask for, and for all guests: they cost the others nothing. */
 export interface Budgets {

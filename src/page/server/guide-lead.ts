@@ -69,7 +69,7 @@ export class GuideLead<Page> {
     const other = owner !== null && owner !== page && this.#parts.isOpen(owner) && this.#busy();
     // Anybody may end it: the page that began it may stand open in another room.
     if (other && step !== 'end') {
-      return 'These steps were begun on another page. Go on there, or end them here and begin anew.';
+      return 'These steps were begun on another page. Go on there, or end them here and begin again.';
     }
     if (step === 'begin') {
       const unwritable = this.#parts.tryBuild(seat);

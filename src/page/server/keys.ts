@@ -3,7 +3,7 @@ import { createHash, randomBytes, timingSafeEqual } from 'node:crypto';
 /** Who a page is: `all` may ask for everything, `guest` only looks. */
 export type Role = 'all' | 'guest';
 
-/** The keys of a room that is open to the network; made anew each time it is. */
+/** The keys of a room that is open to the network; made again each time it is. */
 export interface Keys {
   /** For the links that are handed out. */
   readonly keys: Readonly<Record<Role, string>>;

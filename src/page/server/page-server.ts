@@ -42,7 +42,7 @@ const TAKES_MS = 5_000;
 /** Pages, and what they fetch meanwhile. */
 const MOST_CONNECTIONS = 512;
 const OVER = 'The room has ended.';
-const FULL = 'As many pages are open as can be served. Close one, then load this one anew.';
+const FULL = 'As many pages are open as can be served. Close one, then load this one again.';
 
 /**
  * Serves a room's page, and begins to tell pages what happens.

@@ -79,7 +79,7 @@ export class Page {
     if (this.#closing) return;
     this.#since = this.behind(now) ? (this.#since ?? now) : null;
     if (this.#since !== null && now - this.#since > this.#limits.slowMs) {
-      this.close(CLOSING.slow, 'This page did not keep up for too long. Load it anew.');
+      this.close(CLOSING.slow, 'This page did not keep up for too long. Load it again.');
       return;
     }
     if (this.#asked === null && now >= this.#nextAsk) {

@@ -26,7 +26,7 @@ const NOT_THERE: FetchFault = {
 
 const NOT_BUILT: FetchFault = {
   what: 'The page is missing from this program',
-  next: 'Install it anew; where you build it yourself, run "npm run build"',
+  next: 'Install it again; where you build it yourself, run "npm run build"',
 };
 
 /**
@@ -137,7 +137,7 @@ async function sendTake(response: ServerResponse, path: string): Promise<void> {
 function missing(name: string, kind: string): FetchFault {
   return {
     what: `There is no "${name.slice(0, 100)}" among the ${kind}`,
-    next: 'Choose another one from the list; load the page anew where it shows one that is gone',
+    next: 'Choose another one from the list; load the page again where it shows one that is gone',
   };
 }
 
@@ -156,5 +156,5 @@ function faultOf(error: unknown): FetchFault {
     const what = first ? `${problemWhere(first)}: ${problemWhat(first)}${more}` : error.message;
     return { what, next: first?.mend ?? 'Mend the file' };
   }
-  return { what: fileTrouble(error), next: 'Load the page anew, then choose again' };
+  return { what: fileTrouble(error), next: 'Load the page again, then choose again' };
 }

@@ -42,7 +42,7 @@ export class RoomRecording {
   begin(seat: number | null): string | null {
     const { recorder, state, askForReadings } = this.#parts;
     const { playing, voices, scale, duck } = state.get('room');
-    if (!playing) return 'The room has ended. Start it anew, then record.';
+    if (!playing) return 'The room has ended. Start it again, then record.';
     const recorded = (one: ThreadSeat): RecordedSeat => {
       const told = state.get('seats').find(({ id }) => id === one.id);
       return { ...one, mix: told?.mix ?? plainRoom(1).mixes[0]! };

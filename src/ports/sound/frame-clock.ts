@@ -2,7 +2,7 @@ import { SECOND, type Micros } from '../../time/micros.js';
 
 /** The share of each block's lateness that the clock follows: it averages over some 30 blocks. */
 const FOLLOW = 0.03;
-/** Off by more blocks than this, the clock begins anew: the card stopped, or the machine slept. */
+/** Off by more blocks than this, the clock begins again: the card stopped, or the machine slept. */
 const LOST_BLOCKS = 2;
 
 /**

@@ -253,7 +253,7 @@ describe('a connection that breaks off', () => {
     ]);
   });
 
-  it('loads the page anew where another program answers', () => {
+  it('loads the page again where another program answers', () => {
     const { latest, pass, reloads } = page();
     latest().hello('one');
     latest().end();

@@ -126,7 +126,7 @@ describe('what a drawing shows', () => {
     ...{ notes: Uint8Array.of(note), strengths: Uint8Array.of(9), begun: 0 },
   });
 
-  it('is painted anew only as it changes', () => {
+  it('is painted again only as it changes', () => {
     const shown = new Shown(1, 1, false);
     expect(shown.take(levels(120), 0)).toBe(true);
     expect(shown.take(levels(120), 16)).toBe(false);

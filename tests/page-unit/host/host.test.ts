@@ -41,7 +41,7 @@ function pluck(seat: number): number {
 }
 
 describe('what pages are told', () => {
-  it('is the room as it begins, and each part anew as it changes', () => {
+  it('is the room as it begins, and each part again as it changes', () => {
     const { seats, engines } = room.thread().data.state;
     expect(
       seats.map(({ name, plugged, build, raw, screen }) => [name, plugged, build, raw, screen]),

@@ -122,7 +122,7 @@ describe('what the tap shows', () => {
     expect([...touched]).toEqual(PADS.map(() => 0));
   });
 
-  it('is no touch of a unit that went away, nor of one whose seat began anew', () => {
+  it('is no touch of a unit that went away, nor of one whose seat began again', () => {
     const { memory, tap, scan, rest, look, play, now } = tapped(calibrated());
     tap.look(true);
     const touched = new Uint8Array(20);

@@ -30,7 +30,7 @@ describe('a page', () => {
     expect(host.orders[1]).toEqual({ ask: 'look', on: false });
   });
 
-  it('is told a part anew when it changes, and not the others', async () => {
+  it('is told a part again when it changes, and not the others', async () => {
     const host = await startHost();
     const page = new FakePage(host.port);
     await page.greeted();
@@ -97,7 +97,7 @@ describe('a page', () => {
       await page.greeted();
       page.socket.send(said);
       const { code, reason } = await page.until(() => page.closed);
-      expect([code, reason]).toEqual([1008, 'What this page says cannot be read. Load it anew.']);
+      expect([code, reason]).toEqual([1008, 'What this page says cannot be read. Load it again.']);
       expect(host.orders.map(({ ask }) => ask)).not.toContain('silence');
     },
   );

@@ -155,7 +155,7 @@ describe('a room on its page', () => {
     await seat.close();
   });
 
-  it('calibrates a unit anew', async () => {
+  it('calibrates a unit again', async () => {
     const seat = await room.open('#/seat/mixed');
     const steps = seat.locator('.seat-guide');
     const file = join(room.folder.path, 'builds', 'mixed.json');

@@ -55,7 +55,7 @@ describe('a class of 32', () => {
     expect(perSecond).toBeGreaterThanOrEqual(50);
     expect(bytesPerSecond).toBeGreaterThan(20_000);
     expect(bytesPerSecond).toBeLessThan(2_000_000);
-    // As notices have it: the page's thread was started anew, an engine or the logic failed.
+    // As notices have it: the page's thread was started again, an engine or the logic failed.
     expect(room.program.err).not.toMatch(/failed|started again/);
     expect(room.trouble).toEqual([]);
   });

@@ -51,7 +51,7 @@ export class MadeUpRoom {
     await this.served?.close();
   }
 
-  /** Tells every page a part of the state anew. */
+  /** Tells every page a part of the state again. */
   tell<Part extends keyof PageState>(part: Part, now: PageState[Part]): void {
     Object.assign(this.state, { [part]: now });
     this.served?.tell({ told: part, now } as Told);

@@ -57,7 +57,7 @@ export function madeUpVerdicts(seat: PageSeat): PadVerdict[] {
             cause: 'No wire reaches that input, or the board does not really read it.',
             next:
               'Check the wire at the board first: pull it gently; it must not come out. A joint may ' +
-              'have to be made anew.',
+              'have to be made again.',
           },
         ],
       },

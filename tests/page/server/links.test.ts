@@ -63,7 +63,7 @@ it('a link opened from another site lets in, and its key leaves the address bar'
     expect(JSON.parse(await said())).toMatchObject({ told: 'hello', guest });
     expect(page.url()).toBe(`http://127.0.0.1:${String(host.port)}/`);
     expect(await page.evaluate('document.cookie')).toBe('');
-    // Loaded anew, it is still let in.
+    // Loaded again, it is still let in.
     await page.reload();
     expect(JSON.parse(await said())).toMatchObject({ told: 'hello', guest });
   }

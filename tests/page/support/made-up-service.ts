@@ -7,7 +7,7 @@ import { layoutOf } from './made-up-seat.js';
 import { servePage, type ServedPage } from './serve-page.js';
 
 export interface MadeUpService extends Pick<ServedPage, 'url' | 'asks' | 'cut' | 'close'> {
-  /** Tells every page a part of the state anew. */
+  /** Tells every page a part of the state again. */
   tell(told: Told): void;
 }
 

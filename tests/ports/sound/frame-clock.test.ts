@@ -29,7 +29,7 @@ describe('the frame clock', () => {
     expect((worst / RATE) * 1_000).toBeLessThan(0.2);
   });
 
-  it('begins anew after a gap', () => {
+  it('begins again after a gap', () => {
     const clock = new FrameClock(RATE);
     clock.block(0, 0, BLOCK);
     clock.block(5_000, BLOCK, BLOCK);

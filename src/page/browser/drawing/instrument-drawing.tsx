@@ -63,7 +63,7 @@ export function InstrumentDrawing(props: InstrumentDrawingProps) {
   );
 }
 
-/** Paints the canvas as the levels move, without drawing the page anew. */
+/** Paints the canvas as the levels move, without drawing the page again. */
 function usePainting(connection: Connection, seat: PageSeat, drawing: Drawing) {
   const { id, slice, strings } = seat;
   const canvas = useRef<HTMLCanvasElement>(null);

@@ -19,7 +19,7 @@ export const CORNER = 0.014;
 
 type Pen = CanvasRenderingContext2D;
 
-/** Paints levels, touches and what sounds, all of it anew. */
+/** Paints levels, touches and what sounds, all of it again. */
 export function paint(pen: Pen, painting: Painting): void {
   const { drawing, width } = painting;
   pen.clearRect(0, 0, width, Math.ceil(width * drawing.height));

@@ -26,7 +26,7 @@ export class Shown {
     this.falling = new Float32Array(pads);
   }
 
-  /** Takes the levels in at a time in ms; whether anything is to be painted anew. */
+  /** Takes the levels in at a time in ms; whether anything is to be painted again. */
   take({ pads, touched, notes, strengths }: Readonly<SeatLevelsFrame>, now: number): boolean {
     const fall = this.steady ? 255 : (FALL * Math.min(100, Math.max(0, now - this.before))) / 1000;
     this.before = now;

@@ -43,7 +43,7 @@ export function RoomView({ connection }: RoomViewProps) {
   );
 }
 
-/** Is drawn anew only as its own seat changes: a class has 32 of them. */
+/** Is drawn again only as its own seat changes: a class has 32 of them. */
 function Tile({ connection, seat, hushed, dense, guided }: SeatTileProps) {
   return useMemo(
     () => <SeatTile {...{ connection, seat, hushed, dense, guided }} />,

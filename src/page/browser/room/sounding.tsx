@@ -14,7 +14,7 @@ interface SoundingProps {
 /** The words change at most so often, in ms: they are to be read. */
 const EVERY = 150;
 
-/** Which notes of a seat sound, in words that are set without drawing the page anew. */
+/** Which notes of a seat sound, in words that are set without drawing the page again. */
 export function Sounding({ connection, seat }: SoundingProps) {
   const element = useRef<HTMLSpanElement>(null);
   const t = texts.value;

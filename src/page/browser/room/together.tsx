@@ -30,7 +30,7 @@ export function Together({ connection }: TogetherProps) {
   );
 }
 
-/** Apart, since it is drawn anew some times a second. */
+/** Apart, since it is drawn again some times a second. */
 function Engines({ connection }: TogetherProps) {
   const engines = connection.state.engines.value ?? [];
   return (

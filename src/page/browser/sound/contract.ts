@@ -47,7 +47,7 @@ export interface Speaker {
   readonly loudness: ReadonlySignal<Loudness | null>;
   /** Why the service will not send voices, in its words; null: it does. */
   readonly refused: ReadonlySignal<string | null>;
-  /** How often rendering failed and began anew, or fell behind: each time something broke off. */
+  /** How often rendering failed and began again, or fell behind: each time something broke off. */
   readonly gaps: ReadonlySignal<number>;
   /** Milliseconds from a voice's own time until it leaves this device, as far as the browser tells. */
   readonly delay: ReadonlySignal<number>;

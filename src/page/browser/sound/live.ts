@@ -67,7 +67,7 @@ export class Live {
     if (this.connection.link.peek() === 'open') this.ask(on);
   }
 
-  /** The device begins anew: its clock stood still meanwhile, and it knows nothing of changed mixes. */
+  /** The device begins again: its clock stood still meanwhile, and it knows nothing of changed mixes. */
   begunAnew(): void {
     this.context.reset();
     this.mixAnew();

@@ -41,7 +41,7 @@ export type FromRenderer =
       /** By how many frames events came too late at most, since this was last told. */
       readonly late: number;
     }
-  /** Rendering failed; it began anew, or stays silent where `final`. */
+  /** Rendering failed; it began again, or stays silent where `final`. */
   | { readonly type: 'fault'; readonly why: string; readonly final: boolean }
   /** More events waited than it holds: all were dropped, and what sounded has ended. */
   | { readonly type: 'overflow' }

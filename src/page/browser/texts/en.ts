@@ -289,7 +289,7 @@ const shell = {
   seatRefitted: (name: string, instrument: string) =>
     `${name} has another instrument now: ${instrument}`,
   toRoom: 'Back to the room',
-  broken: 'This part of the page failed. Load the page anew; playing is not touched by it.',
+  broken: 'This part of the page failed. Load the page again; playing is not touched by it.',
 };
 
 /** The room view, and the drawing of an instrument wherever it is shown. */
@@ -662,7 +662,7 @@ const seat = {
       begin: 'Calibrate',
       about:
         'For pads that are too weak, too strong or sound by themselves: touch each pad firmly, and how ' +
-        'it reads is learned anew. Takes about a minute.',
+        'it reads is learned again. Takes about a minute.',
       name: 'Calibrating',
     },
     own: 'This board decides by itself what is a touch: there is nothing to wire or to calibrate.',
@@ -827,7 +827,7 @@ const takeFaults = {
       case 'broken':
         return {
           what: `This part of the page failed: ${fault.what}.`,
-          next: 'Load the page anew; playing is not touched by that.',
+          next: 'Load the page again; playing is not touched by that.',
         };
     }
   },

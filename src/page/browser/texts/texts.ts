@@ -32,7 +32,7 @@ const current = signal<Language>(firstLanguage(kept('language'), browser));
 /** The language that is shown. */
 export const language = computed(() => current.value);
 
-/** The texts in that language: a component that reads them here is drawn anew when it changes. */
+/** The texts in that language: a component that reads them here is drawn again when it changes. */
 export const texts = computed<Texts>(() => LANGUAGES[current.value].texts);
 
 export function chooseLanguage(code: Language): void {

@@ -15,7 +15,7 @@ import { padVerdicts } from './verdicts.js';
 
 /** What was heard of a pad longer ago than this says nothing of it now. */
 const LASTS: Micros = 600 * SECOND;
-/** Verdicts are made anew no sooner than this after the last ones, and after a while in any case. */
+/** Verdicts are made again no sooner than this after the last ones, and after a while in any case. */
 const SOONEST: Micros = SECOND;
 const LATEST: Micros = 5 * SECOND;
 
@@ -31,7 +31,7 @@ export interface Lately {
   plan(now: GuidedSeat): void;
   next(event: WireEvent): void;
   tick(t: Micros): void;
-  /** Whether verdicts are to be made anew. */
+  /** Whether verdicts are to be made again. */
   due(t: Micros): boolean;
   /** Makes verdicts of what is known now, in small pieces. */
   verdicts(t: Micros): Steps<readonly PadVerdict[]>;

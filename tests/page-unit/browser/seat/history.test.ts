@@ -34,7 +34,7 @@ test('a touch that goes on from one batch to the next goes on, but not over lost
   expect(history.touched(2, 0)).toBe(false);
 });
 
-test('where the service begins anew, what was before is let go', () => {
+test('where the service begins again, what was before is let go', () => {
   const history = new LevelHistory(1);
   history.add(
     rows([

@@ -34,7 +34,7 @@ test('stays behind what has come, so that each moment is there when it is drawn'
   }
 });
 
-test('follows a service that began anew', () => {
+test('follows a service that began again', () => {
   const playhead = new Playhead();
   playhead.heard(8e9, 1000);
   playhead.heard(1e6, 1033);

@@ -43,7 +43,7 @@ function failing(fails: (block: number) => boolean): {
 }
 
 describe('a fault in rendering', () => {
-  it('is told, silences, and begins anew with the seats mixed as they were', () => {
+  it('is told, silences, and begins again with the seats mixed as they were', () => {
     const { rendering, told, run } = failing((block) => block === 20);
     const events = [mix({ seat: 0, level: 0 }), on({ seat: 1 }), on({ seat: 0, voice: 2 })];
     rendering.handle({ type: 'events', events, frames: [0, 0, 0] });
@@ -60,7 +60,7 @@ describe('a fault in rendering', () => {
     expect(run(20)).toBeGreaterThan(0.01);
   });
 
-  it('that comes again and again ends in silence, until it is begun anew', () => {
+  it('that comes again and again ends in silence, until it is begun again', () => {
     let broken = true;
     const { rendering, told, run } = failing(() => broken);
     rendering.handle({ type: 'events', events: [on()], frames: [0] });

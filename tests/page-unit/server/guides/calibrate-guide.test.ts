@@ -58,7 +58,7 @@ describe('the guide through calibration', () => {
     expectTrue(one, one.builds[0], order);
   });
 
-  it('does the last pad anew where that is taken back: a touch that was too soft counts no more', () => {
+  it('does the last pad again where that is taken back: a touch that was too soft counts no more', () => {
     const one = begun();
     for (const pad of order.slice(0, -1)) one.tap(pad);
     one.tap(last, 0);

@@ -36,7 +36,7 @@ export class LevelHistory {
     this.gaps = new Uint8Array(capacity);
   }
 
-  /** Adds rows. Where time falls, the service has begun anew, and what was here is let go. */
+  /** Adds rows. Where time falls, the service has begun again, and what was here is let go. */
   add(rows: HistoryFrame): void {
     if (rows.on.length !== this.pads) return;
     this.learn(rows);

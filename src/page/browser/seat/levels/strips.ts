@@ -69,7 +69,7 @@ export class Strips {
     const { width } = this.size;
     const end = Math.floor((t / this.span) * width);
     this.drawn = Math.min(this.drawn, this.newFrom());
-    // A clock that goes back a little shows what is there; one that jumps begins anew.
+    // A clock that goes back a little shows what is there; one that jumps begins again.
     if (this.drawn < end - width || this.drawn > end + width) this.drawn = end - width;
     // Nothing has moved by a pixel: it is there already.
     if (this.drawn === end && this.shown === end) return;

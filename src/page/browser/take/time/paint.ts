@@ -32,7 +32,7 @@ export interface Scene {
 export const placed = ({ span, width }: Pick<Scene, 'span' | 'width'>, t: Micros): number =>
   ((t - span.from) / (span.to - span.from)) * width;
 
-/** Draws all of it anew. */
+/** Draws all of it again. */
 export function paint(pen: CanvasRenderingContext2D, scene: Scene): void {
   const { layout, width, colours, cursor, heard } = scene;
   pen.fillStyle = colours.raised;

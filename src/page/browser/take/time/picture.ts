@@ -7,7 +7,7 @@ export class Picture {
     private readonly draw: (pen: CanvasRenderingContext2D) => void,
   ) {}
 
-  /** Draws anew with the next frame. */
+  /** Draws again with the next frame. */
   soon(): void {
     if (this.frame === 0) {
       this.frame = requestAnimationFrame(() => {

@@ -15,9 +15,9 @@ export interface Clean {
 const PASSES = 2;
 /**
  * Of a reading further from rest than this many deviations no more than that counts as hum: the peak of a hum
- * is 1.4 of its own deviations, a touch is many of them.
+ * is 1.4 of its own deviations, a touch that is worth anything is many of them.
  */
-const WILD = 4;
+const WILD = 8;
 /** So many samples at a time. */
 const PIECE = 4_000;
 

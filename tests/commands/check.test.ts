@@ -90,9 +90,10 @@ describe('pluckwork check', () => {
     const own = await check('--take', 'decided.take.jsonl');
     expect(own.code).toBe(1);
     expect(own.err).toContain('its board decided itself what was a touch');
+    folder.write('no', 'a file');
     const nowhere = await check('--take', 'stick.take.jsonl', '--html', 'no/such/page.html');
     expect(nowhere.code).toBe(1);
-    expect(nowhere.err).toContain('no/such/page.html: there is no such file');
+    expect(nowhere.err).toContain('no/such/page.html: a file is where a folder must be');
   });
 
   it('wants a room or a take, and each option where it belongs', async () => {

@@ -47,7 +47,7 @@ describe('a take that nests deep', () => {
     const deep = nested(20_000);
     expect(await problemsOf(`${HEADER}\n{"t":1,"swap":{"rules":${deep}}}\n[2,${deep},1]\n`)).toEqual([
       { line: 2, what: expect.stringContaining('deeper than any take does') as string },
-      { line: 3, what: expect.stringContaining('input a list is not one of the 20') as string },
+      { line: 3, what: expect.stringContaining('input a list of 1 is not one of the 20') as string },
     ]);
   });
 

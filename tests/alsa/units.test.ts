@@ -110,10 +110,10 @@ describe('two USB boards with one port name', () => {
   it('end their own notes when they are pulled, and only those', async () => {
     const [left, right] = [await side('pulled', 'north'), await side('pulled', 'south')];
     const [[north], [south]] = [await notesIn(left), await notesIn(right)];
-    // South's cable was pulled 1.5 s after north's was told; aubio follows a soft note for less long than it sounds.
-    expect(south!.to - north!.to).toBeGreaterThan(0.3);
+    // South's cable was pulled 1.5 s after north's was told: its soft note still sounds when north's has ended. aubio
+    // does not follow it to its end, so it is heard by its level.
     expect(await rmsDb(left, north!.to + 0.7, 0.5)).toBeLessThan(-70);
-    const after = await Promise.all([0.2, 0.5, 0.8].map((by) => rmsDb(right, north!.to + by, 0.3)));
+    const after = await Promise.all([0.5, 0.8].map((by) => rmsDb(right, north!.to + by, 0.3)));
     expect(Math.max(...after)).toBeGreaterThan(-60);
     // As above: a voice that goes on is over -60, one that has died away anywhere under -70.
     expect(await rmsDb(right, south!.to + 1.2, 0.5)).toBeLessThan(-70);
@@ -123,7 +123,7 @@ describe('two USB boards with one port name', () => {
     // Readings come late on this slow machine, of which it rightly says so.
     const said = report.next.output.replace(/^warning: No readings have come yet.*$/gm, '');
     expect(said).not.toMatch(/nothing tells|warning|error/);
-    expect(printed(report.next).sort()).toEqual(['north A2', 'south A1']);
+    expect(printed(report.next).sort(), said).toEqual(['north A2', 'south A1']);
     const lines = (await machine.text('units.jsonl')).trim().split('\n');
     const kept = lines.map((line) => JSON.parse(line) as { seat: string; serial: string });
     expect(Object.fromEntries(kept.map(({ seat, serial }) => [seat, serial]))).toEqual({

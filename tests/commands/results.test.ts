@@ -74,14 +74,17 @@ describe('a result over a file that is there', { timeout: 60_000 }, () => {
     expect(readdirSync(folder.path).sort()).toEqual(['rooms', 'take.jsonl']);
   });
 
-  it.each(['notes', 'midi', 'wav'])('stays where %s of a take that cannot be read is asked for', async (what) => {
-    const header = formatHeader({ take: 1, inputs: 20, full: 16_383, instrument: 'bass-4x4' });
-    folder.write('bad.jsonl', `${header}\n{{{\n{{{\n`);
-    folder.write('out/mine', WORK);
-    const { code, err } = await run(['rerun', 'bad.jsonl', `--${what}`, 'out/mine'], folder.path);
-    expect(code).toBe(1);
-    expect(err).toContain('holds no reading that can be read, so nothing was written');
-    expect(readFileSync(path('out/mine'), 'utf8')).toBe(WORK);
-    expect(readdirSync(path('out'))).toEqual(['mine']);
-  });
+  it.each(['notes', 'midi', 'wav'])(
+    'stays where %s of a take that cannot be read is asked for',
+    async (what) => {
+      const header = formatHeader({ take: 1, inputs: 20, full: 16_383, instrument: 'bass-4x4' });
+      folder.write('bad.jsonl', `${header}\n{{{\n{{{\n`);
+      folder.write('out/mine', WORK);
+      const { code, err } = await run(['rerun', 'bad.jsonl', `--${what}`, 'out/mine'], folder.path);
+      expect(code).toBe(1);
+      expect(err).toContain('holds no reading that can be read, so nothing was written');
+      expect(readFileSync(path('out/mine'), 'utf8')).toBe(WORK);
+      expect(readdirSync(path('out'))).toEqual(['mine']);
+    },
+  );
 });

@@ -141,6 +141,15 @@ await main(async () => {
   playing = await service('next', 'play', 'hall');
   await said(playing, open('0002'));
   await said(playing, open('0001'));
+  // What is touched while a unit still watches how its pads rest is no note: wait as a person does.
+  await Promise.all([first, second].map((board) => board.play([], 1_600)));
+  await until(
+    'both to be ready',
+    () =>
+      /north (and south are|is) ready/.test(playing.output) &&
+      /south (is|are) ready/.test(playing.output),
+    PATIENCE,
+  );
   await Promise.all([play(first, [A1, 0]), play(second, [G2, 2])]);
   const next = await stop(playing);
   // Programs' ports: only a touch tells. The second one is north's again.

@@ -147,6 +147,8 @@ describe('a room on its page', () => {
       'build: mixed',
     );
     await seat.getByRole('button', { name: 'Close' }).click();
+    // A finger that is on a pad as the build takes effect counts from its next touch.
+    await room.program.saw(/New build in effect/);
     const drawing = seat.getByRole('region', { name: 'Levels', exact: true });
     const before = notesOf(room.program, 'mixed').length;
     await tap(seat, padOf(drawing, A1_PLUCK));

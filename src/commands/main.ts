@@ -4,50 +4,39 @@ import { nearest } from '../instrument/near.js';
 import { FileFault } from '../instrument/fault.js';
 import { throughLatest } from '../ports/recordings.js';
 import { printable, printableJson } from '../ports/printable.js';
-import { TakeFileFault } from '../ports/take-file.js';
+import { TakeFileFault } from '../ports/file-fault.js';
 import { TakeTooLong } from '../takes/limits.js';
-import { calibrate } from './calibrate.js';
-import { checkCommand } from './check.js';
 import { EXIT, Failure, UsageFault, type Command, type Exit, type Values } from './cli.js';
-import { compareCommand } from './compare.js';
-import { explainCommand } from './explain.js';
-import { fitCommand } from './fit.js';
-import { exerciseCommand } from './fit-exercise.js';
 import { COMMON, helpPage, overview } from './help.js';
 import { watchOutput } from './output.js';
-import { play } from './play.js';
-import { ports } from './ports.js';
-import { record } from './record.js';
-import { rerunCommand } from './rerun.js';
-import { scoreCommand } from './score.js';
 import { tellAsJson, tellPlainly } from './telling.js';
 import { version } from './version.js';
-import { wire } from './wire.js';
 
-const COMMANDS: readonly Command[] = [
-  play,
-  ports,
-  calibrate,
-  wire,
-  checkCommand,
-  record,
-  rerunCommand,
-  scoreCommand,
-  compareCommand,
-  fitCommand,
-  exerciseCommand,
-  explainCommand,
-];
+/** In the order of the overview. Each is loaded when it is called: what one needs costs the others no time. */
+const COMMANDS: Readonly<Record<string, () => Promise<Command>>> = {
+  play: async () => (await import('./play.js')).play,
+  ports: async () => (await import('./ports.js')).ports,
+  calibrate: async () => (await import('./calibrate.js')).calibrate,
+  wire: async () => (await import('./wire.js')).wire,
+  check: async () => (await import('./check.js')).checkCommand,
+  record: async () => (await import('./record.js')).record,
+  rerun: async () => (await import('./rerun.js')).rerunCommand,
+  score: async () => (await import('./score.js')).scoreCommand,
+  compare: async () => (await import('./compare.js')).compareCommand,
+  fit: async () => (await import('./fit.js')).fitCommand,
+  exercise: async () => (await import('./fit-exercise.js')).exerciseCommand,
+  explain: async () => (await import('./explain.js')).explainCommand,
+};
 
 function meant(near: string | undefined): string {
   return near === undefined ? '' : `; did you mean "${near}"?`;
 }
 
-function find(name: string): Command {
-  const command = COMMANDS.find((one) => one.name === name);
-  if (command) return command;
-  const names = COMMANDS.map((one) => one.name);
-  throw new UsageFault(`there is no command "${name}"${meant(nearest(name, names))}`);
+function find(name: string): Promise<Command> {
+  const load = Object.hasOwn(COMMANDS, name) ? COMMANDS[name] : undefined;
+  if (load) return load();
+  const near = nearest(name, Object.keys(COMMANDS));
+  throw new UsageFault(`there is no command "${name}"${meant(near)}`);
 }
 
 function parse(command: Command, args: readonly string[]): { values: Values; words: string[] } {
@@ -105,7 +94,7 @@ async function runCommand(command: Command, args: readonly string[]): Promise<Ex
     throw new UsageFault(`"${words[command.words]!}" is one word too many for "${command.name}"`);
   }
   refuseEmpty(values, words, command);
-  const tell = values.log === 'json' ? tellAsJson() : tellPlainly;
+  const tell = values.log === 'json' ? await tellAsJson() : tellPlainly;
   const say = (line: string): void => {
     process.stdout.write(`${/^[[{]/.test(line) ? printableJson(line) : printable(line)}\n`);
   };
@@ -127,14 +116,15 @@ async function main(args: readonly string[]): Promise<Exit> {
   const [name, ...rest] = args;
   if (name === undefined) throw new UsageFault('a command is missing');
   if (name === '--help' || name === '-h' || name === 'help') {
-    process.stdout.write(`${overview(COMMANDS)}\n`);
+    const all = await Promise.all(Object.values(COMMANDS).map((load) => load()));
+    process.stdout.write(`${overview(all)}\n`);
     return EXIT.done;
   }
   if (name === '--version') {
     process.stdout.write(`${version()}\n`);
     return EXIT.done;
   }
-  const command = find(name);
+  const command = await find(name);
   try {
     return await runCommand(command, rest);
   } catch (error) {

@@ -9,7 +9,7 @@ import { missingWords, type RecordingFolder } from '../ports/recordings.js';
 import type { RoomRecorder } from '../ports/room-recorder.js';
 import type { SoundFileOptions } from '../ports/sound-file.js';
 import { tellWritten } from '../ports/sound/written-words.js';
-import { TakeFileFault } from '../ports/take-file.js';
+import { TakeFileFault } from '../ports/file-fault.js';
 
 interface Kept {
   readonly directory: string;

@@ -2,7 +2,8 @@ import { realpathSync, renameSync, rmSync, statSync } from 'node:fs';
 import { basename, dirname, extname, join, resolve } from 'node:path';
 import { earlierWords, keepEarlier, moveEarlier } from '../ports/earlier.js';
 import { shown } from '../ports/files-find.js';
-import { fileTrouble, TakeFileFault, writeWhole } from '../ports/take-file.js';
+import { fileTrouble, TakeFileFault } from '../ports/file-fault.js';
+import { writeWhole } from '../ports/take-file.js';
 import { textOf, UsageFault, type Call } from './cli.js';
 
 /** Endings of files that people write, which no result is. */

@@ -1,4 +1,3 @@
-import { pino } from 'pino';
 import type { Notice, Tell } from '../ports/contracts.js';
 import { printable, printableJson } from '../ports/printable.js';
 
@@ -25,7 +24,8 @@ export const tellPlainly: Tell = (notice) => {
 };
 
 /** JSON lines on standard error, for programs. */
-export function tellAsJson(): Tell {
+export async function tellAsJson(): Promise<Tell> {
+  const { pino } = await import('pino');
   const destination = pino.destination({ fd: 2, sync: true });
   destination.on('error', (error: NodeJS.ErrnoException) => {
     if (error.code !== 'EPIPE') throw error;

@@ -5,7 +5,7 @@ import { fileURLToPath } from 'node:url';
 import { encodingFault } from '../instrument/encoding.js';
 import { FileFault } from '../instrument/fault.js';
 import { nearest } from '../instrument/near.js';
-import { fileTrouble } from './take-file.js';
+import { fileTrouble } from './file-fault.js';
 
 /** The kinds of files that are looked for by name. */
 export type Kind = 'instrument' | 'rules' | 'room' | 'build' | 'engine';

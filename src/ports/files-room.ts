@@ -19,7 +19,7 @@ import type {
 import { parseTemplates, templateComplaints } from './files-templates.js';
 import { findFile, readText, search, searchPath, shown, type Kind } from './files-find.js';
 import { tryLogics, withCode, type Play } from './logic-load.js';
-import { TakeFileFault } from './take-file.js';
+import { TakeFileFault } from './file-fault.js';
 import { headerOfTake } from './take-seat.js';
 import type { TakeHeader } from '../takes/take.js';
 

@@ -6,7 +6,7 @@ import type { Build, Instrument, Seat } from '../instrument/types.js';
 import { findFile, search, shown } from './files-find.js';
 import { loadBuild, loadInstrument, loadRoom, loadRules } from './files.js';
 import type { ReadySeat } from './files-room.js';
-import { TakeFileFault } from './take-file.js';
+import { TakeFileFault } from './file-fault.js';
 import { headerOfTake } from './take-seat.js';
 
 /** A seat that is to be calibrated or recorded; its build need not be there yet. */

@@ -8,7 +8,7 @@ import { earlierWords, keepEarlier, type EarlierWords } from './earlier.js';
 import { findFile, homeOf, readText, shown, type Kind } from './files-find.js';
 import { parseTemplates } from './files-templates.js';
 import { withCode, withLogic } from './logic-load.js';
-import { fileTrouble } from './take-file.js';
+import { fileTrouble } from './file-fault.js';
 import { tryToWrite, writeInOnePiece } from './whole-file.js';
 
 /*

@@ -1,6 +1,6 @@
 import { earlierWords, keepEarlier, type EarlierWords } from './earlier.js';
 import { homeOf, shown } from './files-find.js';
-import { fileTrouble, TakeFileFault } from './take-file.js';
+import { fileTrouble, TakeFileFault } from './file-fault.js';
 import { writeInOnePiece } from './whole-file.js';
 
 /** Where rules of a name, or of a path, are kept. */

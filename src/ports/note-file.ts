@@ -1,7 +1,7 @@
 import { encodingFault } from '../instrument/encoding.js';
 import { isMidiFile, MidiFault, readMidiNotes } from '../takes/read-midi.js';
 import { kindOfFile, readNotes, type NotesRead } from '../takes/read-notes.js';
-import { fileTrouble, TakeFileFault } from './take-file.js';
+import { fileTrouble, TakeFileFault } from './file-fault.js';
 import { piecesOf } from './take-text.js';
 
 /** More than this is no list of notes that people want, in bytes. */

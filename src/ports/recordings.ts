@@ -13,7 +13,7 @@ import type { Notice } from './contracts.js';
 import { dateStamp } from './earlier.js';
 import { shown } from './files-find.js';
 import { makeFolder } from './make-folder.js';
-import { fileTrouble, TakeFileFault } from './take-file.js';
+import { fileTrouble, TakeFileFault } from './file-fault.js';
 
 /** Beside the dated folders: the last of them. */
 const LATEST = 'latest';

@@ -10,7 +10,7 @@ import { CLASS_CEILING, type Ceiling } from '../instrument/ceiling.js';
 import type { VoiceEvent } from '../room/voice.js';
 import type { Tell } from './contracts.js';
 import { readSoundFont } from './sound/soundfont-file.js';
-import { fileTrouble, TakeFileFault } from './take-file.js';
+import { fileTrouble, TakeFileFault } from './file-fault.js';
 
 const SAMPLE_RATE = 48_000;
 /** Long enough for a damped string to be silent. */

@@ -9,7 +9,7 @@ import { isPlainName, planTakeBy, TakePlanFault, type Instead } from '../takes/t
 import { loadBuild, loadInstrument, loadRules } from './files.js';
 import { logicsWith } from './logic-pool.js';
 import { TAKE_PATIENCE } from './logic-thread.js';
-import { TakeFileFault } from './take-file.js';
+import { TakeFileFault } from './file-fault.js';
 import { ASKS_NOBODY, type Trust } from './take-trust.js';
 
 export type { Instead } from '../takes/take-plan.js';

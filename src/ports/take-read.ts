@@ -1,5 +1,5 @@
 import { NotATake, openTake, type Batches, type OpenTake, type TakeText } from '../takes/read.js';
-import { fileTrouble, TakeFileFault } from './take-file.js';
+import { fileTrouble, TakeFileFault } from './file-fault.js';
 import { textOfFile } from './take-text.js';
 
 /**

@@ -3,7 +3,7 @@ import type { OpenTake, Take } from '../takes/read.js';
 import { isRoomTake } from '../takes/room-header.js';
 import { openRoomTake, type RoomTake } from '../takes/room-take.js';
 import { planRoomTakeBy, type PlannedRoomTake } from '../takes/room-take-plan.js';
-import { TakeFileFault } from './take-file.js';
+import { TakeFileFault } from './file-fault.js';
 import { planTake } from './take-plan.js';
 import { ASKS_NOBODY, trusting, type Trust } from './take-trust.js';
 

@@ -6,7 +6,8 @@ import { formatRoomLine, type RoomTakeEvent } from '../takes/room-line.js';
 import { TakeSeats } from '../takes/room-seats.js';
 import { rulesAsWritten } from '../takes/rules-written.js';
 import { formatHeader } from '../takes/take.js';
-import { openLines, withKnown, type TakeFileFault } from './take-file.js';
+import { type TakeFileFault } from './file-fault.js';
+import { openLines, withKnown } from './take-file.js';
 import { takeHeader } from './take-plan.js';
 
 /** What of a planned seat its take says. */

@@ -5,7 +5,7 @@ import { StringDecoder } from 'node:string_decoder';
 import { constants, createGunzip } from 'node:zlib';
 import { encodingFault } from '../instrument/encoding.js';
 import { NotATake, type TakeText } from '../takes/read.js';
-import { TakeFileFault } from './take-file.js';
+import { TakeFileFault } from './file-fault.js';
 
 /** So much of a file is read at once, in bytes: also of a gzip, whose pieces may be a thousand times as long. */
 const PIECE = 131_072;

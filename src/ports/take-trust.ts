@@ -4,7 +4,7 @@ import type { Batches } from '../takes/read.js';
 import type { RoomTakeEvent } from '../takes/room-line.js';
 import type { WireEvent } from '../wire/scan.js';
 import { isShipped } from './shipped-logic.js';
-import { TakeFileFault } from './take-file.js';
+import { TakeFileFault } from './file-fault.js';
 import { moduleHash, type TrustedModules } from './trusted-modules.js';
 
 /** A module that a take carries, and where it is. */

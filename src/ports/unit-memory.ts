@@ -5,7 +5,7 @@ import { fits, portNames, type Remembered } from './claim.js';
 import type { Tell } from './contracts.js';
 import { shown } from './files-find.js';
 import { makeFolder } from './make-folder.js';
-import { fileTrouble } from './take-file.js';
+import { fileTrouble } from './file-fault.js';
 import { compare, type UnitId } from './unit-id.js';
 
 /** Which units have had which seats, and which serial numbers are worth nothing. */

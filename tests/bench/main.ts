@@ -1,3 +1,4 @@
+import { handPace, type HandLatencies } from './hand-pace.js';
 import { oscRoundTrip, type Latencies } from './osc-round-trip.js';
 import { pageLatency } from './page-latency.js';
 import { pageTapCost } from './page-tap.js';
@@ -10,6 +11,18 @@ const micros = (value: number): string => `${value.toFixed(0).padStart(5)} µs`;
 const line = (name: string, { median, p99, count }: Latencies): string =>
   `  ${name.padEnd(19)} median ${micros(median)}   99 % ${micros(p99)}   (${String(count)} plucks)`;
 
+say(
+  'at the pace of a hand: 250 scans a second with noise, five plucks a second, OSC in to OSC out, beside a bare forwarder in the same run:',
+);
+const hand = await handPace();
+const handLine = (name: string, { largest, later, ...rest }: HandLatencies): string =>
+  `${line(name, rest)}   largest ${micros(largest)}, ${String(later)} with a later scan`;
+say(handLine('bare forwarder', hand.bare));
+say(handLine('pluckwork', hand.pluckwork));
+// `npm run bench -- hand` is this alone.
+if (process.argv[2] === 'hand') process.exit(0);
+
+say('');
 say(
   'OSC in to OSC out over loopback, rules instant, beside a bare Node forwarder in the same run:',
 );

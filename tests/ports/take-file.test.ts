@@ -3,7 +3,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { saveNew } from '../../src/ports/fit-save.js';
-import { openLines, TakeFileFault } from '../../src/ports/take-file.js';
+import { TakeFileFault } from '../../src/ports/file-fault.js';
+import { openLines } from '../../src/ports/take-file.js';
 
 let folder = '';
 beforeEach(() => (folder = mkdtempSync(join(tmpdir(), 'files-'))));

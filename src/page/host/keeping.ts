@@ -6,7 +6,7 @@ import type { Tell } from '../../ports/contracts.js';
 import { saveBuild } from '../../ports/files.js';
 import { homeOf, readText, search, SHIPPED, shown } from '../../ports/files-find.js';
 import type { ReadySeat, WholeRoom } from '../../ports/files-room.js';
-import { fileTrouble } from '../../ports/take-file.js';
+import { fileTrouble } from '../../ports/file-fault.js';
 import { writeInOnePiece } from '../../ports/whole-file.js';
 import { asOwn, withSeatFile } from './room-text.js';
 import { changedRulesText, newRulesText } from './rules-text.js';

@@ -11,7 +11,7 @@ import type { Rules } from '../../../src/instrument/types.js';
 import { changedRulesText } from '../../../src/page/host/rules-text.js';
 import { asked } from '../../../src/page/link/asks.js';
 import { parseTemplates } from '../../../src/ports/files-templates.js';
-import { TakeFileFault } from '../../../src/ports/take-file.js';
+import { TakeFileFault } from '../../../src/ports/file-fault.js';
 import { readTakeFile } from '../../../src/ports/take-read.js';
 import { plainRoom } from '../../../src/room/plan.js';
 import { NotATake, openTake, type OpenTake } from '../../../src/takes/read.js';

@@ -60,6 +60,8 @@ const forNode = (outdir: string): BuildOptions => ({
   bundle: true,
   format: 'esm',
   platform: 'node',
+  // What a package has as modules loads only what is used of it.
+  mainFields: ['module', 'main'],
   target: 'node20',
   sourcemap: true,
   // Those with parts that are no JavaScript, or that look for files beside their own.

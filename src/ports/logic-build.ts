@@ -1,5 +1,5 @@
 import { dirname, join, resolve } from 'node:path';
-import { build, type BuildFailure, type Message, type Plugin } from 'esbuild';
+import type { BuildFailure, Message, Plugin } from 'esbuild';
 import { FileFault, type Problem } from '../instrument/fault.js';
 import { searchPath, shown } from './files-find.js';
 import { CODE_FILE } from './logic-shared.js';
@@ -42,6 +42,7 @@ export async function buildLogic(path: string): Promise<BuiltLogic> {
     ]);
   }
   const folder = dirname(path);
+  const { build } = await import('esbuild');
   try {
     const { outputFiles, metafile } = await build({
       ...{ entryPoints: [path], absWorkingDir: folder, outfile: join(folder, CODE_FILE) },

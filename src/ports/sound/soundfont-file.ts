@@ -1,5 +1,5 @@
 import { readFile } from 'node:fs/promises';
-import { loadSoundFont, type SoundFontOptions } from '../../engine/builtin/soundfont.js';
+import type { SoundFontOptions } from '../../engine/builtin/soundfont.js';
 import type { Synth } from '../../engine/builtin/synth.js';
 import type { Tell } from '../contracts.js';
 
@@ -16,6 +16,8 @@ export async function readSoundFont(
 ): Promise<Synth | undefined> {
   try {
     const file = await readFile(path);
+    // Half a megabyte of code, which only who has a SoundFont waits for.
+    const { loadSoundFont } = await import('../../engine/builtin/soundfont.js');
     return await loadSoundFont(Uint8Array.from(file).buffer, options);
   } catch (error) {
     tell({

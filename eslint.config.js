@@ -13,12 +13,20 @@ const order = [
   'src/engine',
   'src/pipeline.ts',
   'src/takes',
+  'src/demo',
+  'src/calibration',
+  'src/wiring',
+  'src/check',
+  'src/score',
+  'src/compare',
+  'src/explain',
+  'src/fit',
   'src/ports',
   'src/page',
   'src/commands',
 ];
 /** These touch devices, sockets, disks or the terminal; everything else is the core. */
-const edges = ['src/ports/**', 'src/page/**', 'src/commands/**'];
+const edges = ['src/ports/**', 'src/page/**', 'src/commands/**', 'src/bundle.ts'];
 
 export default [
   { ignores: ['dist/**', 'node_modules/**', 'recordings/**'] },

@@ -1,10 +1,10 @@
 import { padCount } from '../instrument/instrument.js';
 import { padNames } from '../instrument/pad-names.js';
 import type { Build, Instrument } from '../instrument/types.js';
-import { calibratePads, type Calibration } from '../pads/calibrate.js';
+import { calibratePads, type Calibration } from '../calibration/calibrate.js';
 import { homeOf, shown } from '../ports/files-find.js';
 import { loadBuild, saveBuild, tryBuild } from '../ports/files.js';
-import { unfitWords } from '../pads/calibration-words.js';
+import { unfitWords } from '../calibration/words.js';
 import { EXIT, FOLDER, folderOf, Failure, textOf, UsageFault } from './cli.js';
 import type { Call, Command, Exit } from './cli.js';
 import { gatherLive, gatherTake, roomOrTake, unheardWords } from './gathering.js';

@@ -1,6 +1,6 @@
 import { padNames } from '../instrument/pad-names.js';
 import type { Build, Instrument } from '../instrument/types.js';
-import { calibratePads } from '../pads/calibrate.js';
+import { calibratePads } from '../calibration/calibrate.js';
 import { printedOrder } from '../instrument/instrument-pads.js';
 import { planSeat } from '../ports/connect.js';
 import { loadSeat, straight } from '../ports/files-seat.js';
@@ -10,7 +10,7 @@ import { fileProblems } from '../ports/take-problems.js';
 import { ReadingLimit } from '../takes/limits.js';
 import { NEVER, SECOND } from '../time/micros.js';
 import type { Scan } from '../wire/scan.js';
-import { progressWords, stillToTouch } from '../pads/calibration-words.js';
+import { progressWords, stillToTouch } from '../calibration/words.js';
 import { Failure, textOf, UsageFault, type Call } from './cli.js';
 import { listen } from './listening.js';
 import { durationOf } from './record.js';

@@ -14,18 +14,18 @@ import { version } from './version.js';
 
 /** In the order of the overview. Each is loaded when it is called: what one needs costs the others no time. */
 const COMMANDS: Readonly<Record<string, () => Promise<Command>>> = {
-  play: async () => (await import('./play.js')).play,
+  play: async () => (await import('./play/play.js')).play,
   ports: async () => (await import('./ports.js')).ports,
   calibrate: async () => (await import('./calibrate.js')).calibrate,
-  wire: async () => (await import('./wire.js')).wire,
-  check: async () => (await import('./check.js')).checkCommand,
+  wire: async () => (await import('./wire/wire.js')).wire,
+  check: async () => (await import('./check/check.js')).checkCommand,
   record: async () => (await import('./record.js')).record,
-  rerun: async () => (await import('./rerun.js')).rerunCommand,
-  score: async () => (await import('./score.js')).scoreCommand,
-  compare: async () => (await import('./compare.js')).compareCommand,
-  fit: async () => (await import('./fit.js')).fitCommand,
-  exercise: async () => (await import('./fit-exercise.js')).exerciseCommand,
-  explain: async () => (await import('./explain.js')).explainCommand,
+  rerun: async () => (await import('./rerun/rerun.js')).rerunCommand,
+  score: async () => (await import('./score/score.js')).scoreCommand,
+  compare: async () => (await import('./compare/compare.js')).compareCommand,
+  fit: async () => (await import('./fit/fit.js')).fitCommand,
+  exercise: async () => (await import('./fit/exercise.js')).exerciseCommand,
+  explain: async () => (await import('./explain/explain.js')).explainCommand,
 };
 
 function meant(near: string | undefined): string {

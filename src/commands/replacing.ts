@@ -4,6 +4,7 @@ import { earlierWords, keepEarlier, moveEarlier } from '../ports/earlier.js';
 import { shown } from '../ports/files-find.js';
 import { fileTrouble, TakeFileFault } from '../ports/file-fault.js';
 import { writeWhole } from '../ports/take-file.js';
+import { tryToWrite } from '../ports/whole-file.js';
 import { textOf, UsageFault, type Call } from './cli.js';
 
 /** Endings of files that people write, which no result is. */
@@ -87,10 +88,16 @@ export interface Piecewise {
   drop(): void;
 }
 
+/** @throws TakeFileFault where it cannot be written, so that nothing is made in vain */
 export function piecewise(path: string, call: Call): Piecewise {
   const is = statSync(path, { throwIfNoEntry: false });
   // A pipe or a terminal: nothing is lost there, and nothing can be put in its place.
   if (is && !is.isFile()) return { part: path, done: () => undefined, drop: () => undefined };
+  try {
+    tryToWrite(path);
+  } catch (error) {
+    throw new TakeFileFault(`${shown(path)}: ${fileTrouble(error)}`);
+  }
   const ending = extname(path);
   const part = `${path.slice(0, path.length - ending.length)}.part${ending}`;
   return {

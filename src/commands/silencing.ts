@@ -1,6 +1,6 @@
 import { execFileSync } from 'node:child_process';
 import { readFileSync } from 'node:fs';
-import type { KeyInput } from './wire-keys.js';
+import type { KeyInput } from './wire/keys.js';
 
 /** What asks for silence, beside Ctrl-C, which ends the program too. */
 export interface Silencing {

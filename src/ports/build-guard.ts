@@ -1,6 +1,6 @@
 import { padNames } from '../instrument/pad-names.js';
-import { fitWatch, insteadOf, type FitWatch, type Misfit } from '../pads/build-fit.js';
-import { misfitWords } from '../pads/build-fit-words.js';
+import { fitWatch, insteadOf, type FitWatch, type Misfit } from '../calibration/build-fit.js';
+import { misfitWords } from '../calibration/build-fit-words.js';
 import { swapped, type Join, type SeatPlan } from '../pipeline.js';
 import type { Leave } from '../room/seating.js';
 import type { Seated } from '../time/alongside.js';

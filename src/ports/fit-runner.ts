@@ -1,7 +1,7 @@
 import type { Rules } from '../instrument/types.js';
 import type { TouchEvent } from '../pads/touch.js';
-import { markOf, withoutGuesses, type Mark } from '../takes/fit-marks.js';
-import { playedBy, touchesOf } from '../takes/fit-way.js';
+import { markOf, withoutGuesses, type Mark } from '../fit/marks.js';
+import { playedBy, touchesOf } from '../fit/way.js';
 import { notesOf } from '../takes/read-notes.js';
 import { readReadings, type FitTake, type Readings } from './fit-take.js';
 

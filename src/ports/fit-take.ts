@@ -1,5 +1,5 @@
 import type { SeatPlan } from '../pipeline.js';
-import type { Stretch } from '../takes/fit-marks.js';
+import type { Stretch } from '../fit/marks.js';
 import type { ListedNote } from '../takes/read-notes.js';
 import { ReadingLimit } from '../takes/limits.js';
 import type { TakeProblem } from '../takes/take.js';

@@ -1,6 +1,6 @@
 import { parentPort, workerData } from 'node:worker_threads';
 import type { Rules } from '../instrument/types.js';
-import type { Mark } from '../takes/fit-marks.js';
+import type { Mark } from '../fit/marks.js';
 import { fitRunner } from './fit-runner.js';
 import type { FitTake } from './fit-take.js';
 

@@ -1,5 +1,5 @@
 import { createContext, runInContext, Script } from 'node:vm';
-import { seededNumbers } from '../takes/gestures.js';
+import { seededNumbers } from '../demo/gestures.js';
 import { CODE_FILE, type Ask, type Thrown, type Told } from './logic-shared.js';
 
 /**

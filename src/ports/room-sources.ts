@@ -2,7 +2,7 @@ import { Observable, Subject, type Subscription } from 'rxjs';
 import { printedOrder } from '../instrument/instrument-pads.js';
 import { isOnPage } from '../instrument/room-from.js';
 import { foundWords } from '../instrument/words.js';
-import { demoReadings } from '../takes/demo.js';
+import { demoReadings } from '../demo/demo.js';
 import type { Seated } from '../time/alongside.js';
 import type { WireEvent } from '../wire/scan.js';
 import { attendance } from './attendance.js';

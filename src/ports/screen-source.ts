@@ -1,6 +1,6 @@
 import { Subject } from 'rxjs';
-import { SCAN_EVERY } from '../takes/gestures.js';
-import { screenHand, screenUnit, type ScreenHand, type UnitMaking } from '../takes/screen-unit.js';
+import { SCAN_EVERY } from '../demo/gestures.js';
+import { screenHand, screenUnit, type ScreenHand, type UnitMaking } from '../demo/screen-unit.js';
 import type { Seated } from '../time/alongside.js';
 import { MILLISECOND, type Micros } from '../time/micros.js';
 import type { WireEvent } from '../wire/scan.js';

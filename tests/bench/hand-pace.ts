@@ -5,13 +5,8 @@ import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { loadRules } from '../../src/ports/files.js';
-import { demoUnit } from '../../src/takes/demo.js';
-import {
-  readingsOf,
-  seededNumbers,
-  type Gesture,
-  type MadeUnit,
-} from '../../src/takes/gestures.js';
+import { demoUnit } from '../../src/demo/demo.js';
+import { readingsOf, seededNumbers, type Gesture, type MadeUnit } from '../../src/demo/gestures.js';
 import { MILLISECOND, SECOND } from '../../src/time/micros.js';
 import { encodePads } from '../../src/wire/osc-pads.js';
 import { BARE, MAIN, untilSaid } from './osc-round-trip.js';

@@ -8,7 +8,7 @@ import { calibration, DEAD, LOUD, SPANS, STUCK, UNHEARD, WEAK } from './calibrat
 import { board, closeSockets, receiver } from './osc-hands.js';
 import { A1, E1, plucked, UNIT } from './performance.js';
 import { endPrograms, run, start, workFolder } from './program.js';
-import { readingsOf } from '../../src/takes/gestures.js';
+import { readingsOf } from '../../src/demo/gestures.js';
 
 interface WrittenPad {
   readonly rest: number;

@@ -1,4 +1,4 @@
-import { readingsOf, type Gesture } from '../../src/takes/gestures.js';
+import { readingsOf, type Gesture } from '../../src/demo/gestures.js';
 import type { Scan } from '../../src/wire/scan.js';
 import { UNIT } from './performance.js';
 

@@ -13,7 +13,7 @@ import {
   withHum,
   withNoise,
   withSwapped,
-} from '../pads/check-takes.js';
+} from '../check/takes.js';
 import { BASS } from '../support/bass.js';
 
 /** Three pads: one sound, one weak, one that was not touched. */

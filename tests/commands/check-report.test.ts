@@ -1,11 +1,11 @@
 import { beforeAll, describe, expect, it } from 'vitest';
-import { checkHtml } from '../../src/commands/check-html.js';
-import { checkText } from '../../src/commands/check-text.js';
+import { checkHtml } from '../../src/commands/check/html.js';
+import { checkText } from '../../src/commands/check/text.js';
 import { padNames } from '../../src/instrument/pad-names.js';
-import { checkUnit } from '../../src/pads/check.js';
+import { checkUnit } from '../../src/check/check.js';
 import { printedOrder } from '../../src/instrument/instrument-pads.js';
 import type { Scan } from '../../src/wire/scan.js';
-import { takeOf, touching, UNIT } from '../pads/check-takes.js';
+import { takeOf, touching, UNIT } from '../check/takes.js';
 import { BASS } from '../support/bass.js';
 import { faulty, STICK, stickTake, tagsOf } from './check-hands.js';
 

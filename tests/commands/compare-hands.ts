@@ -1,5 +1,5 @@
-import type { Gesture } from '../../src/takes/gestures.js';
-import { readingsOf } from '../../src/takes/gestures.js';
+import type { Gesture } from '../../src/demo/gestures.js';
+import { readingsOf } from '../../src/demo/gestures.js';
 import { formatHeader, formatTakeLine } from '../../src/takes/take.js';
 import { BASS } from '../support/bass.js';
 import { A1, D2, E1, G2, plucked, UNIT } from './performance.js';

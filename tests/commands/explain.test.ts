@@ -5,7 +5,7 @@ import { formatRoomLine } from '../../src/takes/room-line.js';
 import { TakeSeats } from '../../src/takes/room-seats.js';
 import { roomHeader } from '../../src/takes/room-header.js';
 import { formatHeader } from '../../src/takes/take.js';
-import { calibrated, press, scansOf, seated } from '../takes/explain-hands.js';
+import { calibrated, press, scansOf, seated } from '../explain/hands.js';
 import { BASS } from '../support/bass.js';
 import { compareTake } from './compare-hands.js';
 import { endPrograms, run, workFolder, type Ended } from './program.js';

@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest';
-import type { Gathered } from '../../src/commands/fit-takes.js';
-import { whyOf } from '../../src/commands/fit-words.js';
+import type { Gathered } from '../../src/commands/fit/takes.js';
+import { whyOf } from '../../src/commands/fit/words.js';
 import { PLAIN } from '../../src/instrument/rules.js';
-import type { Change, Worthwhile } from '../../src/takes/fit-cross.js';
-import { WHOLE } from '../../src/takes/fit-blocks.js';
+import type { Change, Worthwhile } from '../../src/fit/cross.js';
+import { WHOLE } from '../../src/fit/blocks.js';
 import { planOf, shipped } from '../support/kinds.js';
-import { note } from '../takes/score-notes.js';
+import { note } from '../score/notes.js';
 
 const { instrument, pads } = planOf(shipped('bass-4x4'));
 

@@ -1,5 +1,5 @@
-import { demoUnit } from '../../src/takes/demo.js';
-import { readingsOf, type Gesture, type MadeUnit } from '../../src/takes/gestures.js';
+import { demoUnit } from '../../src/demo/demo.js';
+import { readingsOf, type Gesture, type MadeUnit } from '../../src/demo/gestures.js';
 import type { Scan } from '../../src/wire/scan.js';
 import { BASS } from '../support/bass.js';
 

@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, afterEach, describe, expect, it } from 'vitest';
 import { formatBuild } from '../../src/instrument/build.js';
-import { readingsOf, type MadeUnit } from '../../src/takes/gestures.js';
+import { readingsOf, type MadeUnit } from '../../src/demo/gestures.js';
 import type { Scan } from '../../src/wire/scan.js';
 import { freePort } from '../engines/csound-process.js';
 import { board, closeSockets, receiver, type Receiver } from './osc-hands.js';

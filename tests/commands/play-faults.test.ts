@@ -5,7 +5,7 @@ import { freePort } from '../engines/csound-process.js';
 import { board, closeSockets, receiver, type Heard } from './osc-hands.js';
 import { A1, E1, G2, plucked, ringing, UNIT } from './performance.js';
 import { endPrograms, start, workFolder, type Program } from './program.js';
-import { readingsOf } from '../../src/takes/gestures.js';
+import { readingsOf } from '../../src/demo/gestures.js';
 
 const folder = workFolder();
 afterEach(() => {

@@ -5,7 +5,7 @@ import { afterAll, afterEach, describe, expect, it } from 'vitest';
 import { encodeHand } from '../../src/wire/osc-hand.js';
 import { encodeOsc } from '../../src/wire/osc-codec.js';
 import { oscTimeTag } from '../../src/wire/osc-time.js';
-import { seededNumbers } from '../../src/takes/gestures.js';
+import { seededNumbers } from '../../src/demo/gestures.js';
 import { freePort } from '../engines/csound-process.js';
 import { hostileDatagram } from '../fuzz/hostile.js';
 import { board, closeSockets, receiver, type Receiver } from './osc-hands.js';

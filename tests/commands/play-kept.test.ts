@@ -2,7 +2,7 @@ import { existsSync, mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync 
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { afterAll, afterEach, describe, expect, it } from 'vitest';
-import { endRecording } from '../../src/commands/play-kept.js';
+import { endRecording } from '../../src/commands/play/kept.js';
 import { CLASS_CEILING } from '../../src/instrument/ceiling.js';
 import { TakeFileFault } from '../../src/ports/file-fault.js';
 import { openSound } from '../../src/ports/sound-file.js';

@@ -3,7 +3,7 @@ import { createServer } from 'node:net';
 import { once } from 'node:events';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { Call } from '../../src/commands/cli.js';
-import { openBrowser, PAGE_PORT, pageWish, tellLinks } from '../../src/commands/play-page.js';
+import { openBrowser, PAGE_PORT, pageWish, tellLinks } from '../../src/commands/play/page.js';
 import type { Notice } from '../../src/ports/contracts.js';
 import { endPrograms, start, workFolder } from './program.js';
 

@@ -3,7 +3,7 @@ import { afterAll, afterEach, describe, expect, it, vi } from 'vitest';
 import { freePort } from '../engines/csound-process.js';
 import { board, closeSockets, receiver, type Board, type Receiver } from './osc-hands.js';
 import { E1, plucked, UNIT } from './performance.js';
-import { readingsOf } from '../../src/takes/gestures.js';
+import { readingsOf } from '../../src/demo/gestures.js';
 import { SIGNALS } from '../../src/commands/stopping.js';
 import { endPrograms, start, workFolder, type Program } from './program.js';
 

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, afterEach, describe, expect, it } from 'vitest';
-import { DEMO_LENGTH, demoTune } from '../../src/takes/demo.js';
+import { DEMO_LENGTH, demoTune } from '../../src/demo/demo.js';
 import { formatHeader, formatTakeLine } from '../../src/takes/take.js';
 import { closeSockets, receiver } from './osc-hands.js';
 import { performance as performed, ringing } from './performance.js';

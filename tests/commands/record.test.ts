@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { afterAll, afterEach, describe, expect, it } from 'vitest';
-import { readingsOf } from '../../src/takes/gestures.js';
+import { readingsOf } from '../../src/demo/gestures.js';
 import { freePort } from '../engines/csound-process.js';
 import { board, closeSockets } from './osc-hands.js';
 import { A1, E1, performance, plucked, UNIT } from './performance.js';

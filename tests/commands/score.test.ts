@@ -1,8 +1,8 @@
 import { gzipSync } from 'node:zlib';
 import { MIDIBuilder } from 'spessasynth_core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { ScoreJson } from '../../src/commands/score.js';
-import { demoReadings, demoTune } from '../../src/takes/demo.js';
+import type { ScoreJson } from '../../src/commands/score/score.js';
+import { demoReadings, demoTune } from '../../src/demo/demo.js';
 import { formatHeader, formatTakeLine } from '../../src/takes/take.js';
 import { BASS } from '../support/bass.js';
 import { run as runIn, workFolder, type Ended } from './program.js';

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, describe, expect, it, vi } from 'vitest';
-import { readingsOf, type Gesture } from '../../src/takes/gestures.js';
+import { readingsOf, type Gesture } from '../../src/demo/gestures.js';
 import { SECOND } from '../../src/time/micros.js';
 import type { Scan } from '../../src/wire/scan.js';
 import { freePort } from '../engines/csound-process.js';

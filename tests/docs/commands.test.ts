@@ -2,7 +2,7 @@ import { execFileSync } from 'node:child_process';
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { expect, it } from 'vitest';
-import { noteLine } from '../../src/commands/play.js';
+import { noteLine } from '../../src/commands/play/play.js';
 
 const root = fileURLToPath(new URL('../../', import.meta.url));
 

@@ -4,7 +4,7 @@ import type { Loudness } from '../../src/engine/builtin/output.js';
 import type { Stereo } from '../../src/engine/wav.js';
 import { highest, metered, tones, type Part } from '../engine/builtin/tones.js';
 import { classOf, playTogether } from '../support/loud-class.js';
-import { seededNumbers } from '../../src/takes/gestures.js';
+import { seededNumbers } from '../../src/demo/gestures.js';
 import { ebur128, ebur128OfFloats, type Heard } from './ebur128.js';
 
 /*

@@ -8,7 +8,7 @@ import { decodeControl } from '../../src/ports/room-control-messages.js';
 import { startService, type Service } from '../../src/ports/service.js';
 import { plainRoom } from '../../src/room/plan.js';
 import type { VoiceEvent } from '../../src/room/voice.js';
-import { seededNumbers } from '../../src/takes/gestures.js';
+import { seededNumbers } from '../../src/demo/gestures.js';
 import { bassPlan } from '../support/bass.js';
 import { HOSTILE_SEATS, hostileDatagram } from './hostile.js';
 

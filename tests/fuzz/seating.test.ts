@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { way, type WayEvent } from '../../src/pipeline.js';
 import { plainRoom, type SeatMix } from '../../src/room/plan.js';
 import type { VoiceEvent } from '../../src/room/voice.js';
-import { demoReadings } from '../../src/takes/demo.js';
+import { demoReadings } from '../../src/demo/demo.js';
 import { padCount } from '../../src/instrument/instrument.js';
 import type { WireEvent } from '../../src/wire/scan.js';
 import { planOf, shipped } from '../support/kinds.js';

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { seatWay, type SeatPlan } from '../../src/pipeline.js';
 import type { SeatEvent } from '../../src/playing/note.js';
-import { demoReadings } from '../../src/takes/demo.js';
-import { seededNumbers } from '../../src/takes/gestures.js';
+import { demoReadings } from '../../src/demo/demo.js';
+import { seededNumbers } from '../../src/demo/gestures.js';
 import type { Swap, WireEvent } from '../../src/wire/scan.js';
 import { BASS, bassPlan, PLAIN, withStrings } from '../support/bass.js';
 import { planOf, shipped } from '../support/kinds.js';

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { touchWatch } from '../../src/ports/claim-touch.js';
-import { demoUnit } from '../../src/takes/demo.js';
-import { readingsOf } from '../../src/takes/gestures.js';
+import { demoUnit } from '../../src/demo/demo.js';
+import { readingsOf } from '../../src/demo/gestures.js';
 import { simulate } from '../sim/session.js';
 
 const UNIT = demoUnit(20, 5);

@@ -10,7 +10,7 @@ import type { Notice } from '../../src/ports/contracts.js';
 import { planTake, takeHeader } from '../../src/ports/take-plan.js';
 import { plainRoom } from '../../src/room/plan.js';
 import type { VoiceEvent } from '../../src/room/voice.js';
-import { demoReadings } from '../../src/takes/demo.js';
+import { demoReadings } from '../../src/demo/demo.js';
 import { rerun } from '../../src/takes/rerun.js';
 import { rulesAsWritten } from '../../src/takes/rules-written.js';
 import type { Seated } from '../../src/time/alongside.js';

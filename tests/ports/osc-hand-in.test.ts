@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { liveClock } from '../../src/ports/live-clock.js';
 import type { Notice } from '../../src/ports/contracts.js';
 import { handIn, MOST_HELD, type HandSeat } from '../../src/ports/osc-hand-in.js';
-import { seededNumbers } from '../../src/takes/gestures.js';
+import { seededNumbers } from '../../src/demo/gestures.js';
 import type { Seated } from '../../src/time/alongside.js';
 import type { HandPacket, HandPart } from '../../src/wire/osc-hand.js';
 import { oscTimeTag } from '../../src/wire/osc-time.js';

@@ -11,7 +11,7 @@ import { takePlayer } from '../../src/ports/take-player.js';
 import { plainRoom } from '../../src/room/plan.js';
 import type { VoiceEvent } from '../../src/room/voice.js';
 import { MILLISECOND, SECOND, type Micros } from '../../src/time/micros.js';
-import { seededNumbers } from '../../src/takes/gestures.js';
+import { seededNumbers } from '../../src/demo/gestures.js';
 import { performance as performed, ringing } from '../commands/performance.js';
 import { readWithMin } from '../engine/osc-readers.js';
 import { bassPlan, withStrings } from '../support/bass.js';

@@ -5,7 +5,7 @@ import { way } from '../../src/pipeline.js';
 import type { Change } from '../../src/room/change.js';
 import type { Mix, VoiceEvent } from '../../src/room/voice.js';
 import { notesOf } from '../../src/takes/read-notes.js';
-import { score } from '../../src/takes/score.js';
+import { score } from '../../src/score/score.js';
 import type { Seated } from '../../src/time/alongside.js';
 import { NEVER, SECOND, type Micros } from '../../src/time/micros.js';
 import type { WireEvent } from '../../src/wire/scan.js';

@@ -5,7 +5,7 @@ import type { Change } from '../../src/room/change.js';
 import { voices } from '../../src/room/voices.js';
 import type { Seated } from '../../src/time/alongside.js';
 import { SECOND } from '../../src/time/micros.js';
-import { seededNumbers } from '../../src/takes/gestures.js';
+import { seededNumbers } from '../../src/demo/gestures.js';
 import { runStage } from '../support/run-stage.js';
 import { limits, off, on, roomOf } from './rooms.js';
 

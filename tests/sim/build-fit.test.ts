@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Build } from '../../src/instrument/types.js';
-import { fitWatch } from '../../src/pads/build-fit.js';
+import { fitWatch } from '../../src/calibration/build-fit.js';
 import { SECOND, type Micros } from '../../src/time/micros.js';
 import type { Scan } from '../../src/wire/scan.js';
 import { BASS } from '../support/bass.js';

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { VoiceOn } from '../../src/room/voice.js';
 import type { ListedNote } from '../../src/takes/read-notes.js';
-import { score, type Score } from '../../src/takes/score.js';
+import { score, type Score } from '../../src/score/score.js';
 import { MILLISECOND, SECOND, type Micros } from '../../src/time/micros.js';
 import { BASS, PLAIN } from '../support/bass.js';
 import { GRADE_NAMES, type GradeName } from './grades.js';
@@ -14,7 +14,7 @@ import { TUNES } from './tunes.js';
 
 /*
  * The whole way on units of three grades, each calibrated by our own calibration and played by the
- * rules as they come. Scored by the published definition (mir_eval), of which src/takes/score.ts is
+ * rules as they come. Scored by the published definition (mir_eval), of which src/score/score.ts is
  * checked against that library.
  */
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { VoiceOn } from '../../src/room/voice.js';
-import { demoReadings } from '../../src/takes/demo.js';
+import { demoReadings } from '../../src/demo/demo.js';
 import { rerun } from '../../src/takes/rerun.js';
 import type { WireEvent } from '../../src/wire/scan.js';
 import { BASS, PLAIN } from '../support/bass.js';

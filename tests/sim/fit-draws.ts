@@ -1,6 +1,6 @@
 import { rulesAsWritten } from '../../src/takes/rules-written.js';
 import { PLAIN } from '../../src/instrument/rules.js';
-import { withValue, type Value } from '../../src/takes/fit-keys.js';
+import { withValue, type Value } from '../../src/fit/keys.js';
 import type { Rules } from '../../src/instrument/types.js';
 import { randomOf } from './random.js';
 

@@ -1,5 +1,5 @@
 import type { Build, Rules } from '../../src/instrument/types.js';
-import { calibratePads } from '../../src/pads/calibrate.js';
+import { calibratePads } from '../../src/calibration/calibrate.js';
 import type { VoiceOn } from '../../src/room/voice.js';
 import { rerun } from '../../src/takes/rerun.js';
 import { checkScore, spearman } from './check-score.js';

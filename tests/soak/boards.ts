@@ -1,7 +1,7 @@
 import { createSocket } from 'node:dgram';
 import { once } from 'node:events';
 import { toBuffer } from 'osc-min';
-import { seededNumbers } from '../../src/takes/gestures.js';
+import { seededNumbers } from '../../src/demo/gestures.js';
 
 /*
  * A class's boards in a process of their own, each with an address of its own: `tsx boards.ts JSON`. They send

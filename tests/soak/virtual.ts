@@ -4,7 +4,7 @@ import { liveClock } from '../../src/ports/live-clock.js';
 import { startService } from '../../src/ports/service.js';
 import { plainRoom } from '../../src/room/plan.js';
 import type { VoiceOn } from '../../src/room/voice.js';
-import { seededNumbers } from '../../src/takes/gestures.js';
+import { seededNumbers } from '../../src/demo/gestures.js';
 import type { Seated } from '../../src/time/alongside.js';
 import { SECOND, type Micros } from '../../src/time/micros.js';
 import type { WireEvent } from '../../src/wire/scan.js';

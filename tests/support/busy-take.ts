@@ -1,6 +1,6 @@
-import type { Gesture } from '../../src/takes/gestures.js';
-import { readingsOf, seededNumbers } from '../../src/takes/gestures.js';
-import { demoUnit } from '../../src/takes/demo.js';
+import type { Gesture } from '../../src/demo/gestures.js';
+import { readingsOf, seededNumbers } from '../../src/demo/gestures.js';
+import { demoUnit } from '../../src/demo/demo.js';
 import { formatHeader, formatTakeLine } from '../../src/takes/take.js';
 import { SECOND } from '../../src/time/micros.js';
 import { BASS } from './bass.js';

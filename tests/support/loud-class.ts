@@ -2,7 +2,7 @@ import type { SeatSound } from '../../src/engine/seat-sound.js';
 import type { Kind } from '../../src/instrument/types.js';
 import type { How } from '../../src/playing/note.js';
 import type { VoiceEvent } from '../../src/room/voice.js';
-import { seededNumbers } from '../../src/takes/gestures.js';
+import { seededNumbers } from '../../src/demo/gestures.js';
 import { SECOND } from '../../src/time/micros.js';
 import { seatSound } from './seat-sound.js';
 

@@ -1,8 +1,8 @@
 import { printedOrder } from '../../src/instrument/instrument-pads.js';
 import type { Instrument } from '../../src/instrument/types.js';
-import { SCAN_EVERY } from '../../src/takes/gestures.js';
-import { screenHand, screenUnit, type ScreenUnit } from '../../src/takes/screen-unit.js';
-import type { UnitMaking } from '../../src/takes/screen-unit.js';
+import { SCAN_EVERY } from '../../src/demo/gestures.js';
+import { screenHand, screenUnit, type ScreenUnit } from '../../src/demo/screen-unit.js';
+import type { UnitMaking } from '../../src/demo/screen-unit.js';
 import { MILLISECOND, SECOND, type Micros } from '../../src/time/micros.js';
 import type { Scan } from '../../src/wire/scan.js';
 

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { newFinger, press, release, shareAt } from '../../src/takes/finger.js';
+import { newFinger, press, release, shareAt } from '../../src/demo/finger.js';
 
 describe('a finger', () => {
   it('lands quicker the harder it presses, within 4 to 15 ms', () => {

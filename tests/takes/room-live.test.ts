@@ -13,7 +13,7 @@ import { takePlayer } from '../../src/ports/take-player.js';
 import { planRoomTake, seatOfTake } from '../../src/ports/take-room-plan.js';
 import type { Wish } from '../../src/room/change.js';
 import type { VoiceEvent } from '../../src/room/voice.js';
-import { seededNumbers } from '../../src/takes/gestures.js';
+import { seededNumbers } from '../../src/demo/gestures.js';
 import { noteLines } from '../../src/takes/notes.js';
 import { rerunRoom } from '../../src/takes/room-rerun.js';
 import type { WireEvent } from '../../src/wire/scan.js';

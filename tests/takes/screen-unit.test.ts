@@ -6,7 +6,7 @@ import { touches } from '../../src/pads/touches.js';
 import { seatWay } from '../../src/pipeline.js';
 import type { NoteOn } from '../../src/playing/note.js';
 import { PLAIN } from '../../src/instrument/rules.js';
-import { screenUnit } from '../../src/takes/screen-unit.js';
+import { screenUnit } from '../../src/demo/screen-unit.js';
 import { chain } from '../../src/time/chain.js';
 import type { Scan } from '../../src/wire/scan.js';
 import { planOf, shipped } from '../support/kinds.js';

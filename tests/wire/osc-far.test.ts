@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { seededNumbers } from '../../src/takes/gestures.js';
+import { seededNumbers } from '../../src/demo/gestures.js';
 import { mapFarTime, type FarClock } from '../../src/wire/osc-far-clock.js';
 import { farNotes, MOST_BEGUN } from '../../src/wire/osc-far-notes.js';
 import { farPads } from '../../src/wire/osc-far-pads.js';

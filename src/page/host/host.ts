@@ -1,5 +1,5 @@
 import type { Ceiling } from '../../instrument/ceiling.js';
-import type { Misfit } from '../../pads/build-fit.js';
+import type { Misfit } from '../../calibration/build-fit.js';
 import type { Join, Watch } from '../../pipeline.js';
 import type { PlannedSeat } from '../../ports/connect.js';
 import type { Engine, Tell } from '../../ports/contracts.js';

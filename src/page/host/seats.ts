@@ -3,7 +3,7 @@ import { placeCount, padCount } from '../../instrument/instrument-pads.js';
 import { padNames } from '../../instrument/pad-names.js';
 import { isOnPage } from '../../instrument/room-from.js';
 import type { Instrument, Rules } from '../../instrument/types.js';
-import type { Misfit } from '../../pads/build-fit.js';
+import type { Misfit } from '../../calibration/build-fit.js';
 import { swapped, type SeatPlan } from '../../pipeline.js';
 import type { PlannedSeat } from '../../ports/connect.js';
 import type { ReadySeat } from '../../ports/files-room.js';

@@ -1,7 +1,7 @@
 import type { Instrument, PitchClasses } from '../../instrument/types.js';
 import type { Loudness } from '../../engine/builtin/output.js';
 import type { Ceiling } from '../../instrument/ceiling.js';
-import type { Misfit } from '../../pads/build-fit.js';
+import type { Misfit } from '../../calibration/build-fit.js';
 import type { SeatMix } from '../../room/plan.js';
 import type { Notice } from '../../ports/contracts.js';
 

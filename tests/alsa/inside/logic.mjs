@@ -1,7 +1,7 @@
 // Rooms whose seats play by own logic, as a person starts them, into a real synthesizer that is recorded.
 import { mkdirSync, writeFileSync } from 'node:fs';
-import { demoUnit } from '../../../dist/takes/demo.js';
-import { readingsOf } from '../../../dist/takes/gestures.js';
+import { demoUnit } from '../../../dist/demo/demo.js';
+import { readingsOf } from '../../../dist/demo/gestures.js';
 import { formatHeader, formatTakeLine } from '../../../dist/takes/take.js';
 import { aconnectList, end, main, report, sleep, start, until } from './helpers.mjs';
 import { record, startSynth } from './synth.mjs';

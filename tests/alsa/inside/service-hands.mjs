@@ -1,8 +1,8 @@
 // A player with a board, and the whole service as a person starts it, on the emulated machine.
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
-import { demoUnit } from '../../../dist/takes/demo.js';
-import { readingsOf } from '../../../dist/takes/gestures.js';
+import { demoUnit } from '../../../dist/demo/demo.js';
+import { readingsOf } from '../../../dist/demo/gestures.js';
 import { midiWire } from '../../../dist/wire/midi-wires.js';
 import { sleep, start, until } from './helpers.mjs';
 

@@ -1,4 +1,4 @@
-import { seededNumbers } from '../../../src/takes/gestures.js';
+import { seededNumbers } from '../../../src/demo/gestures.js';
 import type { AnyMidiWireCodec } from '../../../src/wire/midi-codec.js';
 
 type Random = () => number;

@@ -1,5 +1,5 @@
 import { MILLISECOND, SECOND, type Micros } from '../../../src/time/micros.js';
-import { seededNumbers } from '../../../src/takes/gestures.js';
+import { seededNumbers } from '../../../src/demo/gestures.js';
 import { garbage, GARBAGE_INPUTS, newBoard } from './boards.js';
 import { scansAll, SILENT_AFTER, STILL_AFTER } from './hands.js';
 import type { Happening, Move, Script } from './moves.js';

@@ -8,7 +8,7 @@ import { seatWay, way, type SeatPlan, type Watch } from '../../../src/pipeline.j
 import { plainRoom } from '../../../src/room/plan.js';
 import type { VoiceEvent } from '../../../src/room/voice.js';
 import type { WireEvent } from '../../../src/wire/scan.js';
-import { demoReadings } from '../../../src/takes/demo.js';
+import { demoReadings } from '../../../src/demo/demo.js';
 import { bassPlan, PLAIN } from '../../support/bass.js';
 
 const PADS = Array.from({ length: 20 }, (_, pad) => pad);

@@ -1,7 +1,7 @@
 import type { WebSocket } from 'ws';
 import { expect, test } from 'vitest';
 import { LIMITS } from '../../../src/page/server/limits.js';
-import { seededNumbers } from '../../../src/takes/gestures.js';
+import { seededNumbers } from '../../../src/demo/gestures.js';
 import { Page } from '../../../src/page/server/page.js';
 
 /** A page whose browser answers at once; `asked` is called each time. */

@@ -1,7 +1,7 @@
 import { useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
-import { begin } from '../../../takes/compare-match.js';
-import type { Numbered } from '../../../takes/compare-run.js';
+import { begin } from '../../../compare/match.js';
+import type { Numbered } from '../../../compare/run.js';
 import { Button } from '../parts/button.js';
 import { Choice } from '../parts/choice.js';
 import { texts } from '../texts/texts.js';

@@ -1,5 +1,5 @@
-import { CHANGE_KINDS } from '../../../takes/compare.js';
-import { SIGNS } from '../../../takes/compare-words.js';
+import { CHANGE_KINDS } from '../../../compare/compare.js';
+import { SIGNS } from '../../../compare/words.js';
 import { More } from '../parts/help.js';
 import { texts } from '../texts/texts.js';
 import type { Result } from './desk/messages.js';

@@ -1,7 +1,7 @@
 import { batch, computed, signal, type ReadonlySignal, type Signal } from '@preact/signals';
-import { begin } from '../../../takes/compare-match.js';
-import type { ChangeKind } from '../../../takes/compare.js';
-import type { Numbered } from '../../../takes/compare-run.js';
+import { begin } from '../../../compare/match.js';
+import type { ChangeKind } from '../../../compare/compare.js';
+import type { Numbered } from '../../../compare/run.js';
 import type { Micros } from '../../../time/micros.js';
 import type { TakeModel } from './model.js';
 import { broughtTo } from './time/span.js';

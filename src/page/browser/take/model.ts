@@ -1,6 +1,6 @@
 import { batch, computed, effect, signal } from '@preact/signals';
 import type { ReadonlySignal, Signal } from '@preact/signals';
-import { numberDifferences, type Numbered, type Window } from '../../../takes/compare-run.js';
+import { numberDifferences, type Numbered, type Window } from '../../../compare/run.js';
 import type { Connection } from '../connection.js';
 import { byOf, likelyB, PLAYED, type Choice } from './choosing.js';
 import type { DeskLine } from './desk-line.js';

@@ -1,6 +1,6 @@
 import { pitchName } from '../../../instrument/pitch.js';
 import type { Instrument } from '../../../instrument/types.js';
-import type { PlayedNote } from '../../../takes/compare-notes.js';
+import type { PlayedNote } from '../../../compare/notes.js';
 import type { Texts } from '../texts/en.js';
 
 /** What each place of an instrument is called: a string, a key, the pipe, a drum pad. */

@@ -1,5 +1,5 @@
 import { signal, type ReadonlySignal } from '@preact/signals';
-import type { Window } from '../../../takes/compare-run.js';
+import type { Window } from '../../../compare/run.js';
 import type { Micros } from '../../../time/micros.js';
 import type { Connection } from '../connection.js';
 import { ceilingHere } from '../sound/ceiling.js';

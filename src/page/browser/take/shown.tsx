@@ -1,5 +1,5 @@
 import { useRef } from 'preact/hooks';
-import type { Numbered } from '../../../takes/compare-run.js';
+import type { Numbered } from '../../../compare/run.js';
 import type { Result } from './desk/messages.js';
 import { Differences } from './differences.js';
 import { ExplainPanel } from './explain-panel.js';

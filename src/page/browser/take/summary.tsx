@@ -1,4 +1,4 @@
-import type { Score } from '../../../takes/score.js';
+import type { Score } from '../../../score/score.js';
 import { SECOND } from '../../../time/micros.js';
 import { texts } from '../texts/texts.js';
 import type { Result, RunResult } from './desk/messages.js';

@@ -1,5 +1,5 @@
-import { begin } from '../../../takes/compare-match.js';
-import type { Numbered } from '../../../takes/compare-run.js';
+import { begin } from '../../../compare/match.js';
+import type { Numbered } from '../../../compare/run.js';
 import { SECOND, type Micros } from '../../../time/micros.js';
 import type { Texts } from '../texts/en.js';
 import type { Result } from './desk/messages.js';

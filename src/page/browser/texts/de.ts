@@ -1,8 +1,8 @@
 import { pitchName } from '../../../instrument/pitch.js';
 import type { Instrument } from '../../../instrument/types.js';
-import { isAnotherNote, type ChangeKind, type Compared } from '../../../takes/compare.js';
-import type { Verdict } from '../../../takes/compare-judge.js';
-import * as english from '../../../takes/compare-words.js';
+import { isAnotherNote, type ChangeKind, type Compared } from '../../../compare/compare.js';
+import type { Verdict } from '../../../compare/judge.js';
+import * as english from '../../../compare/words.js';
 import type { TakeFaults, Texts } from './en.js';
 
 /** Ab Taste 35, in der Reihenfolge von General MIDI (aus dem Gedächtnis). */

@@ -7,7 +7,7 @@ import {
   share,
   spanWords,
   verdictWords,
-} from '../../../takes/compare-words.js';
+} from '../../../compare/words.js';
 
 /** What a General MIDI percussion key is called. */
 const drums: (key: number) => string = drumName;

@@ -1,10 +1,10 @@
 import { Subject } from 'rxjs';
-import { checkSteps } from '../../../pads/check.js';
+import { checkSteps } from '../../../check/check.js';
 import { wiringOf } from '../../../pads/plan.js';
-import { logged } from '../../../pads/scan-log.js';
-import type { Steps } from '../../../pads/steps.js';
-import { touchLog, type TouchLog } from '../../../pads/touch-log.js';
-import { watchInputs, type WireKey } from '../../../pads/wire-watch.js';
+import { logged } from '../../../wiring/scan-log.js';
+import type { Steps } from '../../../calibration/steps.js';
+import { touchLog, type TouchLog } from '../../../wiring/touch-log.js';
+import { watchInputs, type WireKey } from '../../../wiring/watch.js';
 import { SECOND, type Micros } from '../../../time/micros.js';
 import { through } from '../../../time/through.js';
 import type { WireEvent } from '../../../wire/scan.js';

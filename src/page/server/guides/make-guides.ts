@@ -1,5 +1,5 @@
 import { NEVER, type Micros } from '../../../time/micros.js';
-import type { Steps } from '../../../pads/steps.js';
+import type { Steps } from '../../../calibration/steps.js';
 import type { PadVerdict } from '../../link/state.js';
 import type { GuidedSeat, Guides, GuidesOut } from './guides.js';
 import { lately, type Lately } from './lately.js';

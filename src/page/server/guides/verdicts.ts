@@ -1,8 +1,8 @@
 import { printedOrder } from '../../../instrument/instrument-pads.js';
 import { padNames } from '../../../instrument/pad-names.js';
 import type { Instrument } from '../../../instrument/types.js';
-import type { Check, PadCheck, Verdict } from '../../../pads/check-types.js';
-import { tellFinding } from '../../../pads/check-words.js';
+import type { Check, PadCheck, Verdict } from '../../../check/types.js';
+import { tellFinding } from '../../../check/words.js';
 import type { PadVerdict } from '../../link/state.js';
 
 /** Where no more pads than this share of all have not been touched, those may well be dead. */

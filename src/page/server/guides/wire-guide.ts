@@ -1,11 +1,11 @@
 import { printedOrder } from '../../../instrument/instrument-pads.js';
 import { padNames } from '../../../instrument/pad-names.js';
-import { unfitWords } from '../../../pads/calibration-words.js';
-import { touchLog } from '../../../pads/touch-log.js';
-import { unfitOf, wiredBuild } from '../../../pads/wire-build.js';
-import { GRACE, type Answer, type WireNotice } from '../../../pads/wire-notice.js';
-import { wireSession } from '../../../pads/wire-session.js';
-import { CALIBRATION_WORDS, wireWords, type WireTalk } from '../../../pads/wire-words.js';
+import { unfitWords } from '../../../calibration/words.js';
+import { touchLog } from '../../../wiring/touch-log.js';
+import { unfitOf, wiredBuild } from '../../../wiring/build.js';
+import { GRACE, type Answer, type WireNotice } from '../../../wiring/notice.js';
+import { wireSession } from '../../../wiring/session.js';
+import { CALIBRATION_WORDS, wireWords, type WireTalk } from '../../../wiring/words.js';
 import type { GuidedSeat } from './guides.js';
 import {
   ALL_DONE,

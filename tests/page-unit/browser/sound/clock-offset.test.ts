@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { ClockOffset } from '../../../../src/page/browser/sound/clock-offset.js';
-import { seededNumbers } from '../../../../src/takes/gestures.js';
+import { seededNumbers } from '../../../../src/demo/gestures.js';
 
 const WITHIN = 10_000;
 

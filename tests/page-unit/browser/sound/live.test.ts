@@ -1,7 +1,7 @@
 import { beforeEach, describe, expect, it } from 'vitest';
 import { Live } from '../../../../src/page/browser/sound/live.js';
 import type { VoiceEvent } from '../../../../src/room/voice.js';
-import { seededNumbers } from '../../../../src/takes/gestures.js';
+import { seededNumbers } from '../../../../src/demo/gestures.js';
 import { mix, off, on } from '../../../engine/builtin/helpers.js';
 import { FakeSink, fakeConnection, pageSeat } from './hands.js';
 

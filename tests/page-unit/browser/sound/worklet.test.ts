@@ -5,7 +5,7 @@ import { PAGE_CEILING } from '../../../../src/page/browser/sound/ceiling.js';
 import type { ToRenderer } from '../../../../src/page/browser/sound/messages.js';
 import { MOST_WAITING } from '../../../../src/page/browser/sound/waiting-events.js';
 import type { VoiceEvent } from '../../../../src/room/voice.js';
-import { seededNumbers } from '../../../../src/takes/gestures.js';
+import { seededNumbers } from '../../../../src/demo/gestures.js';
 import { mix, off, on, ROOM } from '../../../engine/builtin/helpers.js';
 import { drive, QUANTUM, type Driven } from './processor.js';
 

@@ -1,8 +1,8 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { basename } from 'node:path';
-import { compareCommand } from '../../../../src/commands/compare.js';
+import { compareCommand } from '../../../../src/commands/compare/compare.js';
 import type { Call, Command } from '../../../../src/commands/cli.js';
-import { explainCommand } from '../../../../src/commands/explain.js';
+import { explainCommand } from '../../../../src/commands/explain/explain.js';
 import { Desk } from '../../../../src/page/browser/take/desk/desk.js';
 import type { Service } from '../../../../src/page/browser/take/desk/fetching.js';
 import type { By, Opened, Progress } from '../../../../src/page/browser/take/desk/messages.js';

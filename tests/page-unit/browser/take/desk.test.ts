@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { begin } from '../../../../src/takes/compare-match.js';
+import { begin } from '../../../../src/compare/match.js';
 import { describeRules } from '../../../../src/instrument/rules.js';
 import type { Result } from '../../../../src/page/browser/take/desk/messages.js';
 import { loadRules } from '../../../../src/ports/files.js';

@@ -22,8 +22,8 @@ import {
 } from '../../../../src/page/browser/take/time/span.js';
 import { en } from '../../../../src/page/browser/texts/en.js';
 import { loadInstrument } from '../../../../src/ports/files.js';
-import { placesOf, placeWords } from '../../../../src/takes/compare-places.js';
-import { numberDifferences } from '../../../../src/takes/compare-run.js';
+import { placesOf, placeWords } from '../../../../src/compare/places.js';
+import { numberDifferences } from '../../../../src/compare/run.js';
 import { compareTake } from '../../../commands/compare-hands.js';
 import { bytesOf, CASES, deskWith, file, PLAYED, untold } from './desk-hands.js';
 

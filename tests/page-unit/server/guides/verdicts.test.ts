@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { printedOrder } from '../../../../src/instrument/instrument-pads.js';
 import type { PadVerdict } from '../../../../src/page/link/state.js';
 import { makeGuides } from '../../../../src/page/server/guides/make-guides.js';
-import type { ScreenUnit } from '../../../../src/takes/screen-unit.js';
+import type { ScreenUnit } from '../../../../src/demo/screen-unit.js';
 import type { Scan, WireEvent } from '../../../../src/wire/scan.js';
 import { shipped } from '../../../support/kinds.js';
 import { playedScans } from '../../../support/screen-player.js';

@@ -1,12 +1,12 @@
 import { soundOf, type SeatSound } from '../../../../engine/seat-sound.js';
 import type { SeatPlan } from '../../../../pipeline.js';
 import type { VoiceEvent } from '../../../../room/voice.js';
-import { levelCurves } from '../../../../takes/compare-levels.js';
-import { playedNotes } from '../../../../takes/compare-notes.js';
-import { compareRuns, placeOfAsked, type Run } from '../../../../takes/compare-run.js';
-import { windowOfInterest } from '../../../../takes/compare-window.js';
-import { explain } from '../../../../takes/explain.js';
-import { inWords } from '../../../../takes/explain-in-words.js';
+import { levelCurves } from '../../../../compare/levels.js';
+import { playedNotes } from '../../../../compare/notes.js';
+import { compareRuns, placeOfAsked, type Run } from '../../../../compare/run.js';
+import { windowOfInterest } from '../../../../compare/window.js';
+import { explain } from '../../../../explain/explain.js';
+import { inWords } from '../../../../explain/in-words.js';
 import { isMidiFile, readMidiNotes } from '../../../../takes/read-midi.js';
 import { kindOfFile, readNotes, type ListedNote } from '../../../../takes/read-notes.js';
 import { rerun } from '../../../../takes/rerun.js';

@@ -1,11 +1,11 @@
 import type { SeatSound } from '../../../../engine/seat-sound.js';
 import type { Instrument } from '../../../../instrument/types.js';
 import type { VoiceEvent } from '../../../../room/voice.js';
-import type { Compared } from '../../../../takes/compare.js';
-import type { Judged } from '../../../../takes/compare-judge.js';
-import type { Window } from '../../../../takes/compare-run.js';
-import type { RuleChange } from '../../../../takes/compare-rules.js';
-import type { InWords } from '../../../../takes/explain-in-words.js';
+import type { Compared } from '../../../../compare/compare.js';
+import type { Judged } from '../../../../compare/judge.js';
+import type { Window } from '../../../../compare/run.js';
+import type { RuleChange } from '../../../../compare/rules.js';
+import type { InWords } from '../../../../explain/in-words.js';
 import type { ListedNote } from '../../../../takes/read-notes.js';
 import type { Instead } from '../../../../takes/take-plan.js';
 import type { Micros } from '../../../../time/micros.js';

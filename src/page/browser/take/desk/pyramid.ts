@@ -1,4 +1,4 @@
-import type { Curve } from '../../../../takes/compare-levels.js';
+import type { Curve } from '../../../../compare/levels.js';
 import { MILLISECOND, type Micros } from '../../../../time/micros.js';
 
 /** As fine as a fast board's scans. */

@@ -1,6 +1,6 @@
 import { batch } from '@preact/signals';
-import { begin, string } from '../../../../takes/compare-match.js';
-import type { Numbered } from '../../../../takes/compare-run.js';
+import { begin, string } from '../../../../compare/match.js';
+import type { Numbered } from '../../../../compare/run.js';
 import type { Micros } from '../../../../time/micros.js';
 import type { Texts } from '../../texts/en.js';
 import type { Result } from '../desk/messages.js';

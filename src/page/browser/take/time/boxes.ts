@@ -1,7 +1,7 @@
-import { isAnotherNote } from '../../../../takes/compare.js';
-import { string } from '../../../../takes/compare-match.js';
-import type { Numbered } from '../../../../takes/compare-run.js';
-import { SIGNS } from '../../../../takes/compare-words.js';
+import { isAnotherNote } from '../../../../compare/compare.js';
+import { string } from '../../../../compare/match.js';
+import type { Numbered } from '../../../../compare/run.js';
+import { SIGNS } from '../../../../compare/words.js';
 import type { Micros } from '../../../../time/micros.js';
 import type { Result } from '../desk/messages.js';
 import type { Row } from './rows.js';

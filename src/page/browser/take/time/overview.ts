@@ -1,6 +1,6 @@
-import { isAnotherNote } from '../../../../takes/compare.js';
-import { begin } from '../../../../takes/compare-match.js';
-import type { Numbered, Window } from '../../../../takes/compare-run.js';
+import { isAnotherNote } from '../../../../compare/compare.js';
+import { begin } from '../../../../compare/match.js';
+import type { Numbered, Window } from '../../../../compare/run.js';
 import type { Micros } from '../../../../time/micros.js';
 import type { Result } from '../desk/messages.js';
 import type { Colours } from './colours.js';

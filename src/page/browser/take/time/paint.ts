@@ -1,4 +1,4 @@
-import type { Window } from '../../../../takes/compare-run.js';
+import type { Window } from '../../../../compare/run.js';
 import { SECOND, type Micros } from '../../../../time/micros.js';
 import type { Result } from '../desk/messages.js';
 import type { Boxes } from './boxes.js';

@@ -1,4 +1,4 @@
-import { placesOf } from '../../../../takes/compare-places.js';
+import { placesOf } from '../../../../compare/places.js';
 import type { Result } from '../desk/messages.js';
 import { soundingPad } from '../names.js';
 

@@ -1,4 +1,4 @@
-import type { Window } from '../../../../takes/compare-run.js';
+import type { Window } from '../../../../compare/run.js';
 import { MILLISECOND, SECOND, type Micros } from '../../../../time/micros.js';
 
 /** No less than this is shown: a few scans. */

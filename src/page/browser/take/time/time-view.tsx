@@ -3,7 +3,7 @@ import { useEffect, useMemo, useRef } from 'preact/hooks';
 import { Help } from '../../parts/help.js';
 import { repainted } from '../../style/scheme.js';
 import { texts } from '../../texts/texts.js';
-import type { Numbered } from '../../../../takes/compare-run.js';
+import type { Numbered } from '../../../../compare/run.js';
 import type { Result } from '../desk/messages.js';
 import type { Question } from '../explaining.js';
 import type { Looking } from '../looking.js';

@@ -33,9 +33,9 @@ const PIECE = 'piece-';
 /** What runs in threads of its own, each a whole. */
 const THREADS = [
   'page/server/thread.js',
-  'ports/files-worker.js',
-  'ports/fit-worker.js',
-  'ports/logic-worker.js',
+  'ports/files/worker.js',
+  'ports/fit/worker.js',
+  'ports/logic/worker.js',
   'ports/sound/worker.js',
 ];
 

@@ -1,9 +1,9 @@
 import type { Subscription } from 'rxjs';
 import { isOnPage } from '../instrument/room-from.js';
 import { planSeat, type PlannedSeat } from '../ports/connect.js';
-import type { OpenSeat } from '../ports/files-seat.js';
+import type { OpenSeat } from '../ports/files/seat.js';
 import { liveClock } from '../ports/live-clock.js';
-import { openSources, type UnitOptions } from '../ports/room-sources.js';
+import { openSources, type UnitOptions } from '../ports/room/sources.js';
 import type { Seated } from '../time/alongside.js';
 import type { Micros } from '../time/micros.js';
 import type { WireEvent } from '../wire/scan.js';

@@ -2,9 +2,9 @@
 import { parseArgs, type ParseArgsConfig } from 'node:util';
 import { nearest } from '../instrument/near.js';
 import { FileFault } from '../instrument/fault.js';
-import { throughLatest } from '../ports/recordings.js';
+import { throughLatest } from '../ports/takes/recordings.js';
 import { printable, printableJson } from '../ports/printable.js';
-import { TakeFileFault } from '../ports/file-fault.js';
+import { TakeFileFault } from '../ports/files/fault.js';
 import { TakeTooLong } from '../takes/limits.js';
 import { EXIT, Failure, UsageFault, type Command, type Exit, type Values } from './cli.js';
 import { COMMON, helpPage, overview } from './help.js';

@@ -1,4 +1,4 @@
-import { listMidiPorts } from '../ports/midi-ports.js';
+import { listMidiPorts } from '../ports/midi/ports.js';
 import { EXIT, type Call, type Command, type Exit } from './cli.js';
 
 function list(title: string, names: readonly string[], marks: readonly string[] = []): string[] {

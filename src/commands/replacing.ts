@@ -1,10 +1,10 @@
 import { realpathSync, renameSync, rmSync, statSync } from 'node:fs';
 import { basename, dirname, extname, join, resolve } from 'node:path';
-import { earlierWords, keepEarlier, moveEarlier } from '../ports/earlier.js';
-import { shown } from '../ports/files-find.js';
-import { fileTrouble, TakeFileFault } from '../ports/file-fault.js';
-import { writeWhole } from '../ports/take-file.js';
-import { tryToWrite } from '../ports/whole-file.js';
+import { earlierWords, keepEarlier, moveEarlier } from '../ports/files/earlier.js';
+import { shown } from '../ports/files/find.js';
+import { fileTrouble, TakeFileFault } from '../ports/files/fault.js';
+import { writeWhole } from '../ports/takes/file.js';
+import { tryToWrite } from '../ports/files/whole-file.js';
 import { textOf, UsageFault, type Call } from './cli.js';
 
 /** Endings of files that people write, which no result is. */

@@ -1,8 +1,8 @@
-import { readTakeFile } from '../ports/take-read.js';
-import { planTake } from '../ports/take-plan.js';
-import { seatOfTake } from '../ports/take-room-plan.js';
+import { readTakeFile } from '../ports/takes/read.js';
+import { planTake } from '../ports/takes/plan.js';
+import { seatOfTake } from '../ports/takes/room-plan.js';
 import type { SeatPlan } from '../pipeline.js';
-import { trusting } from '../ports/take-trust.js';
+import { trusting } from '../ports/takes/trust.js';
 import type { OpenTake, Report, Take } from '../takes/read.js';
 import { TRUST, trustOf } from './trust.js';
 import { folderOf, textOf, UsageFault, type Call, type Options } from './cli.js';

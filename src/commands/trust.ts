@@ -1,9 +1,9 @@
 import { createInterface } from 'node:readline/promises';
 import { foundWords } from '../instrument/words.js';
-import type { ReadySeat } from '../ports/files-room.js';
-import { modulesOf } from '../ports/take-seat.js';
-import { personalTrust, type AskPerson, type Trust } from '../ports/take-trust.js';
-import { trustedModules } from '../ports/trusted-modules.js';
+import type { ReadySeat } from '../ports/files/room.js';
+import { modulesOf } from '../ports/takes/seat.js';
+import { personalTrust, type AskPerson, type Trust } from '../ports/takes/trust.js';
+import { trustedModules } from '../ports/logic/trusted.js';
 import type { Call, Options } from './cli.js';
 
 /** What every command takes that may run a module which a take carries. */

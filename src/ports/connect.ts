@@ -5,13 +5,13 @@ import type { PadsPlan } from '../pads/plan.js';
 import type { SeatPlan } from '../pipeline.js';
 import { fullScale } from '../wire/midi-wires.js';
 import type { Engine, Tell } from './contracts.js';
-import type { ReadySeat } from './files-room.js';
+import type { ReadySeat } from './files/room.js';
 import type { LiveClock } from './live-clock.js';
-import { logicsWith } from './logic-pool.js';
-import { PATIENCE } from './logic-thread.js';
-import { midiEngine } from './midi-ports.js';
-import { oscEngine } from './osc-engine.js';
-import { handOut } from './osc-hand-out.js';
+import { logicsWith } from './logic/pool.js';
+import { PATIENCE } from './logic/thread.js';
+import { midiEngine } from './midi/ports.js';
+import { oscEngine } from './osc/engine.js';
+import { handOut } from './osc/hand-out.js';
 import { builtinEngine } from './sound/engine.js';
 
 /** A seat with its plan. */

@@ -13,7 +13,7 @@ import { through } from '../time/through.js';
 import type { Swap, WireEvent } from '../wire/scan.js';
 import { LogicFault } from '../playing/own-logic-run.js';
 import type { Engine, Source, Tell } from './contracts.js';
-import { logicNotice } from './logic-faults.js';
+import { logicNotice } from './logic/faults.js';
 
 /** A seat as the service needs it. */
 export interface ServiceSeat {

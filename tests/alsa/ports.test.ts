@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { MidiPortList } from '../../src/ports/midi-ports.js';
+import type { MidiPortList } from '../../src/ports/midi/ports.js';
 import type { Notice } from '../../src/ports/contracts.js';
 import type { Scan, WireEvent } from '../../src/wire/scan.js';
 import type { Seated } from '../../src/time/alongside.js';

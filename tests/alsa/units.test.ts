@@ -2,7 +2,7 @@ import { execFile } from 'node:child_process';
 import { join } from 'node:path';
 import { promisify } from 'node:util';
 import { describe, expect, it } from 'vitest';
-import { cardOf } from '../../src/ports/unit-id.js';
+import { cardOf } from '../../src/ports/units/id.js';
 import { shareRun, type MachineRun } from './machine.js';
 import { cents, hzOf, rmsDb, steadyPitches, type SteadyPitch } from './pitches.js';
 

@@ -4,7 +4,7 @@ import { once } from 'node:events';
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { loadRules } from '../../src/ports/files.js';
+import { loadRules } from '../../src/ports/files/files.js';
 import { demoUnit } from '../../src/demo/demo.js';
 import { readingsOf, seededNumbers, type Gesture, type MadeUnit } from '../../src/demo/gestures.js';
 import { MILLISECOND, SECOND } from '../../src/time/micros.js';

@@ -1,7 +1,7 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { readTakeFile } from '../../src/ports/take-read.js';
+import { readTakeFile } from '../../src/ports/takes/read.js';
 import { rerunBatches } from '../../src/takes/rerun.js';
 import { bassPlan } from '../support/bass.js';
 import { busyTake } from '../support/busy-take.js';

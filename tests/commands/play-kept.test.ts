@@ -4,8 +4,8 @@ import { dirname, join } from 'node:path';
 import { afterAll, afterEach, describe, expect, it } from 'vitest';
 import { endRecording } from '../../src/commands/play/kept.js';
 import { CLASS_CEILING } from '../../src/instrument/ceiling.js';
-import { TakeFileFault } from '../../src/ports/file-fault.js';
-import { openSound } from '../../src/ports/sound-file.js';
+import { TakeFileFault } from '../../src/ports/files/fault.js';
+import { openSound } from '../../src/ports/takes/sound-file.js';
 import { endPrograms, start, workFolder } from './program.js';
 
 it('a file that could not be written costs no sound, and is told in the end', async () => {

@@ -4,7 +4,7 @@ import { readFileSync } from 'node:fs';
 import { afterAll, afterEach, expect, it } from 'vitest';
 import { encodeOsc } from '../../src/wire/osc-codec.js';
 import { freePort } from '../engines/csound-process.js';
-import { sounding } from '../ports/logic-modules.js';
+import { sounding } from '../ports/logic/modules.js';
 import { endPrograms, start, workFolder } from './program.js';
 
 const folder = workFolder();

@@ -13,8 +13,8 @@ import {
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterEach, describe, expect, it } from 'vitest';
-import { takeBytesAnHour, diskNotice } from '../../src/ports/disk-use.js';
-import { newRecordingFolder, throughLatest } from '../../src/ports/recordings.js';
+import { takeBytesAnHour, diskNotice } from '../../src/ports/takes/disk-use.js';
+import { newRecordingFolder, throughLatest } from '../../src/ports/takes/recordings.js';
 import { formatHeader, formatTakeLine } from '../../src/takes/take.js';
 import { bassPlan } from '../support/bass.js';
 import { performance as played } from './performance.js';

@@ -1,7 +1,7 @@
 import { afterAll, afterEach, describe, expect, it, vi } from 'vitest';
 import { formatTakeLine } from '../../src/takes/take.js';
 import { freePort } from '../engines/csound-process.js';
-import { stepping } from '../ports/logic-modules.js';
+import { stepping } from '../ports/logic/modules.js';
 import { board, closeSockets } from './osc-hands.js';
 import { ringing } from './performance.js';
 import { endPrograms, run, start, workFolder } from './program.js';

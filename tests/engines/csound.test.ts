@@ -3,7 +3,7 @@ import { afterEach, describe, expect, it } from 'vitest';
 import { PLAIN } from '../../src/engine/osc-messages.js';
 import type { Engine } from '../../src/ports/contracts.js';
 import { liveClock } from '../../src/ports/live-clock.js';
-import { oscEngine } from '../../src/ports/osc-engine.js';
+import { oscEngine } from '../../src/ports/osc/engine.js';
 import type { VoiceOff, VoiceOn } from '../../src/room/voice.js';
 import { startCsound } from './csound-process.js';
 import { rmsOfLast, stretchesIn } from './heard.js';

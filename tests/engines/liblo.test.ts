@@ -3,7 +3,7 @@ import { createInterface } from 'node:readline';
 import { afterEach, describe, expect, it } from 'vitest';
 import { PLAIN } from '../../src/engine/osc-messages.js';
 import { oscEncoder, type Ahead } from '../../src/engine/osc.js';
-import { oscSink } from '../../src/ports/osc-sink.js';
+import { oscSink } from '../../src/ports/osc/sink.js';
 import type { OscMessages } from '../../src/instrument/types.js';
 import type { VoiceEvent, VoiceOn } from '../../src/room/voice.js';
 import { encodeOsc } from '../../src/wire/osc-codec.js';

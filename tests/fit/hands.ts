@@ -5,7 +5,7 @@ import { markOf, type Mark } from '../../src/fit/marks.js';
 import { playedBy, touchesOf } from '../../src/fit/way.js';
 import type { TouchEvent } from '../../src/pads/touch.js';
 import type { SeatPlan } from '../../src/pipeline.js';
-import { touchKey } from '../../src/ports/fit-runner.js';
+import { touchKey } from '../../src/ports/fit/runner.js';
 import { notesOf, type ListedNote } from '../../src/takes/read-notes.js';
 import { ONSET_WITHIN } from '../../src/score/score.js';
 import type { Scan } from '../../src/wire/scan.js';

@@ -3,8 +3,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { FileFault } from '../../src/instrument/fault.js';
-import { loadRules } from '../../src/ports/files.js';
-import { readTakeFile } from '../../src/ports/take-read.js';
+import { loadRules } from '../../src/ports/files/files.js';
+import { readTakeFile } from '../../src/ports/takes/read.js';
 
 const folder = mkdtempSync(join(tmpdir(), 'pluckwork-encodings-'));
 afterAll(() => {

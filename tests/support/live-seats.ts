@@ -1,10 +1,10 @@
 import { planSeat } from '../../src/ports/connect.js';
-import type { ReadySeat, WholeRoom } from '../../src/ports/files-room.js';
-import type { LiveRoomOptions } from '../../src/ports/live-room.js';
-import { playingRoom } from '../../src/ports/playing-room.js';
-import { mixOf } from '../../src/ports/room-difference.js';
-import { roomSeats, type RoomSeatsOptions, type SeatFollower } from '../../src/ports/room-seats.js';
-import type { RulesChoice } from '../../src/ports/rules-choice.js';
+import type { ReadySeat, WholeRoom } from '../../src/ports/files/room.js';
+import type { LiveRoomOptions } from '../../src/ports/room/live.js';
+import { playingRoom } from '../../src/ports/room/playing.js';
+import { mixOf } from '../../src/ports/room/difference.js';
+import { roomSeats, type RoomSeatsOptions, type SeatFollower } from '../../src/ports/room/seats.js';
+import type { RulesChoice } from '../../src/ports/room/rules-choice.js';
 
 /** What a live room does to seats that play, with engines and a control that are none. */
 export function liveSeats(

@@ -1,8 +1,8 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { basename } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { readTakeFile } from '../../src/ports/take-read.js';
-import { planTake } from '../../src/ports/take-plan.js';
+import { readTakeFile } from '../../src/ports/takes/read.js';
+import { planTake } from '../../src/ports/takes/plan.js';
 import { formatNote } from '../../src/takes/notes.js';
 import { allOf } from '../support/takes.js';
 import { rerun } from '../../src/takes/rerun.js';

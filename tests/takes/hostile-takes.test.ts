@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { planTake } from '../../src/ports/take-plan.js';
+import { planTake } from '../../src/ports/takes/plan.js';
 import { openTake } from '../../src/takes/read.js';
 import { openRoomTake } from '../../src/takes/room-take.js';
 import type { TakeProblem } from '../../src/takes/take.js';

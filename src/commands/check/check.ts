@@ -1,7 +1,7 @@
 import { basename } from 'node:path';
 import { padNames } from '../../instrument/pad-names.js';
 import { checkUnit } from '../../check/check.js';
-import { loadSeat } from '../../ports/files-seat.js';
+import { loadSeat } from '../../ports/files/seat.js';
 import { checkHtml } from './html.js';
 import { checkJson, type Subject } from './json.js';
 import { checkText } from './text.js';

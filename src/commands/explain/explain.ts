@@ -1,4 +1,4 @@
-import { planRoomTake } from '../../ports/take-room-plan.js';
+import { planRoomTake } from '../../ports/takes/room-plan.js';
 import { plainRoom } from '../../room/plan.js';
 import { explain } from '../../explain/explain.js';
 import type { Asked } from '../../explain/run.js';
@@ -6,7 +6,7 @@ import { padCount } from '../../instrument/instrument-pads.js';
 import { nearest } from '../../instrument/near.js';
 import { padNames } from '../../instrument/pad-names.js';
 import type { Instrument } from '../../instrument/types.js';
-import { fileProblems } from '../../ports/take-problems.js';
+import { fileProblems } from '../../ports/takes/problems.js';
 import type { Report } from '../../takes/read.js';
 import { seatedBatches } from '../../takes/rerun.js';
 import { isRoomTake } from '../../takes/room-header.js';

@@ -1,8 +1,8 @@
 import { existsSync } from 'node:fs';
-import { loadInstrument } from '../../ports/files.js';
-import { readReadings } from '../../ports/fit-take.js';
-import { alreadyThere, saveNew } from '../../ports/fit-save.js';
-import { planTake } from '../../ports/take-plan.js';
+import { loadInstrument } from '../../ports/files/files.js';
+import { readReadings } from '../../ports/fit/take.js';
+import { alreadyThere, saveNew } from '../../ports/fit/save.js';
+import { planTake } from '../../ports/takes/plan.js';
 import { moved } from '../../score/align.js';
 import {
   beatOf,

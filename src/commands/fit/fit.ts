@@ -1,8 +1,8 @@
 import { existsSync, statSync } from 'node:fs';
 import { performance } from 'node:perf_hooks';
-import { fitPool } from '../../ports/fit-pool.js';
-import { alreadyThere, rulesHome, saveNew } from '../../ports/fit-save.js';
-import { shown } from '../../ports/files-find.js';
+import { fitPool } from '../../ports/fit/pool.js';
+import { alreadyThere, rulesHome, saveNew } from '../../ports/fit/save.js';
+import { shown } from '../../ports/files/find.js';
 import { fit, type Fitted } from '../../fit/cross.js';
 import { judge, type Judge } from '../../fit/judge.js';
 import { fitKeys, type FitKey } from '../../fit/keys.js';

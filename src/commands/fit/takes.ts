@@ -1,9 +1,9 @@
 import type { Instrument, Rules } from '../../instrument/types.js';
 import { rulesAsWritten } from '../../takes/rules-written.js';
 import type { SeatPlan } from '../../pipeline.js';
-import { readReadings, type FitTake, type Readings } from '../../ports/fit-take.js';
-import { planTake } from '../../ports/take-plan.js';
-import { RUNS_NONE } from '../../ports/take-trust.js';
+import { readReadings, type FitTake, type Readings } from '../../ports/fit/take.js';
+import { planTake } from '../../ports/takes/plan.js';
+import { RUNS_NONE } from '../../ports/takes/trust.js';
 import { PLAIN } from '../../instrument/rules.js';
 import { align, moved } from '../../score/align.js';
 import { blocksOf, briefOf, type Block } from '../../fit/blocks.js';

@@ -4,12 +4,12 @@ import type { SeatSound } from '../../engine/seat-sound.js';
 import type { Ceiling } from '../../instrument/ceiling.js';
 import type { PlannedSeat } from '../../ports/connect.js';
 import type { Tell } from '../../ports/contracts.js';
-import { diskNotice, roomBytesAnHour } from '../../ports/disk-use.js';
-import { missingWords, type RecordingFolder } from '../../ports/recordings.js';
-import type { RoomRecorder } from '../../ports/room-recorder.js';
-import type { SoundFileOptions } from '../../ports/sound-file.js';
+import { diskNotice, roomBytesAnHour } from '../../ports/takes/disk-use.js';
+import { missingWords, type RecordingFolder } from '../../ports/takes/recordings.js';
+import type { RoomRecorder } from '../../ports/takes/room-recorder.js';
+import type { SoundFileOptions } from '../../ports/takes/sound-file.js';
 import { tellWritten } from '../../ports/sound/written-words.js';
-import { TakeFileFault } from '../../ports/file-fault.js';
+import { TakeFileFault } from '../../ports/files/fault.js';
 
 interface Kept {
   readonly directory: string;

@@ -1,9 +1,9 @@
 import { soundOf, type SeatSound } from '../../engine/seat-sound.js';
 import { standardMidiFile } from '../../engine/smf.js';
-import { openSound } from '../../ports/sound-file.js';
+import { openSound } from '../../ports/takes/sound-file.js';
 import { tellWritten } from '../../ports/sound/written-words.js';
-import { openLines } from '../../ports/take-file.js';
-import { planRoomTake } from '../../ports/take-room-plan.js';
+import { openLines } from '../../ports/takes/file.js';
+import { planRoomTake } from '../../ports/takes/room-plan.js';
 import type { VoiceEvent } from '../../room/voice.js';
 import { limitNotes } from '../../takes/limits.js';
 import { noteLines } from '../../takes/notes.js';

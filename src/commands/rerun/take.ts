@@ -1,7 +1,7 @@
 import { performance } from 'node:perf_hooks';
 import { LogicFault } from '../../playing/own-logic-run.js';
-import { fileProblems } from '../../ports/take-problems.js';
-import type { PlannedRoomTake } from '../../ports/take-room-plan.js';
+import { fileProblems } from '../../ports/takes/problems.js';
+import type { PlannedRoomTake } from '../../ports/takes/room-plan.js';
 import type { VoiceEvent } from '../../room/voice.js';
 import { limitNotes } from '../../takes/limits.js';
 import type { Batches, Report } from '../../takes/read.js';

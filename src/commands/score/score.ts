@@ -1,4 +1,4 @@
-import { readNoteFile, type NoteFile } from '../../ports/note-file.js';
+import { readNoteFile, type NoteFile } from '../../ports/takes/note-file.js';
 import { align, moved, type Alignment } from '../../score/align.js';
 import { notesOf, type ListedNote } from '../../takes/read-notes.js';
 import { ONSET_WITHIN, score, type Score } from '../../score/score.js';

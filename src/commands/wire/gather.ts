@@ -1,8 +1,8 @@
 import type { WireKind } from '../../wiring/kind.js';
 import { GRACE, type WirePlan } from '../../wiring/notice.js';
-import type { OpenSeat } from '../../ports/files-seat.js';
+import type { OpenSeat } from '../../ports/files/seat.js';
 import { liveClock } from '../../ports/live-clock.js';
-import { fileProblems } from '../../ports/take-problems.js';
+import { fileProblems } from '../../ports/takes/problems.js';
 import { ReadingLimit } from '../../takes/limits.js';
 import type { Take } from '../../takes/read.js';
 import { virtualClock } from '../../time/clock.js';

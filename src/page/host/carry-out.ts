@@ -1,8 +1,8 @@
 import type { Build } from '../../instrument/types.js';
-import { namesOf } from '../../ports/files-find.js';
-import type { ReadySeat, WholeRoom } from '../../ports/files-room.js';
-import type { LiveRoom } from '../../ports/live-room.js';
-import type { RulesChoice } from '../../ports/rules-choice.js';
+import { namesOf } from '../../ports/files/find.js';
+import type { ReadySeat, WholeRoom } from '../../ports/files/room.js';
+import type { LiveRoom } from '../../ports/room/live.js';
+import type { RulesChoice } from '../../ports/room/rules-choice.js';
 import type { ScreenSource } from '../../ports/screen-source.js';
 import type { Service } from '../../ports/service.js';
 import { stated } from '../../takes/change-shape.js';

@@ -1,4 +1,4 @@
-import { namesOf } from '../../ports/files-find.js';
+import { namesOf } from '../../ports/files/find.js';
 import type { RoomPlan } from '../../room/plan.js';
 import type { PageLoudness } from '../link/state.js';
 import type { HostEngines } from './engines.js';

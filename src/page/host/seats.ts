@@ -6,7 +6,7 @@ import type { Instrument, Rules } from '../../instrument/types.js';
 import type { Misfit } from '../../calibration/build-fit.js';
 import { swapped, type SeatPlan } from '../../pipeline.js';
 import type { PlannedSeat } from '../../ports/connect.js';
-import type { ReadySeat } from '../../ports/files-room.js';
+import type { ReadySeat } from '../../ports/files/room.js';
 import type { SeatMix } from '../../room/plan.js';
 import type { WireEvent } from '../../wire/scan.js';
 import type { SeatSize } from '../link/frames.js';

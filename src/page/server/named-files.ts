@@ -1,6 +1,6 @@
 import { parseRules } from '../../instrument/rules.js';
-import { findFile, namesOf, readText, shown, type Kind } from '../../ports/files-find.js';
-import { loadBuild, loadInstrument } from '../../ports/files.js';
+import { findFile, namesOf, readText, shown, type Kind } from '../../ports/files/find.js';
+import { loadBuild, loadInstrument } from '../../ports/files/files.js';
 
 /** The files that pages can ask for by name. */
 export type NamedKind = Extract<Kind, 'rules' | 'instrument' | 'build'>;

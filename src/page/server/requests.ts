@@ -3,7 +3,7 @@ import { open } from 'node:fs/promises';
 import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { FileFault, problemWhat, problemWhere } from '../../instrument/fault.js';
-import { fileTrouble } from '../../ports/file-fault.js';
+import { fileTrouble } from '../../ports/files/fault.js';
 import type { FetchFault } from '../link/fetches.js';
 import { NO_KEY, type Gate } from './gate.js';
 import { NAMED, type NamedFiles } from './named-files.js';

@@ -1,8 +1,8 @@
 import { FileFault, problemWhat } from '../../instrument/fault.js';
 import type { Notice } from '../../ports/contracts.js';
-import { tryBuild } from '../../ports/files.js';
-import { homeOf, shown } from '../../ports/files-find.js';
-import { fileNames } from '../../ports/room-recorder.js';
+import { tryBuild } from '../../ports/files/files.js';
+import { homeOf, shown } from '../../ports/files/find.js';
+import { fileNames } from '../../ports/takes/room-recorder.js';
 import type { Micros } from '../../time/micros.js';
 import type { FromPageThread, PageThreadData, ThreadSeat, ToPageThread } from '../host/messages.js';
 import type { Ask } from '../link/asks.js';

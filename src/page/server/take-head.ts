@@ -1,4 +1,4 @@
-import { piecesOf } from '../../ports/take-text.js';
+import { piecesOf } from '../../ports/takes/text.js';
 import { LONGEST_LINE } from '../../takes/lines.js';
 
 /** The first line of a take, without reading the rest; null where the file cannot be read or has none. */

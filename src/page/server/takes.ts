@@ -1,6 +1,6 @@
 import { readdir, stat } from 'node:fs/promises';
 import { extname, join } from 'node:path';
-import { below, isDated } from '../../ports/recordings.js';
+import { below, isDated } from '../../ports/takes/recordings.js';
 import { isRoomTake } from '../../takes/room-header.js';
 import { parseHeader } from '../../takes/take.js';
 import type { PageTake } from '../link/state.js';

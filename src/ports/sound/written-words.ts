@@ -1,6 +1,6 @@
 import { SECOND, type Micros } from '../../time/micros.js';
 import type { Tell } from '../contracts.js';
-import type { WrittenSound } from '../sound-file.js';
+import type { WrittenSound } from '../takes/sound-file.js';
 import { tellLoudness } from './loudness-words.js';
 
 /** What there is to say of a WAV once it is written: how loud it is, and what is not in it. */

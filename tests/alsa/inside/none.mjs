@@ -1,7 +1,7 @@
 // What happens where there is no ALSA: run with an empty /dev/snd. It must end by itself.
 import { writeFileSync } from 'node:fs';
 import { liveClock } from '../../../dist/ports/live-clock.js';
-import { listMidiPorts, midiEngine, midiSource } from '../../../dist/ports/midi-ports.js';
+import { listMidiPorts, midiEngine, midiSource } from '../../../dist/ports/midi/ports.js';
 
 const told = [];
 const tell = (notice) => told.push(notice);

@@ -3,7 +3,7 @@ import { execFileSync } from 'node:child_process';
 import { writeFileSync } from 'node:fs';
 import { Output } from '@julusian/midi';
 import { liveClock } from '../../../dist/ports/live-clock.js';
-import { listMidiPorts, midiEngine, midiSource } from '../../../dist/ports/midi-ports.js';
+import { listMidiPorts, midiEngine, midiSource } from '../../../dist/ports/midi/ports.js';
 import { midiWire } from '../../../dist/wire/midi-wires.js';
 import {
   aconnectList,

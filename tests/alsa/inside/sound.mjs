@@ -1,5 +1,5 @@
 // Notes through the MIDI engine to a real synthesizer, and what it plays recorded to sound.wav.
-import { midiEngine } from '../../../dist/ports/midi-ports.js';
+import { midiEngine } from '../../../dist/ports/midi/ports.js';
 import {
   address,
   aconnectList,

@@ -1,8 +1,8 @@
 import type { RemoteInfo } from 'node:dgram';
 import { liveClock } from '../../../src/ports/live-clock.js';
-import type { ListenOptions } from '../../../src/ports/osc-listen.js';
-import { oscSource } from '../../../src/ports/osc-source.js';
-import { decodeControl } from '../../../src/ports/room-control-messages.js';
+import type { ListenOptions } from '../../../src/ports/osc/listen.js';
+import { oscSource } from '../../../src/ports/osc/source.js';
+import { decodeControl } from '../../../src/ports/room/control-messages.js';
 import { startService } from '../../../src/ports/service.js';
 import { plainRoom } from '../../../src/room/plan.js';
 import { encodeOsc } from '../../../src/wire/osc-codec.js';

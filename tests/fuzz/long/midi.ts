@@ -1,6 +1,6 @@
 import { Subject } from 'rxjs';
 import { liveClock } from '../../../src/ports/live-clock.js';
-import { midiReader } from '../../../src/ports/midi-reader.js';
+import { midiReader } from '../../../src/ports/midi/reader.js';
 import { startService } from '../../../src/ports/service.js';
 import { plainRoom } from '../../../src/room/plan.js';
 import type { Seated } from '../../../src/time/alongside.js';

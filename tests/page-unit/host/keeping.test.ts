@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { Order } from '../../../src/page/host/carry-out.js';
-import { loadWholeRoom } from '../../../src/ports/files-room.js';
+import { loadWholeRoom } from '../../../src/ports/files/room.js';
 import { PADS, pageRoom, REST, SPAN, type PageRoomHands } from './room.js';
 
 const ROOM = `# Ours.

@@ -7,7 +7,7 @@ import { PULSE_MS } from '../../../src/page/host/pulse.js';
 import { RowsReader, SeatLook } from '../../../src/page/link/memory-read.js';
 import { planSeat, type PlannedSeat } from '../../../src/ports/connect.js';
 import type { Engine } from '../../../src/ports/contracts.js';
-import type { ReadySeat } from '../../../src/ports/files-room.js';
+import type { ReadySeat } from '../../../src/ports/files/room.js';
 import type { SeatMix } from '../../../src/room/plan.js';
 import type { VoiceEvent, VoiceOn } from '../../../src/room/voice.js';
 import { shipped } from '../../support/kinds.js';

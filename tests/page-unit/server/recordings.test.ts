@@ -3,10 +3,10 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import type { RoomTakeEvent } from '../../../src/takes/room-line.js';
 import { openTake } from '../../../src/takes/read.js';
-import { readTakeFile } from '../../../src/ports/take-read.js';
+import { readTakeFile } from '../../../src/ports/takes/read.js';
 import { allOf } from '../../support/takes.js';
-import { planTake } from '../../../src/ports/take-plan.js';
-import { planRoomTake } from '../../../src/ports/take-room-plan.js';
+import { planTake } from '../../../src/ports/takes/plan.js';
+import { planRoomTake } from '../../../src/ports/takes/room-plan.js';
 import { eventually, FakePage, get, json, startHost } from './fake-host.js';
 
 const scan = (seat: number, t: number, raw: number): RoomTakeEvent => ({

@@ -7,7 +7,7 @@ import { decodeHistory } from '../../../src/page/link/history-frame.js';
 import { decodeLevels, levelsOf, NO_LAYOUT } from '../../../src/page/link/levels-frame.js';
 import { SeatWriter } from '../../../src/page/link/memory-write.js';
 import { seatMemory } from '../../../src/page/link/memory.js';
-import { planRoomTake } from '../../../src/ports/take-room-plan.js';
+import { planRoomTake } from '../../../src/ports/takes/room-plan.js';
 import { allOf } from '../../support/takes.js';
 import { openTake } from '../../../src/takes/read.js';
 import { makeGuides } from '../../../src/page/server/guides/make-guides.js';

@@ -5,7 +5,7 @@ import { build } from 'esbuild';
 import type { Browser, Page } from 'playwright-core';
 import { describeRules } from '../../../src/instrument/rules.js';
 import type { PageSeat } from '../../../src/page/link/state.js';
-import { loadBuild, loadInstrument, loadRules } from '../../../src/ports/files.js';
+import { loadBuild, loadInstrument, loadRules } from '../../../src/ports/files/files.js';
 import { launch, POLICY } from '../support/browser.js';
 import { madeUpSeat } from '../support/made-up-seat.js';
 

@@ -6,7 +6,7 @@ import { explainCommand } from '../../../../src/commands/explain/explain.js';
 import { Desk } from '../../../../src/page/browser/take/desk/desk.js';
 import type { Service } from '../../../../src/page/browser/take/desk/fetching.js';
 import type { By, Opened, Progress } from '../../../../src/page/browser/take/desk/messages.js';
-import { loadBuild, loadInstrument, loadRules } from '../../../../src/ports/files.js';
+import { loadBuild, loadInstrument, loadRules } from '../../../../src/ports/files/files.js';
 
 export const CASES = new URL('../../../takes/cases/', import.meta.url).pathname;
 export const caseNames = readdirSync(CASES)

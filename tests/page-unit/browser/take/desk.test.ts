@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { begin } from '../../../../src/compare/match.js';
 import { describeRules } from '../../../../src/instrument/rules.js';
 import type { Result } from '../../../../src/page/browser/take/desk/messages.js';
-import { loadRules } from '../../../../src/ports/files.js';
+import { loadRules } from '../../../../src/ports/files/files.js';
 import {
   caseDesk,
   caseNames,

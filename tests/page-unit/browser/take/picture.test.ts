@@ -21,7 +21,7 @@ import {
   zoomed,
 } from '../../../../src/page/browser/take/time/span.js';
 import { en } from '../../../../src/page/browser/texts/en.js';
-import { loadInstrument } from '../../../../src/ports/files.js';
+import { loadInstrument } from '../../../../src/ports/files/files.js';
 import { placesOf, placeWords } from '../../../../src/compare/places.js';
 import { numberDifferences } from '../../../../src/compare/run.js';
 import { compareTake } from '../../../commands/compare-hands.js';

@@ -1,6 +1,7 @@
+import { RULE_LIST } from '../instrument/rule-table.js';
 import { PLAIN } from '../instrument/rules.js';
 import type { Instrument, Rules } from '../instrument/types.js';
-import { MILLISECOND, type Micros } from '../time/micros.js';
+import { MILLISECOND } from '../time/micros.js';
 
 /** A value of a key as the program has it: times are microseconds, `never` is null. */
 export type Value = number | string | boolean | null;
@@ -21,80 +22,48 @@ export interface FitKey {
   readonly for?: 'notes' | 'strength';
 }
 
-const ms = (...values: (number | null)[]): (Micros | null)[] =>
-  values.map((value) => (value === null ? null : value * MILLISECOND));
-
 /** Two digits, as a person would write a level. */
 const level = (value: number): number => Number(value.toPrecision(2));
-
-const TOUCH: readonly FitKey[] = [
-  { key: 'touch.on', values: [0.05, 0.08, 0.12, 0.16, 0.2, 0.25, 0.3, 0.4, 0.5, 0.65] },
-  {
-    key: 'touch.off',
-    values: ({ touch }) => [0.25, 0.4, 0.6, 0.75, 0.9].map((share) => level(share * touch.on)),
-  },
-];
-const LIFT: FitKey = { key: 'touch.lift', values: ms(4, 8, 16, 24, 36, 50, 80) };
-const STRENGTH: readonly FitKey[] = [
-  { key: 'strength.readings', values: [0, 1, 2, 3], for: 'strength' },
-  {
-    key: 'strength.within',
-    values: ms(8, 16, 24, 40),
-    counts: ({ strength }) => strength.readings > 0,
-    for: 'strength',
-  },
-];
 
 const slurs = ({ strings }: Rules): boolean =>
   strings.slide || strings['hammer-on'] || strings['pull-off'];
 const slides = ({ strings }: Rules): boolean => strings.slide;
 
-/** Only what decides which notes begin, and when: how long they last is a matter of taste. */
-const OF_KIND: Readonly<Record<Instrument['kind'], readonly FitKey[]>> = {
-  strings: [
-    { key: 'strings.stop', values: ['highest', 'lowest', 'latest'] },
-    { key: 'strings.late-fret', values: ms(null, 8, 15, 22, 30, 45) },
-    {
-      key: 'strings.wait-for-fret',
-      values: ['never', 'often', 'always'],
-      counts: ({ strings }) => strings['late-fret'] !== null,
-    },
-    { key: 'strings.early-lift', values: ms(0, 12, 24, 36, 50, 80) },
-    { key: 'strings.resting-thumb', values: ms(null, 5, 7, 9, 12, 16, 24) },
-    { key: 'strings.brush', values: ms(null, 15, 30, 44, 60, 90) },
-    {
-      key: 'strings.brush-share',
-      values: [0.3, 0.45, 0.6, 0.75, 0.9],
-      counts: ({ strings }) => strings.brush !== null,
-    },
-    { key: 'strings.hammer-on', values: [false, true], for: 'notes' },
-    { key: 'strings.pull-off', values: [false, true], for: 'notes' },
-    { key: 'strings.slide', values: [false, true], for: 'notes' },
-    { key: 'strings.slide-overlap', values: ms(40, 80, 120, 200), counts: slides, for: 'notes' },
-    { key: 'strings.slide-gap', values: ms(10, 30, 60, 100), counts: slides, for: 'notes' },
-    { key: 'strings.pluck-after', values: ms(null, 60, 90, 130, 180), counts: slurs, for: 'notes' },
-    {
-      key: 'strings.wait-for-pluck',
-      values: ['never', 'often', 'always'],
-      counts: (rules) => slurs(rules) && rules.strings['pluck-after'] !== null,
-      for: 'notes',
-    },
-  ],
-  keys: [],
-  holes: [
-    { key: 'holes.settle', values: ms(10, 20, 30, 40, 55, 75, 100) },
-    { key: 'holes.mouth-waits', values: [false, true] },
-    { key: 'holes.unknown', values: ['keep', 'end'], for: 'notes' },
-  ],
-  hits: [{ key: 'hits.mask', values: ms(10, 20, 30, 40, 60, 90, 130) }],
+/** Which of the other rules have to be set so that a rule counts at all. */
+const COUNTS: Readonly<Record<string, (rules: Rules) => boolean>> = {
+  'strength.within': ({ strength }) => strength.readings > 0,
+  'strings.slide-overlap': slides,
+  'strings.slide-gap': slides,
+  'strings.pluck-after': slurs,
+  'strings.wait-for-pluck': (rules) => slurs(rules) && rules.strings['pluck-after'] !== null,
+  'strings.wait-for-fret': ({ strings }) => strings['late-fret'] !== null,
+  'strings.brush-share': ({ strings }) => strings.brush !== null,
 };
 
-/** Only where the wanted notes carry velocities. */
-const VELOCITY: readonly FitKey[] = [
-  { key: 'velocity.softest', values: [1, 10, 20, 30, 40, 50, 60] },
-  { key: 'velocity.hardest', values: [70, 85, 100, 115, 127] },
-  { key: 'velocity.curve', values: [0.5, 0.7, 1, 1.4, 2, 'square'] },
-];
+/** Values that hang on those of other rules. */
+const VALUES: Readonly<Record<string, (rules: Rules) => readonly Value[]>> = {
+  'touch.off': ({ touch }) => [0.25, 0.4, 0.6, 0.75, 0.9].map((share) => level(share * touch.on)),
+};
+
+/** All rules of a group that `fit` may try; those that only right notes speak for come last. */
+function keysOf(group: string): readonly FitKey[] {
+  const keys = RULE_LIST.flatMap(({ key, group: of, rule }): FitKey[] => {
+    if (of !== group || !rule.tries) return [];
+    const inUnit = (value: Value): Value =>
+      rule.is === 'time' && typeof value === 'number' ? value * MILLISECOND : value;
+    const counts = COUNTS[key];
+    return [
+      {
+        key,
+        values: VALUES[key] ?? rule.tries.map(inUnit),
+        ...(counts ? { counts } : {}),
+        ...(rule.triedFor ? { for: rule.triedFor } : {}),
+      },
+    ];
+  });
+  const last = (one: FitKey): boolean => one.for === 'notes';
+  return [...keys.filter((one) => !last(one)), ...keys.filter(last)];
+}
 
 /**
  * The keys that can be searched for a kind of instrument.
@@ -106,8 +75,11 @@ export function fitKeys(
   kind: Instrument['kind'],
   { decided = false, velocities = false } = {},
 ): readonly FitKey[] {
-  const pads = decided ? [LIFT] : [...TOUCH, LIFT, ...STRENGTH];
-  return [...pads, ...OF_KIND[kind], ...(velocities ? VELOCITY : [])];
+  const touch = keysOf('touch');
+  const pads = decided
+    ? touch.filter(({ key }) => key === 'touch.lift')
+    : [...touch, ...keysOf('strength')];
+  return [...pads, ...keysOf(kind), ...(velocities ? keysOf('velocity') : [])];
 }
 
 type Groups = Readonly<Record<string, Readonly<Record<string, unknown>>>>;

@@ -6,6 +6,8 @@
  * 60 is C4. Strings, and whatever counts as one, are numbered from 0 in the order of the instrument file.
  */
 
+import type { Rules as AllRules } from '../instrument/types.js';
+
 /** What the instrument is, and the settings of the rules file. The same for every call until they change. */
 export interface Setup {
   readonly instrument: Instrument;
@@ -119,43 +121,4 @@ export type Instrument = { readonly name: string; readonly sound: number } & (
 );
 
 /** As in a rules file, with microseconds for times and null for `never`; plain.yaml explains each key. */
-export interface Rules {
-  readonly name: string;
-  readonly touch: { readonly on: number; readonly off: number; readonly lift: number };
-  readonly strength: { readonly readings: number; readonly within: number };
-  readonly velocity: {
-    readonly softest: number;
-    readonly hardest: number;
-    readonly curve: number | 'square' | readonly (readonly [number, number])[];
-  };
-  readonly strings: {
-    readonly stop: 'highest' | 'lowest' | 'latest';
-    readonly 'hammer-on': boolean;
-    readonly 'pull-off': boolean;
-    readonly slide: boolean;
-    readonly 'slide-overlap': number;
-    readonly 'slide-gap': number;
-    readonly 'pluck-after': number | null;
-    readonly 'wait-for-pluck': 'never' | 'often' | 'always';
-    readonly ring: number;
-    readonly 'damp-by-fret': boolean;
-    readonly 'damp-by-hold': number | null;
-    readonly 'late-fret': number | null;
-    readonly 'wait-for-fret': 'never' | 'often' | 'always';
-    readonly 'early-lift': number;
-    readonly 'resting-thumb': number | null;
-    readonly brush: number | null;
-    readonly 'brush-share': number;
-  };
-  readonly keys: { readonly 'ring-on': number };
-  readonly holes: {
-    readonly settle: number;
-    readonly 'mouth-waits': boolean;
-    readonly unknown: 'keep' | 'end';
-  };
-  readonly hits: { readonly mask: number; readonly ring: number };
-  readonly voices: {
-    readonly most: number;
-    readonly keep: 'lowest' | 'highest' | 'latest' | 'loudest';
-  };
-}
+export type Rules = Omit<AllRules, 'logic'>;

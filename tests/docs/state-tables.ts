@@ -28,10 +28,10 @@ export interface StateTable {
   readonly targets: string;
 }
 
-/** Every total table in the code: whatever `src/…-table.ts` exports that is shaped like one. */
+/** Every total table in the code: whatever `table.ts` or `…-table.ts` exports that is shaped like one. */
 export async function stateTables(): Promise<StateTable[]> {
   const files = readdirSync(`${ROOT}src`, { recursive: true, encoding: 'utf8' })
-    .filter((file) => file.endsWith('-table.ts'))
+    .filter((file) => /(^|[-\\/])table\.ts$/.test(file))
     .map((file) => `src/${file.split(sep).join('/')}`)
     .sort();
   const found: StateTable[] = [];

@@ -9,7 +9,7 @@ const folder = new URL('../../config/schemas/', import.meta.url);
 const schemas = jsonSchemas() as Record<string, Shape & { pattern?: string }>;
 
 describe('JSON Schemas', () => {
-  it.each(Object.keys(schemas))('%s is committed as it is now (npm run schemas)', (name) => {
+  it.each(Object.keys(schemas))('%s is committed as it is now (if not: npm run docs)', (name) => {
     const text = readFileSync(new URL(`${name}.schema.json`, folder), 'utf8');
     expect(JSON.parse(text)).toEqual(schemas[name]);
   });

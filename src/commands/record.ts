@@ -98,7 +98,11 @@ async function begin(room: string, call: Call): Promise<Recording> {
   const take = recordTake(named(fileNames([name])[0]!), takeHeader(name, planned.plan, rules));
   const { path, failed, close } = take;
   return {
-    ...{ seats: [planned], units: { folder, absent: others }, path, failed, close },
+    seats: [planned],
+    units: { folder, absent: others },
+    path,
+    failed,
+    close,
     record: ({ event }) => {
       take.record(event);
     },

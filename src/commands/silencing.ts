@@ -34,7 +34,9 @@ const SUSPEND = '\x1a';
 export function silencing(
   silence: () => void,
   { input, foreground, process: own }: SilencingParts = {
-    ...{ input: process.stdin, foreground: inForeground, process },
+    input: process.stdin,
+    foreground: inForeground,
+    process,
   },
 ): Silencing {
   const words: string[] = [];

@@ -56,7 +56,11 @@ export function compareRuns({ apart, ...runs }: Runs): Comparison {
   const within = apart ?? sameWithin(rules, b.plan.rules);
   const notes = compareNotes(a.notes, b.notes, within);
   return {
-    ...{ ...runs, instrument, within, notes, window: null },
+    ...runs,
+    instrument,
+    within,
+    notes,
+    window: null,
     rules: compareRules(rules, b.plan.rules, instrument.kind),
     judged: wanted && judge(notes, wanted),
   };

@@ -74,7 +74,11 @@ export function screenUnit(
   const straight = order.map((_, input) => input);
   return {
     wiring: wires === 'mixed' ? shuffled(straight, random) : straight,
-    ...{ rest: rests, span: spans, sigma: sigmas, coupling, full },
+    rest: rests,
+    span: spans,
+    sigma: sigmas,
+    coupling,
+    full,
   };
 }
 

@@ -185,7 +185,8 @@ export function midiEncoder(options: {
       const others = playersOf(mix, channel).filter((one) => one !== own);
       const program = mix.programs.get(channel)!;
       return describeJoin(own, others, {
-        ...{ mode: options.channels, program },
+        mode: options.channels,
+        program,
         wasMono: leavesMono || mono !== plan.mono,
       });
     },
@@ -193,8 +194,11 @@ export function midiEncoder(options: {
     closing: ({ mono }) => closing(mono),
     begin: () => ({
       mix: beginMix(plan, seats),
-      ...{ keys: new Map(), counts: new Uint16Array(16 * 128), slurred: null },
-      ...{ mono: plan.mono, leavesMono: false },
+      keys: new Map(),
+      counts: new Uint16Array(16 * 128),
+      slurred: null,
+      mono: plan.mono,
+      leavesMono: false,
     }),
     step,
   };

@@ -77,7 +77,14 @@ export async function explain(
   const happenings = happeningsOf(scene, kind, flips, pad);
   const { from, to } = asked;
   return {
-    ...{ at, from, to, instrument, rules, flips, happenings, decided: pads.decided },
+    at,
+    from,
+    to,
+    instrument,
+    rules,
+    flips,
+    happenings,
+    decided: pads.decided,
     padNames: padNames(instrument),
     pads: padStories(scene, happenings, pad),
     sounding: run.notes.filter(({ onset, offset }) => onset < from && offset > to),

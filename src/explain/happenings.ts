@@ -131,7 +131,12 @@ function noteDrafts(scene: Scene, kind: KindReasons): Draft[] {
     const over = by ? [by] : byLogic ? [reason('ended-by-logic')] : kind.end(scene, note);
     return [
       {
-        ...{ t: on.t, place: on.string, pad: touch?.pad ?? null, touch, note, ended },
+        t: on.t,
+        place: on.string,
+        pad: touch?.pad ?? null,
+        touch,
+        note,
+        ended,
         reasons: weak ? [...began, perhaps('weak', weak, 'touch.on')] : began,
         ends: ended === null || !note.played ? [] : over,
         within: HELD_BACK,

@@ -94,8 +94,13 @@ export async function watchRun(asked: Asked, onFault: OnFault): Promise<WatchedR
   played.complete();
   const voices = share(input, seats.map(sharerOf), asked.room);
   return {
-    ...{ asked, seen: watch, input, voices },
-    ...{ events: own, end, whole },
+    asked,
+    seen: watch,
+    input,
+    voices,
+    events: own,
+    end,
+    whole,
     notes: notesOf(voices, seat),
   };
 }

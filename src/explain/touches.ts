@@ -41,8 +41,15 @@ function follow(
   const { pad } = event;
   if (event.type === 'onset') {
     const story: TouchStory = {
-      ...{ pad, onset: t, strike: null, rise: [], before: 0, loose: null, lift: null },
-      ...{ bounces: [], dropped: null },
+      pad,
+      onset: t,
+      strike: null,
+      rise: [],
+      before: 0,
+      loose: null,
+      lift: null,
+      bounces: [],
+      dropped: null,
     };
     open.set(pad, story);
     stories.push(story);

@@ -43,7 +43,9 @@ export function blocksOf(wanted: readonly (readonly ListedNote[])[], window: Mic
     if (cut !== null) cuts.push(cut);
   }
   return [...cuts, Infinity].map((to, part) => ({
-    ...{ take: 0, part, stretch: { from: cuts[part - 1] ?? -Infinity, to } },
+    take: 0,
+    part,
+    stretch: { from: cuts[part - 1] ?? -Infinity, to },
   }));
 }
 

@@ -111,7 +111,9 @@ async function changeOf(
   const back = withValue(rules, key, from);
   const turned = back && (await judge.mark([back], blocks))[0]!;
   return {
-    ...{ key, from, to: valueOf(rules, key) },
+    key,
+    from,
+    to: valueOf(rules, key),
     worth: turned && worthwhile(marks, turned),
     heldOut: { f, without: worth.without },
   };

@@ -126,8 +126,12 @@ export function wantedOf(steps: readonly Step[], tempo: number): ListedNote[] {
   const at = (beat: number): Micros => Math.round((COUNT_IN + beat) * beatOf(tempo));
   return steps.flatMap(({ beat, beats, notes, strength }) =>
     notes.map(({ note, string }) => ({
-      ...{ onset: at(beat), offset: at(beat + LASTS * beats) },
-      ...{ note, string, strength, velocity: null },
+      onset: at(beat),
+      offset: at(beat + LASTS * beats),
+      note,
+      string,
+      strength,
+      velocity: null,
     })),
   );
 }
@@ -137,7 +141,9 @@ export function wantedText(notes: readonly ListedNote[]): string {
   return notes
     .map(({ onset: t, offset, note, string, strength, velocity }) => {
       const line = {
-        ...{ t, type: 'on', note },
+        t,
+        type: 'on',
+        note,
         ...(velocity === null ? {} : { velocity }),
         ...(strength === null ? {} : { strength }),
         ...(string === null ? {} : { string }),

@@ -107,7 +107,10 @@ export function totalOf(marks: readonly Mark[]): Total {
   const told = sum(marks.map((one) => one.told));
   const ranks = marks.flatMap(({ rank }) => (rank === null ? [] : [rank]));
   return {
-    ...{ wanted, right, missed, added },
+    wanted,
+    right,
+    missed,
+    added,
     f: right === 0 ? 0 : (2 * right) / (2 * right + missed + added),
     late: right === 0 ? 0 : sum(marks.map((one) => one.late)) / right / MILLISECOND,
     rank: ranks.length === marks.length && marks.length > 0 ? sum(ranks) / ranks.length : null,

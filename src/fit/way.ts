@@ -52,7 +52,10 @@ export function playedBy(
     sharing([{ voices: rules.voices, drums: instrument.kind === 'hits' }], plainRoom(1)),
   );
   const seated = (event: TouchEvent): Seated<TouchEvent> => ({
-    ...{ type: 'seated', t: event.t, seat: 0, event },
+    type: 'seated',
+    t: event.t,
+    seat: 0,
+    event,
   });
   return all(from(found).pipe(map(seated), through(stage, virtualClock())));
 }

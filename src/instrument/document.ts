@@ -82,7 +82,9 @@ export function openDocument(
   });
   const found = inspect(document, text, limits);
   const errors = [...document.errors, ...document.warnings].map(({ code, message, pos }) => ({
-    ...{ code, message, offset: pos[0] },
+    code,
+    message,
+    offset: pos[0],
   }));
   const [first] = errors;
   if (first) {

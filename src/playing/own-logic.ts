@@ -63,8 +63,13 @@ export function ownLogic(
 
   function begin(): OwnLogicState {
     const state: OwnLogicState = {
-      ...{ logic, instrument, run: null, untold: null, failed: false },
-      ...{ inner: builtin.begin() as unknown, sounding: new Map() },
+      logic,
+      instrument,
+      run: null,
+      untold: null,
+      failed: false,
+      inner: builtin.begin() as unknown,
+      sounding: new Map(),
     };
     try {
       state.run = logic?.begin(setup) ?? null;

@@ -123,7 +123,9 @@ export function duck(room: RoomPlan): Stage<DuckState, VoiceEvent | RoomChange, 
         return mix === EMPTY ? EMPTY : { level, pan, sound, lead };
       }),
       sounding: room.mixes.map(() => 0),
-      ...{ factor: duckFactor(room.duck), down: false, up: NEVER },
+      factor: duckFactor(room.duck),
+      down: false,
+      up: NEVER,
     }),
     step(state, event) {
       const out: VoiceEvent[] = [];

@@ -30,7 +30,12 @@ export interface RoomPlan {
 }
 
 const PLAIN: SeatMix = {
-  ...{ level: 1, pan: 0, mute: false, solo: false, lead: false, sound: 1 },
+  level: 1,
+  pan: 0,
+  mute: false,
+  solo: false,
+  lead: false,
+  sound: 1,
 };
 
 /** The mix of a slot in which nobody plays: it holds nobody back, and no change reaches it. */

@@ -190,7 +190,11 @@ export function voices(
     begin: () => ({
       seats: limits.map(() => []),
       limits: [...limits],
-      ...{ total: 0, lastVoice: 0, room, audible: audibleSeats(room), still: new Set() },
+      total: 0,
+      lastVoice: 0,
+      room,
+      audible: audibleSeats(room),
+      still: new Set(),
     }),
     step(state, event): Outcome<VoicesState, Out> {
       if (event.type === 'wake') return { state, out: NOTHING, wake: NEVER };

@@ -196,8 +196,12 @@ function notesOf(track: readonly MidiEvent[], time: Time): ChannelNote[] {
       continue;
     }
     const note = {
-      ...{ onset: time(tick), offset: null, note: noteNumber, velocity },
-      ...{ strength: null, string: null },
+      onset: time(tick),
+      offset: null,
+      note: noteNumber,
+      velocity,
+      strength: null,
+      string: null,
     };
     notes.push({ channel, note });
     const open = sounding.get(key);

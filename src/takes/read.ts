@@ -54,7 +54,8 @@ export async function openTake(text: TakeText | string): Promise<OpenTake> {
   const header = await readHeader(pieces);
   const lines: OpenTake['lines'] = (parse, report) => readLines(pieces, parse, report);
   return {
-    ...{ header, lines },
+    header,
+    lines,
     events: (report) => lines((line, after) => parseTakeLine(line, header, after), report),
   };
 }

@@ -69,7 +69,9 @@ export function parseRoomHeader(header: TakeHeader, file: string): RoomTakeHeade
   if (Array.isArray(seats) && seats.length > MOST_SEATS) {
     throw new FileFault([
       {
-        ...{ file, at: { line: 1, column: 1 }, key: 'room.seats' },
+        file,
+        at: { line: 1, column: 1 },
+        key: 'room.seats',
         found: `${String(seats.length)} seats`,
         allowed: `at most ${String(MOST_SEATS)}`,
         mend: 'Use another take: no room of this program wrote this one',
@@ -101,7 +103,12 @@ export function roomHeader({
 export function seatHeader(of: RoomTakeSeat): TakeHeader {
   const { name, inputs, full, decided, made, numbered, instrument, build, wiring, rules } = of;
   return {
-    ...{ take: TAKE_VERSION, inputs, full, seat: name, rules, instrument },
+    take: TAKE_VERSION,
+    inputs,
+    full,
+    seat: name,
+    rules,
+    instrument,
     ...(decided ? { decided } : {}),
     ...(made ? { made } : {}),
     ...(numbered ? { numbered } : {}),

@@ -71,10 +71,14 @@ function planOf({ instrument, build, rules, ...of }: RoomTakeSeat): Join['plan']
     const wrong = own.build && misfit(own.instrument, own.build);
     if (wrong) return `the build of ${foundWords(of.name)} does not fit its instrument`;
     return {
-      ...{ instrument: own.instrument, rules: own.rules, made: of.made },
+      instrument: own.instrument,
+      rules: own.rules,
+      made: of.made,
       pads: {
-        ...{ pads: padCount(own.instrument), build: own.build },
-        ...{ full: of.full, decided: of.decided },
+        pads: padCount(own.instrument),
+        build: own.build,
+        full: of.full,
+        decided: of.decided,
       },
     };
   } catch (error) {

@@ -30,7 +30,12 @@ export async function planRoomTakeBy(
   for (const [i, { name }] of own.entries()) seats.push(await planSeat(take.seat(i).header, name));
   const sounds = own.map((seat, i) => soundOf(seat, seats[i]!.instrument));
   const mixes = own.map(({ level, pan, mute, solo, lead }, i) => ({
-    ...{ level, pan, mute, solo, lead, sound: sounds[i]!.sound },
+    level,
+    pan,
+    mute,
+    solo,
+    lead,
+    sound: sounds[i]!.sound,
   }));
   const names = own.map(({ name }) => name);
   const room = { mixes, voices, scale, duck };

@@ -23,7 +23,8 @@ export function parseSwap(t: Micros, value: unknown): Swap | string {
       return 'its rules name a module by its path and do not carry it';
     }
     return {
-      ...{ type: 'swap', t },
+      type: 'swap',
+      t,
       ...(changed === undefined ? {} : { rules: changed }),
       ...(instrument === undefined ? {} : { instrument: read(instrument, parseInstrument) }),
       ...(build === undefined ? {} : { build: build === null ? null : read(build, parseBuild) }),

@@ -62,7 +62,10 @@ export function mapFarTime(clock: FarClock | null, tag: Micros, arrival: Micros)
   return {
     distance: clock.distance + Math.max(-most, Math.min(most, far)),
     moved: arrival,
-    ...{ begun: clock.begun, jumps: clock.jumps },
-    ...{ least, leastBefore, since: turns ? arrival : clock.since },
+    begun: clock.begun,
+    jumps: clock.jumps,
+    least,
+    leastBefore,
+    since: turns ? arrival : clock.since,
   };
 }

@@ -96,9 +96,15 @@ export function life(
 
   function begin(): LifeState {
     return {
-      ...{ since: NaN, last: NaN, trial: FIRST_TRIAL },
-      ...{ gaps: new Float64Array(SECONDS), largest: 0, second: -1 },
-      ...{ sensed: NaN, quiet: null, due: NEVER },
+      since: NaN,
+      last: NaN,
+      trial: FIRST_TRIAL,
+      gaps: new Float64Array(SECONDS),
+      largest: 0,
+      second: -1,
+      sensed: NaN,
+      quiet: null,
+      due: NEVER,
     };
   }
 

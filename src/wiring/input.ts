@@ -58,8 +58,14 @@ export interface UnknownUnit {
 
 export function wireInput(rest: number, learning: WireInput['learning'] = null): WireInput {
   return {
-    ...{ raw: rest, smooth: rest, rest, noise: 0, learning },
-    ...{ former: NaN, formerSince: NaN, peak: 0 },
+    raw: rest,
+    smooth: rest,
+    rest,
+    noise: 0,
+    learning,
+    former: NaN,
+    formerSince: NaN,
+    peak: 0,
   };
 }
 

@@ -164,8 +164,17 @@ const moved = (one: WireInput | undefined): number => (one ? changeOf(one) : 0);
 
 function beginTouch(lead: number, t: Micros): OneTouch {
   return {
-    ...{ from: t, lead, since: t, pair: null, pressed: false, sign: 0, held: false },
-    ...{ freed: false, out: t, low: NaN, moved: [] },
+    from: t,
+    lead,
+    since: t,
+    pair: null,
+    pressed: false,
+    sign: 0,
+    held: false,
+    freed: false,
+    out: t,
+    low: NaN,
+    moved: [],
   };
 }
 

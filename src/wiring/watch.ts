@@ -53,17 +53,16 @@ export interface WatchState extends UnknownUnit {
  */
 export function watchInputs(kind: WireKind): Stage<WatchState, WireEvent | WireKey, WatchEvent> {
   const begin = (): WatchState => ({
-    ...{
-      t: 0,
-      begun: NaN,
-      early: [],
-      inputs: [],
-      touch: null,
-      rising: 0,
-      scanned: 0,
-      every: LONGEST_SCAN,
-    },
-    ...{ onlyChanges: kind.decided, least: leastChange(kind, kind.decided) },
+    t: 0,
+    begun: NaN,
+    early: [],
+    inputs: [],
+    touch: null,
+    rising: 0,
+    scanned: 0,
+    every: LONGEST_SCAN,
+    onlyChanges: kind.decided,
+    least: leastChange(kind, kind.decided),
   });
 
   const anyOut = (state: WatchState): boolean =>

@@ -142,14 +142,22 @@ export function learnWiring(plan: WirePlan): Stage<WiringState, WatchEvent, Wire
   }
 
   const endOf = ({ answers, unclear, onlyChanges }: WiringState, type: WireEnd['type']) => ({
-    ...{ type, onlyChanges, answers: [...answers], unclear: [...unclear] },
+    type,
+    onlyChanges,
+    answers: [...answers],
+    unclear: [...unclear],
   });
 
   return {
     name: 'learn wiring',
     begin: () => ({
-      ...{ state: 'watching' as const, answers: [], touching: null, spent: false },
-      ...{ due: NEVER, unclear: [], onlyChanges: false },
+      state: 'watching' as const,
+      answers: [],
+      touching: null,
+      spent: false,
+      due: NEVER,
+      unclear: [],
+      onlyChanges: false,
     }),
     step(state, event): Outcome<WiringState, WireNotice> {
       const signal = signalOf(state, event);

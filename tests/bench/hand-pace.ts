@@ -128,7 +128,10 @@ function sum(all: readonly Measured[]): HandLatencies {
   const at = (q: number): number =>
     sorted[Math.min(sorted.length - 1, Math.floor(q * sorted.length))]!;
   return {
-    ...{ median: at(0.5), p99: at(0.99), largest: sorted.at(-1)!, count: sorted.length },
+    median: at(0.5),
+    p99: at(0.99),
+    largest: sorted.at(-1)!,
+    count: sorted.length,
     later: all.reduce((count, { later }) => count + later, 0),
   };
 }

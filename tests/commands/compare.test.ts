@@ -80,7 +80,10 @@ describe('compare', () => {
     expect(missed.t).toBeLessThan(10_320_000);
     expect(report.rules).toEqual([
       {
-        ...{ key: 'strings.hammer-on', a: 'true', b: 'false', matters: true },
+        key: 'strings.hammer-on',
+        a: 'true',
+        b: 'false',
+        matters: true,
         about: 'A fret pressed on a sounding string changes its note.',
       },
     ]);

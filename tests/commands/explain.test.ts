@@ -41,12 +41,25 @@ async function json(...args: string[]): Promise<Report> {
 /** Two seats on one room of three voices, in which the second one's E1 takes a place from the first. */
 function roomTake(): string {
   const seat = (name: string): Parameters<typeof roomHeader>[0]['seats'][number] => ({
-    ...{ name, inputs: 20, full: 16_383, decided: false, made: false, instrument: 'bass-4x4' },
-    ...{ build: calibrated(20) as unknown as Record<string, unknown>, rules: 'plain' },
-    ...{ level: 0.8, pan: 0, mute: false, solo: false, lead: false, sound: null },
+    name,
+    inputs: 20,
+    full: 16_383,
+    decided: false,
+    made: false,
+    instrument: 'bass-4x4',
+    build: calibrated(20) as unknown as Record<string, unknown>,
+    rules: 'plain',
+    level: 0.8,
+    pan: 0,
+    mute: false,
+    solo: false,
+    lead: false,
+    sound: null,
   });
   const header = roomHeader({
-    ...{ voices: 2, scale: null, duck: 9 },
+    voices: 2,
+    scale: null,
+    duck: 9,
     seats: [seat('north'), seat('south')],
   });
   const north = scansOf(20, [press(G2, 800, 880), press(D2, 900, 980)], 2_000);
@@ -117,8 +130,14 @@ describe('explain', () => {
   it('gives all of it as JSON, also to a file beside the words', async () => {
     const report = await json('hand.take.jsonl', '--at', '6.1s');
     expect(report).toMatchObject({
-      ...{ explain: 1, take: 'hand.take.jsonl', at: 6_100_000, from: 5_800_000, to: 6_400_000 },
-      ...{ rules: 'plain', before: { note: 28 }, sounding: [] },
+      explain: 1,
+      take: 'hand.take.jsonl',
+      at: 6_100_000,
+      from: 5_800_000,
+      to: 6_400_000,
+      rules: 'plain',
+      before: { note: 28 },
+      sounding: [],
     });
     expect(report.pads.map(({ name }) => name)).toEqual(['A1 fret 3', 'A1 fret 1', 'A1 pluck']);
     const [one] = report.happenings;

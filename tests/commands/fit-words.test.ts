@@ -13,23 +13,42 @@ const { instrument, pads } = planOf(shipped('bass-4x4'));
 const gathered: Gathered = {
   takes: [
     {
-      ...{ path: 'a.take.jsonl', seat: undefined, plan: { instrument, pads }, window: 50_000 },
+      path: 'a.take.jsonl',
+      seat: undefined,
+      plan: { instrument, pads },
+      window: 50_000,
       wanted: Array.from({ length: 10 }, (_, i) =>
         note(500 * i, null, 33, { strength: i % 3 === 0 ? 0.3 : 0.9 }),
       ),
-      ...{ stretches: [WHOLE], brief: null },
+      stretches: [WHOLE],
+      brief: null,
     },
   ],
   blocks: [{ take: 0, part: 0, stretch: WHOLE }],
-  ...{ kind: 'strings', start: PLAIN, decided: false, velocities: false, shifts: [null] },
+  kind: 'strings',
+  start: PLAIN,
+  decided: false,
+  velocities: false,
+  shifts: [null],
 };
 
 function why(worth: Partial<Worthwhile>): string {
   const change: Change = {
-    ...{ key: 'touch.on', from: 0.45, to: 0.2, heldOut: { f: 0.9817, without: 0.7109 } },
+    key: 'touch.on',
+    from: 0.45,
+    to: 0.2,
+    heldOut: { f: 0.9817, without: 0.7109 },
     worth: {
-      ...{ fixed: 0, broken: 0, found: 0, lost: 0, gone: 0, beside: 0 },
-      ...{ sooner: 0, rank: null, nearer: 0, foundNotes: [[]] },
+      fixed: 0,
+      broken: 0,
+      found: 0,
+      lost: 0,
+      gone: 0,
+      beside: 0,
+      sooner: 0,
+      rank: null,
+      nearer: 0,
+      foundNotes: [[]],
       ...worth,
     },
   };

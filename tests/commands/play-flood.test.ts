@@ -123,28 +123,46 @@ const at = (seconds: number) => oscTimeTag(1.7e15 + seconds * 1_000_000);
 
 const ATTACKS: readonly Attack[] = [
   {
-    ...{ name: 'numbers that rise while time tags fall', perSecond: 3_000, hand: 'pads' },
+    name: 'numbers that rise while time tags fall',
+    perSecond: 3_000,
+    hand: 'pads',
     make: (n) =>
       encodeHand({
-        ...{ seat: 'north', run: 1, number: n, at: at(-2 * n) },
+        seat: 'north',
+        run: 1,
+        number: n,
+        at: at(-2 * n),
         parts: [{ type: 'scan', inputs: [0], raws: [1_000] }],
       }),
   },
   {
-    ...{ name: 'numbers that leap', perSecond: 1_000, hand: 'pads' },
+    name: 'numbers that leap',
+    perSecond: 1_000,
+    hand: 'pads',
     make: (n) =>
       encodeHand({ seat: 'north', run: 1, number: 4_097 * n, at: at(n / 1_000), parts: [] }),
   },
   { name: 'bundles in bundles', perSecond: 1_000, hand: 'pads', make: () => deep },
   { name: 'hundreds of messages each', perSecond: 1_500, hand: 'pads', make: () => many },
   {
-    ...{ name: 'notes without an end', perSecond: 1_000, hand: 'notes' },
+    name: 'notes without an end',
+    perSecond: 1_000,
+    hand: 'notes',
     make: (n) =>
       encodeHand({
-        ...{ seat: 'north', run: 1, number: n, at: at(n / 1_000) },
+        seat: 'north',
+        run: 1,
+        number: n,
+        at: at(n / 1_000),
         parts: [
           {
-            ...{ type: 'on', voice: n, note: 40, velocity: 9, strength: 0.1, string: 0, fret: 0 },
+            type: 'on',
+            voice: n,
+            note: 40,
+            velocity: 9,
+            strength: 0.1,
+            string: 0,
+            fret: 0,
             how: 'pluck',
           },
         ],
@@ -152,7 +170,9 @@ const ATTACKS: readonly Attack[] = [
   },
   { name: 'readings at a mad pace', perSecond: 1_500, hand: 'pads', make: () => pad },
   {
-    ...{ name: 'whatever comes to mind', perSecond: 1_000, hand: 'pads' },
+    name: 'whatever comes to mind',
+    perSecond: 1_000,
+    hand: 'pads',
     make: (n) => strangers[n % strangers.length]!,
   },
 ];

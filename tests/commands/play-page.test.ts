@@ -8,7 +8,11 @@ import type { Notice } from '../../src/ports/contracts.js';
 import { endPrograms, start, workFolder } from './program.js';
 
 const call = (values: Call['values']): Call => ({
-  ...{ values, words: [], say: () => undefined, tell: () => undefined, watched: false },
+  values,
+  words: [],
+  say: () => undefined,
+  tell: () => undefined,
+  watched: false,
 });
 
 describe('what is asked for of the page', () => {

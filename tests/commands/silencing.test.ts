@@ -10,7 +10,8 @@ function parts(own: { isTTY?: boolean; foreground?: boolean; platform?: NodeJS.P
     setRawMode(raw: boolean) {
       input.raw = raw;
     },
-    ...{ resume: () => undefined, pause: () => undefined },
+    resume: () => undefined,
+    pause: () => undefined,
   });
   const killed: unknown[] = [];
   const kill = (pid: number, signal?: string | number): true => {
@@ -18,7 +19,9 @@ function parts(own: { isTTY?: boolean; foreground?: boolean; platform?: NodeJS.P
     return true;
   };
   const process = Object.assign(new EventEmitter(), {
-    ...{ pid: 77, platform: own.platform ?? 'linux', kill },
+    pid: 77,
+    platform: own.platform ?? 'linux',
+    kill,
   });
   let silences = 0;
   const silent = silencing(() => void silences++, {

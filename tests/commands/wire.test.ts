@@ -24,7 +24,10 @@ const ORDER = printedOrder(BASS);
 
 function writeTake(name: string, scans: readonly Scan[], header: object = {}): void {
   const first = formatHeader({
-    ...{ take: 1, inputs: 24, full: 16_383, instrument: 'bass-4x4' },
+    take: 1,
+    inputs: 24,
+    full: 16_383,
+    instrument: 'bass-4x4',
     ...header,
   });
   folder.write(name, `${[first, ...scans.map(formatTakeLine)].join('\n')}\n`);

@@ -52,8 +52,15 @@ describe('what differs', () => {
     const a = [played(100, 300), played(500, 700), played(900, 999, 33, { velocity: 20 })];
     const b = [played(108, 330), played(900, 950, 36), played(1_500)];
     const opposite: Record<string, string> = {
-      ...{ missed: 'added', added: 'missed', earlier: 'later', later: 'earlier', pitch: 'pitch' },
-      ...{ louder: 'softer', softer: 'louder', longer: 'shorter', shorter: 'longer' },
+      missed: 'added',
+      added: 'missed',
+      earlier: 'later',
+      later: 'earlier',
+      pitch: 'pitch',
+      louder: 'softer',
+      softer: 'louder',
+      longer: 'shorter',
+      shorter: 'longer',
     };
     expect(Object.keys(opposite).sort()).toEqual([...CHANGE_KINDS].sort());
     const turned = changes(b, a).map((list) =>
@@ -98,8 +105,16 @@ describe('what differs', () => {
 
 describe('the notes of a run', () => {
   const on = (t: number, voice: number): VoiceEvent => ({
-    ...{ type: 'on', t, voice, seat: 0, note: 35, velocity: 80, strength: 0.6 },
-    ...{ string: 2, fret: 2, how: 'hammer' },
+    type: 'on',
+    t,
+    voice,
+    seat: 0,
+    note: 35,
+    velocity: 80,
+    strength: 0.6,
+    string: 2,
+    fret: 2,
+    how: 'hammer',
   });
 
   it('have all that their events say, and their ends', () => {
@@ -111,8 +126,15 @@ describe('the notes of a run', () => {
       { type: 'silence', t: 12_000 },
     ]);
     expect(one).toEqual({
-      ...{ onset: 5_000, offset: 9_000, note: 35, velocity: 80, strength: 0.6 },
-      ...{ string: 2, fret: 2, how: 'hammer', voice: 1 },
+      onset: 5_000,
+      offset: 9_000,
+      note: 35,
+      velocity: 80,
+      strength: 0.6,
+      string: 2,
+      fret: 2,
+      how: 'hammer',
+      voice: 1,
     });
     expect(other!.offset).toBe(12_000);
   });

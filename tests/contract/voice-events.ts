@@ -31,14 +31,18 @@ export const anySeats = (most = 20): fc.Arbitrary<SeatSound[]> =>
   fc
     .array(
       fc.record({
-        ...{ sound, level, pan, kind },
+        sound,
+        level,
+        pan,
+        kind,
         strings: fc.integer({ min: 1, max: 6 }),
       }),
       { minLength: 1, maxLength: most, size: 'max' },
     )
     .map((seats) =>
       seats.map((seat, i) => ({
-        ...{ name: `seat ${String(i + 1)}`, ...seat },
+        name: `seat ${String(i + 1)}`,
+        ...seat,
         strings: seat.kind === 'strings' ? seat.strings : 1,
       })),
     );
@@ -155,7 +159,16 @@ function play(
     const how = slurred ? 'slide' : 'pluck';
     voice++;
     const on: VoiceOn = {
-      ...{ type: 'on', t, voice, seat, note, velocity, strength, string, fret: note % 5, how },
+      type: 'on',
+      t,
+      voice,
+      seat,
+      note,
+      velocity,
+      strength,
+      string,
+      fret: note % 5,
+      how,
     };
     sounding.set(key, on);
     events.push(on);

@@ -6,8 +6,17 @@ import { seatSound } from '../support/seat-sound.js';
 /* Bytes from the MIDI 1.0 Detailed Specification 4.2.1: 9n is Note On (p10), Bn 07 is channel volume. */
 
 const on = (velocity: number, more: Partial<VoiceOn> = {}): VoiceOn => ({
-  ...{ type: 'on', t: 0, voice: velocity, seat: 0, note: 33, velocity, strength: 0.7 },
-  ...{ string: 0, fret: 0, how: 'pluck', ...more },
+  type: 'on',
+  t: 0,
+  voice: velocity,
+  seat: 0,
+  note: 33,
+  velocity,
+  strength: 0.7,
+  string: 0,
+  fret: 0,
+  how: 'pluck',
+  ...more,
 });
 const loud = seatSound({ name: 'loud', level: 1 });
 const soft = seatSound({ name: 'soft', level: 0.25 });
@@ -49,7 +58,13 @@ describe('the ceiling of a synthesizer', () => {
     const stage = encoder(127, 90);
     expect(volumes(stage.opening)).toEqual([90, 45]);
     const louder: VoiceEvent = {
-      ...{ type: 'mix', t: 1, seat: 1, level: 1, pan: 0, sound: soft.sound, lead: false },
+      type: 'mix',
+      t: 1,
+      seat: 1,
+      level: 1,
+      pan: 0,
+      sound: soft.sound,
+      lead: false,
     };
     const state = stage.begin();
     const changed = stage.step(state, louder).out.map(({ bytes }) => bytes);

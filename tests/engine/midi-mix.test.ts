@@ -11,11 +11,26 @@ import { softened } from './played.js';
 import { MidiReceiver } from './midi-receiver.js';
 
 const on = (seat: number, voice: number, velocity = 100): VoiceOn => ({
-  ...{ type: 'on', t: 0, voice, seat, note: 30 + voice, velocity, strength: 0.7, string: 0 },
-  ...{ fret: 0, how: 'pluck' },
+  type: 'on',
+  t: 0,
+  voice,
+  seat,
+  note: 30 + voice,
+  velocity,
+  strength: 0.7,
+  string: 0,
+  fret: 0,
+  how: 'pluck',
 });
 const mix = (seat: number, more: Partial<Mix> = {}): Mix => ({
-  ...{ type: 'mix', t: 0, seat, level: 1, pan: 0, sound: 34, lead: false, ...more },
+  type: 'mix',
+  t: 0,
+  seat,
+  level: 1,
+  pan: 0,
+  sound: 34,
+  lead: false,
+  ...more,
 });
 const room = (count: number, more: Partial<SeatSound> = {}): SeatSound[] =>
   Array.from({ length: count }, (_, i) => seatSound({ name: `s${String(i)}`, ...more }));

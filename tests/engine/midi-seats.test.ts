@@ -24,14 +24,31 @@ function run(
 }
 
 const on = (t: number, voice: number, seat: number, note = 40, string = 0): VoiceOn => ({
-  ...{ type: 'on', t, voice, seat, note, velocity: 90, strength: 0.5, string, fret: 0 },
+  type: 'on',
+  t,
+  voice,
+  seat,
+  note,
+  velocity: 90,
+  strength: 0.5,
+  string,
+  fret: 0,
   how: 'pluck',
 });
 const off = (t: number, voice: number, seat: number, note = 40, string = 0): VoiceEvent => ({
-  ...{ type: 'off', t, voice, seat, note, string, slurred: false },
+  type: 'off',
+  t,
+  voice,
+  seat,
+  note,
+  string,
+  slurred: false,
 });
 const joined = (t: number, seat: number, own: Partial<SeatSound>): VoiceEvent => ({
-  ...{ type: 'joined', t, seat, sound: seatSound(own) },
+  type: 'joined',
+  t,
+  seat,
+  sound: seatSound(own),
 });
 const left = (t: number, seat: number): VoiceEvent => ({ type: 'left', t, seat });
 /** The channels of Note Ons, counted from 1. */

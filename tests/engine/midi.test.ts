@@ -10,11 +10,27 @@ import { seatSound } from '../support/seat-sound.js';
 const bass: SeatSound = seatSound({ name: 'north', sound: 34, level: 0.8, strings: 4 });
 
 const on = (voice: number, note: number, more: Partial<VoiceOn> = {}): VoiceOn => ({
-  ...{ type: 'on', t: 0, voice, seat: 0, note, velocity: 96, strength: 0.7, string: 0, fret: 0 },
-  ...{ how: 'pluck', ...more },
+  type: 'on',
+  t: 0,
+  voice,
+  seat: 0,
+  note,
+  velocity: 96,
+  strength: 0.7,
+  string: 0,
+  fret: 0,
+  how: 'pluck',
+  ...more,
 });
 const off = (voice: number, note: number, more: Partial<VoiceOff> = {}): VoiceOff => ({
-  ...{ type: 'off', t: 0, voice, seat: 0, note, string: 0, slurred: false, ...more },
+  type: 'off',
+  t: 0,
+  voice,
+  seat: 0,
+  note,
+  string: 0,
+  slurred: false,
+  ...more,
 });
 
 function bytes(channels: 'seat' | 'string', events: VoiceEvent[], seats = [bass]): string[] {

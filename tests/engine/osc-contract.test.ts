@@ -26,7 +26,8 @@ engineContract('OSC, plain messages', {
 engineContract('OSC, bundles ahead', {
   encoder: (seats) =>
     oscEncoder({
-      ...{ seats, messages: PLAIN },
+      seats,
+      messages: PLAIN,
       ahead: { by: 20_000, toUnix: (t) => t + 1_700_000_000_000_000 },
     }),
   receive,

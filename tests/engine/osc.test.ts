@@ -14,11 +14,26 @@ const seats = ['north', 'Zoë & co', 'south', 'south'].map((name) => ({
   ...seatSound({ name, sound: 34, level: 1, strings: 4 }),
 }));
 const on = (more: Partial<VoiceOn> = {}): VoiceOn => ({
-  ...{ type: 'on', t: 0, voice: 7, seat: 0, note: 33, velocity: 96, strength: 0.75 },
-  ...{ string: 2, fret: 0, how: 'pluck', ...more },
+  type: 'on',
+  t: 0,
+  voice: 7,
+  seat: 0,
+  note: 33,
+  velocity: 96,
+  strength: 0.75,
+  string: 2,
+  fret: 0,
+  how: 'pluck',
+  ...more,
 });
 const off: VoiceEvent = {
-  ...{ type: 'off', t: 40_000, voice: 7, seat: 0, note: 33, string: 2, slurred: false },
+  type: 'off',
+  t: 40_000,
+  voice: 7,
+  seat: 0,
+  note: 33,
+  string: 2,
+  slurred: false,
 };
 
 function packets(events: VoiceEvent[], messages = PLAIN, ahead: Ahead | null = null): Uint8Array[] {
@@ -114,7 +129,13 @@ describe('own messages', () => {
 
 describe('how a seat sounds', () => {
   const mix: Mix = {
-    ...{ type: 'mix', t: 10, seat: 0, level: 0.5, pan: -0.25, sound: 74, lead: true },
+    type: 'mix',
+    t: 10,
+    seat: 0,
+    level: 0.5,
+    pan: -0.25,
+    sound: 74,
+    lead: true,
   };
   const flat = (given: ReadMessage[]): unknown[] =>
     given.map(({ address, args }) => [address, ...args]);
@@ -151,7 +172,8 @@ describe('how a seat sounds', () => {
   it('speaks of no voice in a message of its own', () => {
     expect(messageFaults({ ...PLAIN, mix: '/mix/{voice} level:f' })).toEqual([
       {
-        ...{ key: 'mix', column: 1 },
+        key: 'mix',
+        column: 1,
         what: 'this message is about a seat and no single voice, so it cannot hold voice',
         next: 'Use seat, level, pan, sound, kind or fixed values',
       },

@@ -65,8 +65,11 @@ export function playedNotes(
     const factor = loudest === 0 ? 1 : levels[on.seat]! / loudest;
     const off = events.find((event) => event.type === 'off' && event.voice === on.voice);
     return {
-      ...{ channel, note: on.note, velocity: softened(on.velocity, factor) },
-      ...{ begin: tick(on.t), end: tick((off ?? events.at(-1)!).t) },
+      channel,
+      note: on.note,
+      velocity: softened(on.velocity, factor),
+      begin: tick(on.t),
+      end: tick((off ?? events.at(-1)!).t),
     };
   });
 }

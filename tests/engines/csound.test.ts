@@ -27,7 +27,12 @@ async function start() {
   const notices: string[] = [];
   const engine = (ahead: number | null = null): Engine => {
     const made = oscEngine({
-      ...{ seats, host: '127.0.0.1', port: csound.port, messages: PLAIN, ahead, clock },
+      seats,
+      host: '127.0.0.1',
+      port: csound.port,
+      messages: PLAIN,
+      ahead,
+      clock,
       tell: ({ what }) => notices.push(what),
     });
     open.push(() => made.close());
@@ -40,12 +45,26 @@ function on(note: number, string = 0): VoiceOn {
   const t = clock.stamp();
   voice++;
   return {
-    ...{ type: 'on', t, voice, seat: 0, note, velocity: 100, strength: 0.8, string, fret: 0 },
+    type: 'on',
+    t,
+    voice,
+    seat: 0,
+    note,
+    velocity: 100,
+    strength: 0.8,
+    string,
+    fret: 0,
     how: 'pluck',
   };
 }
 const off = ({ voice, seat, note, string }: VoiceOn): VoiceOff => ({
-  ...{ type: 'off', t: clock.stamp(), voice, seat, note, string, slurred: false },
+  type: 'off',
+  t: clock.stamp(),
+  voice,
+  seat,
+  note,
+  string,
+  slurred: false,
 });
 
 describe('Csound with config/engines/plucked.csd', () => {

@@ -58,8 +58,16 @@ const seats = ['north', 'south'].map((name) =>
   seatSound({ name, sound: 34, level: 1, strings: 4 }),
 );
 const on: VoiceOn = {
-  ...{ type: 'on', t: 2_000_000, voice: 9, seat: 1, note: 28, velocity: 101, strength: 0.25 },
-  ...{ string: 3, fret: 0, how: 'pluck' },
+  type: 'on',
+  t: 2_000_000,
+  voice: 9,
+  seat: 1,
+  note: 28,
+  velocity: 101,
+  strength: 0.25,
+  string: 3,
+  fret: 0,
+  how: 'pluck',
 };
 const events: VoiceEvent[] = [on, { type: 'silence', t: 2_500_000 }];
 

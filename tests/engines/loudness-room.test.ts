@@ -16,7 +16,11 @@ function played(
   const events = playTogether(SEATS, { seconds, velocity: 127, inStep });
   let ours: Loudness | undefined;
   const wav = renderWav(events, {
-    ...{ sampleRate: 48_000, seed: 1, seats: SEATS, tailSeconds: 0.5, ceiling },
+    sampleRate: 48_000,
+    seed: 1,
+    seats: SEATS,
+    tailSeconds: 0.5,
+    ceiling,
     onLoudness: (loudness) => (ours = loudness),
   });
   return { theirs: ebur128OfWav(wav), ours: ours! };

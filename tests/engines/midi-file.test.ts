@@ -44,8 +44,11 @@ function readWithMido(paths: readonly string[]): FileNote[][] {
     .map((line) =>
       (JSON.parse(line) as [number, number, number, number, number][]).map(
         ([channel, note, velocity, begin, end]) => ({
-          ...{ channel, note, velocity },
-          ...{ begin: Math.round((begin * 1e6) / TICK), end: Math.round((end * 1e6) / TICK) },
+          channel,
+          note,
+          velocity,
+          begin: Math.round((begin * 1e6) / TICK),
+          end: Math.round((end * 1e6) / TICK),
         }),
       ),
     );

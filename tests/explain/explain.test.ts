@@ -146,7 +146,9 @@ describe('the room decides', () => {
   const plans = [planOf(BASS, PLAIN), planOf(BASS, PLAIN)];
   const OTHER = scansOf(20, [press(E1, 1_000, 1_080)], 5_600);
   const change = (more: Partial<Extract<Change, { type: 'seat-change' }>>): Change => ({
-    ...{ type: 'seat-change', t: 700_000, seat: 0 },
+    type: 'seat-change',
+    t: 700_000,
+    seat: 0,
     ...more,
   });
   const both = (...changes: Change[]): RoomTakeEvent[] =>
@@ -180,7 +182,10 @@ describe('the room decides', () => {
   it('by its limit of voices, which another seat takes a place of', async () => {
     const room = { ...plainRoom(2), voices: 2 };
     const explained = await told(both(), room, 1_000, ['A1 808-1008', 'D2 908-4908'], {
-      ...{ key: 'room.voices 2', events: both(), room: plainRoom(2), plays: FREE },
+      key: 'room.voices 2',
+      events: both(),
+      room: plainRoom(2),
+      plays: FREE,
     });
     // Which of its notes yields is its own rule: the lowest would have stayed.
     expect(toldOf(explained)).toContainEqual(
@@ -193,7 +198,10 @@ describe('the room decides', () => {
     const fretted = seated(scansOf(20, [press(2, 500, 1_200), press(A1, 800, 880)], 2_000));
     const room = { ...plainRoom(2), scale: [0, 2, 4, 5, 7, 9, 11] };
     const explained = await told(fretted, room, 800, ['A1 808-1232'], {
-      ...{ key: 'room.scale', events: fretted, room: plainRoom(2), plays: ['A#1 808-1232'] },
+      key: 'room.scale',
+      events: fretted,
+      room: plainRoom(2),
+      plays: ['A#1 808-1232'],
     });
     expect(toldOf(explained)).toContainEqual(
       "the room's scale moved it from A#1 to A1 (the room's scale C D E F G A B)",
@@ -203,7 +211,10 @@ describe('the room decides', () => {
   it('by a seat that somebody muted', async () => {
     const events = both(change({ mute: true }));
     const explained = await told(events, plainRoom(2), 800, [], {
-      ...{ key: 'room.mute', events: both(), room: plainRoom(2), plays: FREE },
+      key: 'room.mute',
+      events: both(),
+      room: plainRoom(2),
+      plays: FREE,
     });
     expect(toldOf(explained)).toContainEqual("the seat was muted (the seat's mute true)");
   });
@@ -211,12 +222,18 @@ describe('the room decides', () => {
   it('by another seat that is solo, also where a note is cut by it', async () => {
     const solo = change({ seat: 1, solo: true });
     const explained = await told(both(solo), plainRoom(2), 800, [], {
-      ...{ key: 'room.solo', events: both(), room: plainRoom(2), plays: FREE },
+      key: 'room.solo',
+      events: both(),
+      room: plainRoom(2),
+      plays: FREE,
     });
     expect(toldOf(explained).join()).toContain('another seat was solo (solo');
     const later = both({ ...solo, t: 850_000 });
     const cut = await told(later, plainRoom(2), 850, ['A1 808-850'], {
-      ...{ key: 'room.solo', events: both(), room: plainRoom(2), plays: FREE },
+      key: 'room.solo',
+      events: both(),
+      room: plainRoom(2),
+      plays: FREE,
     });
     expect(toldOf(cut).join()).toContain('somebody changed the room, and it was silent');
   });
@@ -233,7 +250,8 @@ describe('the room decides', () => {
       );
       const wanted = roomNotes(events, plans, other.room!(room), 0);
       expect({ key: other.key, notes: spelled(again(run, other)) }).toEqual({
-        ...{ key: other.key, notes: wanted },
+        key: other.key,
+        notes: wanted,
       });
     }
   });
@@ -245,7 +263,8 @@ describe('the room decides', () => {
     for (const other of otherRules(PLAIN, BASS, NO_LEVELS)) {
       const altered = [planOf(BASS, other.rules(PLAIN)), plans[1]!];
       expect({ key: other.key, notes: spelled(again(run, other)) }).toEqual({
-        ...{ key: other.key, notes: roomNotes(both(), altered, room, 0) },
+        key: other.key,
+        notes: roomNotes(both(), altered, room, 0),
       });
     }
   });
@@ -296,11 +315,9 @@ describe('explain', () => {
       /D2 pluck +highest .*: raw 1400 \(rest 1000, full touch \+1000\) is level 0\.15, once\s+0\.25 that/,
     );
     expect(explained.pads.find(({ pad }) => pad === D2)!.peak).toMatchObject({
-      ...{
-        raw: 1_400,
-        read: expect.closeTo(0.4, 3) as number,
-        level: expect.closeTo(0.15, 3) as number,
-      },
+      raw: 1_400,
+      read: expect.closeTo(0.4, 3) as number,
+      level: expect.closeTo(0.15, 3) as number,
     });
   });
 
@@ -406,7 +423,10 @@ describe('explain', () => {
 
   it('reads a board that decides touches itself', async () => {
     const scans: WireEvent[] = [100, 0, 90, 0].map((raw, i) => ({
-      ...{ type: 'scan', t: 1_000_000 + 500_000 * i, inputs: [0], raws: [raw] },
+      type: 'scan',
+      t: 1_000_000 + 500_000 * i,
+      inputs: [0],
+      raws: [raw],
     }));
     const instrument = shipped('drums-6');
     const pads = { pads: 6, build: null, full: 127, decided: true };

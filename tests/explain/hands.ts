@@ -119,7 +119,9 @@ export const TITLES: Titles = { path: 'hand.take.jsonl', seats: ['take'], seat: 
 /** All reasons that are told, in words, with the rules that decided. */
 export function toldOf({ happenings, padNames }: Explanation): string[] {
   const names = {
-    ...{ own: 0, pad: (pad: number) => padNames[pad]!, pitch: pitchName },
+    own: 0,
+    pad: (pad: number) => padNames[pad]!,
+    pitch: pitchName,
     seat: (seat: number) => `seat ${String(seat)}`,
   };
   return happenings.flatMap(({ reasons, ends }) =>

@@ -120,7 +120,12 @@ describe('on simulated players who are not careful', () => {
   function takeOf(grade: 'usual' | 'worst', seed: number, tune: number): MadeTake {
     const session = simulate({ grade, seed, ...OTHERS.mix }, randomTune(tune, BASS, 50));
     const wanted = session.wanted.map(({ t, end, note, string, strength }) => ({
-      ...{ onset: t, offset: end, note, string, strength, velocity: null },
+      onset: t,
+      offset: end,
+      note,
+      string,
+      strength,
+      velocity: null,
     }));
     return {
       scans: session.take.scans,

@@ -52,15 +52,23 @@ export function judgeOf(takes: readonly MadeTake[]): { judge: Judge; blocks: Blo
 export function mark(missed: readonly number[], added = 0, late = 0, rank = 1): Mark {
   const right = 100 - missed.length;
   return {
-    ...{ wanted: 100, played: right + added, missed, added, rank },
-    ...{ late: 1000 * late * right, off: 0, told: 0 },
+    wanted: 100,
+    played: right + added,
+    missed,
+    added,
+    rank,
+    late: 1000 * late * right,
+    off: 0,
+    told: 0,
   };
 }
 
 /** A judge of takes that nobody played: what rules do on each is told by a function. */
 export function madeUp(count: number, of: (rules: Rules, take: number) => Mark) {
   const blocks = Array.from({ length: count }, (_, take): Block => ({
-    ...{ take, part: 0, stretch: { from: -Infinity, to: Infinity } },
+    take,
+    part: 0,
+    stretch: { from: -Infinity, to: Infinity },
   }));
   const run: RunTake = (take, sets) => Promise.resolve(sets.map((rules) => [of(rules, take)]));
   return { judge: judge(run, () => true), blocks };

@@ -166,14 +166,19 @@ describe('takes whose best value is known by how they were made', () => {
 
   it('gives a threshold under the softest touch', async () => {
     const plucks = Array.from({ length: 40 }, (_, i) => ({
-      ...{ string: i % 4, at: 1_500 + 300 * i, strength: i % 4 === 3 ? 0.14 : 0.8 },
+      string: i % 4,
+      at: 1_500 + 300 * i,
+      strength: i % 4 === 3 ? 0.14 : 0.8,
     }));
     const pads = first(20);
     const take = (seed: number): MadeTake => ({
       scans: [
         ...readingsOf(
           plucks.map(({ string, at, strength }) => ({
-            ...{ pad: BASS.strings[string]!.pluck, at: ms(at), until: ms(at + 80), strength },
+            pad: BASS.strings[string]!.pluck,
+            at: ms(at),
+            until: ms(at + 80),
+            strength,
           })),
           { rest: pads.map(() => 900), span: pads.map(() => 800), noise: 6, full: 16_383 },
           ms(14_500),

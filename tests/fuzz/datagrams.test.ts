@@ -46,7 +46,11 @@ describe('hostile datagrams', () => {
           name,
           plan: { ...plan, made: hand === 'notes' },
         })),
-        ...{ room: plainRoom(2), sources: [source], engines: [engine], clock, tell },
+        room: plainRoom(2),
+        sources: [source],
+        engines: [engine],
+        clock,
+        tell,
       });
       running.push(service);
       const port = await source.opened;

@@ -47,7 +47,10 @@ function eventsOf(moves: readonly Move[]): WayEvent[] {
     switch (act) {
       case 'join':
         events.push({
-          ...{ type: 'join', t, seat, name: `${String(seat)} ${String(events.length)}` },
+          type: 'join',
+          t,
+          seat,
+          name: `${String(seat)} ${String(events.length)}`,
           plan: PLANS[which]!,
           mix: { ...MIX, solo: which === 4 && seat > 1, lead: which === 3, sound: which + 1 },
         });
@@ -63,7 +66,8 @@ function eventsOf(moves: readonly Move[]): WayEvent[] {
         break;
       case 'play': {
         const event: WireEvent = {
-          ...{ type: 'scan', t },
+          type: 'scan',
+          t,
           inputs: readings.map(([input]) => input),
           raws: readings.map(([, raw]) => raw),
         };

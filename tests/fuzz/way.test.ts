@@ -69,14 +69,20 @@ const anyRoom: fc.Arbitrary<RoomPlan> = fc
 /** Whatever people may do to the sharing while others play. */
 const anyWish: fc.Arbitrary<Wish> = fc.oneof(
   fc.record({
-    ...{ type: fc.constant('seat-change' as const), seat: fc.nat(SEATS - 1) },
-    ...{ level: fc.constantFrom(0, 0.5, 1), pan: fc.constantFrom(-1, 0, 1) },
-    ...{ mute: fc.boolean(), solo: fc.boolean(), lead: fc.boolean() },
+    type: fc.constant('seat-change' as const),
+    seat: fc.nat(SEATS - 1),
+    level: fc.constantFrom(0, 0.5, 1),
+    pan: fc.constantFrom(-1, 0, 1),
+    mute: fc.boolean(),
+    solo: fc.boolean(),
+    lead: fc.boolean(),
     sound: fc.integer({ min: 1, max: 128 }),
   }),
   fc.record({
     type: fc.constant('room-change' as const),
-    ...{ scale: anyScale, voices: anyVoices, duck: fc.constantFrom(0, 9) },
+    scale: anyScale,
+    voices: anyVoices,
+    duck: fc.constantFrom(0, 9),
   }),
 );
 

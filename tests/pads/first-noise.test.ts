@@ -48,7 +48,10 @@ describe('the noise of a calibrated pad', () => {
 
   it.each([100, 50, 20])('is not guessed from too few readings, %i ms apart: no touch', (apart) => {
     const pads = Array.from({ length: 20 }, () => ({
-      ...{ rest: 1_000, span: 130, noise: 5 * SIGMA, coupling: [] },
+      rest: 1_000,
+      span: 130,
+      noise: 5 * SIGMA,
+      coupling: [],
     }));
     const inputs = pads.map((_, pad) => pad);
     const plan = { pads: 20, build: { wiring: inputs, pads }, full: FULL, decided: false };

@@ -2,7 +2,10 @@ import { describe, expect, it } from 'vitest';
 import { unmix, unmixing } from '../../src/pads/unmix.js';
 
 const pad = (span: number, coupling: { from: number; share: number }[] = []) => ({
-  ...{ rest: 1_000, span, noise: 5, coupling },
+  rest: 1_000,
+  span,
+  noise: 5,
+  coupling,
 });
 
 function ownOf(pads: Parameters<typeof unmixing>[0], read: number[]): number[] {

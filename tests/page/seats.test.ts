@@ -46,7 +46,9 @@ const focused = (): Promise<string | null> =>
   page.evaluate(() => document.activeElement?.textContent ?? null);
 const newcomer = (): PageSeat => ({
   ...madeUpSeat('shelf 2', 'keys-13', { plugged: 'waiting' }),
-  ...{ id: 50, slot: 50, slice: 150 },
+  id: 50,
+  slot: 50,
+  slice: 150,
 });
 
 describe('the room view', () => {

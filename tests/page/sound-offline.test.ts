@@ -49,7 +49,10 @@ async function inBrowser({
 }: Wanted): Promise<{ left: Float32Array; right: Float32Array; elapsed: number; told: unknown[] }> {
   const wanted = {
     begin: { type: 'begin', seats, seed: 7, ceiling, patience: 1e9 },
-    ...{ events, frames: framesOf(events, rate), rate, length: Math.round(seconds * rate) },
+    events,
+    frames: framesOf(events, rate),
+    rate,
+    length: Math.round(seconds * rate),
   };
   const got = (await page.evaluate(`hands.offline(${JSON.stringify(wanted)})`)) as {
     left: string;

@@ -29,7 +29,11 @@ export async function soundPage(): Promise<SoundPage> {
   const dist = new URL('../../dist/page/browser/', import.meta.url);
   const hands = await build({
     entryPoints: [fileURLToPath(new URL('./sound-hands.mjs', import.meta.url))],
-    ...{ bundle: true, format: 'esm', write: false, jsx: 'automatic', jsxImportSource: 'preact' },
+    bundle: true,
+    format: 'esm',
+    write: false,
+    jsx: 'automatic',
+    jsxImportSource: 'preact',
   });
   const html =
     '<!doctype html><html lang="en"><meta charset="utf-8"><title>sound</title><meta name="viewport" content="width=device-width"><link rel="stylesheet" href="page.css"><main class="page"><aside class="aside" id="panel"></aside></main><script type="module" src="hands.js"></script></html>';

@@ -20,7 +20,11 @@ afterAll(async () => {
 beforeEach(async () => {
   page = await browser.open();
   const engine: PageEngine = {
-    ...{ id: 0, name: 'built-in', on: true, loudness: null, ceiling: { peak: -2, loudness: -20 } },
+    id: 0,
+    name: 'built-in',
+    on: true,
+    loudness: null,
+    ceiling: { peak: -2, loudness: -20 },
   };
   const seats = [pageSeat('north')];
   await page.evaluate(`

@@ -111,7 +111,11 @@ describe('a take of the list', () => {
 describe('a take of a whole room', () => {
   it('is looked at seat by seat, and explained with all its seats', async () => {
     const seats = ['north', 'south'].map((name, i) => ({
-      ...{ name, first: 20 * i, inputs: 20, full: 16_383, instrument: 'bass-4x4' },
+      name,
+      first: 20 * i,
+      inputs: 20,
+      full: 16_383,
+      instrument: 'bass-4x4',
     }));
     const [, ...lines] = compareTake().trimEnd().split('\n');
     const header = JSON.stringify({ take: 1, inputs: 40, full: 16_383, room: { seats } });

@@ -4,11 +4,23 @@ import type { PlayedOff, PlayedOn, WireEvent } from '../../src/wire/scan.js';
 import { runStage } from '../support/run-stage.js';
 
 const on = (t: number, voice: number, string = 0): PlayedOn => ({
-  ...{ type: 'played', on: true, t, voice, string, note: 40 + voice, velocity: 90 },
-  ...{ strength: 0.65, fret: voice, how: 'pluck' },
+  type: 'played',
+  on: true,
+  t,
+  voice,
+  string,
+  note: 40 + voice,
+  velocity: 90,
+  strength: 0.65,
+  fret: voice,
+  how: 'pluck',
 });
 const off = (t: number, voice: number): PlayedOff => ({
-  ...{ type: 'played', on: false, t, voice, slurred: true },
+  type: 'played',
+  on: false,
+  t,
+  voice,
+  slurred: true,
 });
 const heard = (events: readonly WireEvent[]): (string | number)[][] =>
   runStage(handed(), events).map((event) => [

@@ -16,16 +16,23 @@ const value = fc.oneof(
 const goodNote = fc.oneof(
   fc.record(
     {
-      ...{ type: fc.constant('on'), string: fc.nat(3), note: fc.nat(127) },
-      ...{ strength: fc.double({ min: 0, max: 1, noNaN: true }), slur: fc.boolean() },
+      type: fc.constant('on'),
+      string: fc.nat(3),
+      note: fc.nat(127),
+      strength: fc.double({ min: 0, max: 1, noNaN: true }),
+      slur: fc.boolean(),
     },
     { requiredKeys: ['type', 'string', 'note', 'strength'] },
   ),
   fc.record({ type: fc.constant('off'), string: fc.nat(3) }),
 );
 const badNote = fc.record({
-  ...{ type: fc.constantFrom('on', 'off', 'hold', 7), string: value, note: value },
-  ...{ strength: value, fret: value, slur: value },
+  type: fc.constantFrom('on', 'off', 'hold', 7),
+  string: value,
+  note: value,
+  strength: value,
+  fret: value,
+  slur: value,
 });
 const goodAnswer = fc.record(
   { out: fc.array(goodNote, { maxLength: 6 }), wake: fc.constantFrom(null, 1, 700, 250_000) },

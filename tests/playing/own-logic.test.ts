@@ -34,8 +34,15 @@ function logicOf(
 }
 
 const strike = (t: number, pad: number, strength = 1): TouchEvent => ({
-  ...{ type: 'strike', t, pad, strength, onset: t, contact: t },
-  ...{ reach: strength, shown: strength, landing: 0 },
+  type: 'strike',
+  t,
+  pad,
+  strength,
+  onset: t,
+  contact: t,
+  reach: strength,
+  shown: strength,
+  landing: 0,
 });
 const onset = (t: number, pad: number): TouchEvent => ({ type: 'onset', t, pad });
 const lift = (t: number, pad: number): TouchEvent => ({ type: 'lift', t, pad });
@@ -242,7 +249,11 @@ describe('what a module is told', () => {
   it('is what each pad is for, on every kind of instrument', () => {
     const pad = (name: string, n: number) => setupOf(shipped(name), PLAIN).pads[n];
     expect(pad('bass-4x4', 6)).toEqual({
-      ...{ name: 'A1 fret 2', part: 'fret', string: 2, fret: 2, note: 35 },
+      name: 'A1 fret 2',
+      part: 'fret',
+      string: 2,
+      fret: 2,
+      note: 35,
     });
     expect(pad('bass-4x4', 17)).toMatchObject({ part: 'pluck', string: 1, fret: 0, note: 38 });
     expect(pad('keys-13', 12)).toMatchObject({ name: 'C5', part: 'key', string: 12, note: 72 });

@@ -35,7 +35,8 @@ it('many different messages are cut short, and it is said how many are missing',
 it('what comes now and then is passed on as it is', () => {
   const { clock, told, tell } = calm();
   const said: Notice[] = Array.from({ length: 60 }, (_, n) => ({
-    ...{ level: 'info', what: n % 2 === 0 ? 'Plays by legato now' : 'Plays by plain now' },
+    level: 'info',
+    what: n % 2 === 0 ? 'Plays by legato now' : 'Plays by plain now',
   }));
   for (const notice of said) {
     clock.ms += 2_000;

@@ -84,7 +84,9 @@ describe('the source of units on the page', () => {
     source.plug(7, false);
     const before = timesOf(heard, 1).length;
     expect(heard.at(-1)).toEqual({
-      ...{ type: 'seated', t: 1_100_000, seat: 1 },
+      type: 'seated',
+      t: 1_100_000,
+      seat: 1,
       event: { type: 'reset', t: 1_100_000, why: 'lost' },
     });
     source.press(1, 3, 1);
@@ -113,7 +115,9 @@ describe('the source of units on the page', () => {
       seats: [
         { seat: 0, name: 'north', full: 16_383, order, built: 'carefully', wires: 'straight' },
       ],
-      ...{ clock, timers, tell: () => undefined },
+      clock,
+      timers,
+      tell: () => undefined,
     });
     const entry = new Subject<WireEvent>();
     const notes: NoteEvent['type'][] = [];

@@ -33,7 +33,11 @@ function meant(onset: Micros, note: number): ListedNote {
 function touchOf(pad: number, at: Micros, until: Micros, random: Random): Contact {
   const strength = random.between(0.5, 1);
   return {
-    ...{ kind: 'fret', pad, at, until, losses: [] },
+    kind: 'fret',
+    pad,
+    at,
+    until,
+    losses: [],
     peak: strength * (1 + random.normal(0, PEAK_VARIES, -0.045, 0.045)),
     landing: landingOf(strength, random),
     leaving: leavingOf(random),

@@ -27,7 +27,9 @@ function changeAt(t: Micros, seats: number): Change {
   const seat = Math.floor(random.next() * seats);
   const one = random.pick(['level', 'pan', 'sound', 'lead'] as const);
   return {
-    ...{ type: 'seat-change', t, seat },
+    type: 'seat-change',
+    t,
+    seat,
     ...(one === 'level' ? { level: random.between(0.2, 1) } : {}),
     ...(one === 'pan' ? { pan: random.between(-1, 1) } : {}),
     ...(one === 'sound' ? { sound: random.pick([1, 5, 13, 25, 34, 41, 74, 75]) } : {}),

@@ -9,14 +9,35 @@ import { roomOf } from './rooms.js';
 
 const ms = (t: number): number => t * MILLISECOND;
 const on = (t: number, seat: number, voice: number): VoiceOn => ({
-  ...{ type: 'on', t: ms(t), voice, seat, note: 40, velocity: 90, strength: 0.5, string: 0 },
-  ...{ fret: 0, how: 'pluck' },
+  type: 'on',
+  t: ms(t),
+  voice,
+  seat,
+  note: 40,
+  velocity: 90,
+  strength: 0.5,
+  string: 0,
+  fret: 0,
+  how: 'pluck',
 });
 const off = (t: number, seat: number, voice: number, slurred = false): VoiceOff => ({
-  ...{ type: 'off', t: ms(t), voice, seat, note: 40, string: 0, slurred },
+  type: 'off',
+  t: ms(t),
+  voice,
+  seat,
+  note: 40,
+  string: 0,
+  slurred,
 });
 const mix = (t: number, seat: number, more: Partial<Mix> = {}): Mix => ({
-  ...{ type: 'mix', t: ms(t), seat, level: 1, pan: 0, sound: 1, lead: false, ...more },
+  type: 'mix',
+  t: ms(t),
+  seat,
+  level: 1,
+  pan: 0,
+  sound: 1,
+  lead: false,
+  ...more,
 });
 
 /** Mixes as time in milliseconds, seat and level in hundredths; other events by their type. */

@@ -14,7 +14,14 @@ export function on(
 ): Seated<NoteEvent> {
   const { strength = 0.5, how = 'pluck' } = more;
   const event: NoteEvent = {
-    ...{ type: 'on', t, note, velocity: 64, strength, string, fret: 0, how },
+    type: 'on',
+    t,
+    note,
+    velocity: 64,
+    strength,
+    string,
+    fret: 0,
+    how,
   };
   return { type: 'seated', t, seat, event };
 }

@@ -14,7 +14,9 @@ const chromas = (name: string): number[] => Scale.get(name).notes.map((note) => 
 const D_DORIAN = chromas('D dorian');
 const C_MINOR = chromas('C minor');
 const change = (t: number, scale: readonly number[] | null): RoomChange => ({
-  ...{ type: 'room-change', t, scale },
+  type: 'room-change',
+  t,
+  scale,
 });
 
 type In = Seated<NoteEvent> | RoomChange;

@@ -119,7 +119,12 @@ describe('whatever notes and changes come', () => {
           // What is set is followed here by itself, without the program's own bookkeeping.
           const set = { ...own };
           const mixes = Array.from({ length: SEATS }, () => ({
-            ...{ level: 1, pan: 0, mute: false, solo: false, lead: false, sound: 1 },
+            level: 1,
+            pan: 0,
+            mute: false,
+            solo: false,
+            lead: false,
+            sound: 1,
           }));
           const told = mixes.map(({ level, pan, sound }) => ({ level, pan, sound }));
           const open = new Map<number, VoiceOn>();
@@ -160,7 +165,9 @@ describe('whatever notes and changes come', () => {
                 const { level, pan, sound, lead } = one;
                 const mix = mixes[one.seat]!;
                 expect({ pan, sound, lead }).toEqual({
-                  ...{ pan: mix.pan, sound: mix.sound, lead: mix.lead },
+                  pan: mix.pan,
+                  sound: mix.sound,
+                  lead: mix.lead,
                 });
                 if (level !== mix.level) {
                   seen.ducked++;

@@ -45,8 +45,14 @@ function told(build: Build, scans: readonly Scan[], full = FULL): string | null 
 function hand(pads: readonly number[], seed: number): Contact[] {
   const random = randomOf(seed, 'hand');
   return pads.map((pad) => ({
-    ...{ kind: 'thumb' as const, pad, at: -SECOND, until: 10 * SECOND, losses: [] },
-    ...{ peak: random.between(0.3, 1.1), landing: 100_000, leaving: 80_000 },
+    kind: 'thumb' as const,
+    pad,
+    at: -SECOND,
+    until: 10 * SECOND,
+    losses: [],
+    peak: random.between(0.3, 1.1),
+    landing: 100_000,
+    leaving: 80_000,
     wobble: wobbleOf(random),
   }));
 }
@@ -181,7 +187,8 @@ describe('what cannot be told', () => {
   it('nor is a unit judged by pads that say next to nothing', () => {
     const watch = fitWatch({ pads: 20, build, full: FULL, decided: false })!;
     const scans = Array.from({ length: 30 }, (_, k) => ({
-      ...{ type: 'scan' as const, t: k * 300_000 },
+      type: 'scan' as const,
+      t: k * 300_000,
       ...(k < 2 ? { inputs: [0, 1, 2], raws: [16_000, 16_000, 16_000] } : { inputs: [], raws: [] }),
     }));
     expect(scans.map((scan) => watch.scan(scan)).filter((one) => one !== null)).toEqual(['fits']);

@@ -42,11 +42,9 @@ async function virtual(): Promise<boolean> {
   const started = Date.now();
   console.log('  hours       scans     notes   heap MB    RSS MB handles  timers threads');
   const { scans, notes, phrase, broken } = await soak({
-    ...{
-      hours: Number(values.hours),
-      rate: Number(values.rate ?? 25),
-      seats: Number(values.seats),
-    },
+    hours: Number(values.hours),
+    rate: Number(values.rate ?? 25),
+    seats: Number(values.seats),
     look: (look) => {
       console.log(row(look));
     },
@@ -66,12 +64,11 @@ async function real(): Promise<boolean> {
   console.log('minutes   RSS MB  heap MB handles threads   files    plucks       ons slowest ms');
   const { plucks, ons, offs, lost, extra, delays, stops, saves, seatings, broken } = await soakReal(
     {
-      ...{ minutes: Number(values.minutes), seats: Number(values.seats) },
-      ...{
-        rate: Number(values.rate ?? 50),
-        pages: Number(values.pages),
-        every: Number(values.every),
-      },
+      minutes: Number(values.minutes),
+      seats: Number(values.seats),
+      rate: Number(values.rate ?? 50),
+      pages: Number(values.pages),
+      every: Number(values.every),
       look: ({ minutes, rss, heap, handles, threads, files, plucks: so, ons: notes, slowest }) => {
         const cells = [cell(minutes, 1, 7), cell(rss, 1, 9), cell(heap, 1, 9)];
         const counts = [handles, threads, files].map((one) => cell(one, 0, 8));

@@ -33,8 +33,11 @@ export function comparePhrase(
   const mean = (values: readonly number[]): number =>
     values.length === 0 ? 0 : values.reduce((sum, value) => sum + value, 0) / values.length;
   return {
-    ...{ first: first.length, last: last.length, same: differences.length },
-    ...{ creep: mean(differences), spread: mean(differences.map(Math.abs)) },
+    first: first.length,
+    last: last.length,
+    same: differences.length,
+    creep: mean(differences),
+    spread: mean(differences.map(Math.abs)),
   };
 }
 
@@ -44,7 +47,9 @@ export function all(compared: readonly Compared[]): Compared {
     compared.reduce((so, one) => so + of(one), 0);
   const same = sum((one) => one.same);
   return {
-    ...{ first: sum((one) => one.first), last: sum((one) => one.last), same },
+    first: sum((one) => one.first),
+    last: sum((one) => one.last),
+    same,
     creep: sum((one) => one.creep * one.same) / Math.max(1, same),
     spread: sum((one) => one.spread * one.same) / Math.max(1, same),
   };

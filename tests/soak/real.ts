@@ -102,7 +102,10 @@ export async function soakReal(options: RealOptions): Promise<RealSoaked> {
     const instrument = KINDS[i % KINDS.length]!;
     const made = shipped(instrument);
     return {
-      ...{ name: `s${String(i)}`, instrument, pads: padCount(made), sounding: sounding(made) },
+      name: `s${String(i)}`,
+      instrument,
+      pads: padCount(made),
+      sounding: sounding(made),
     };
   });
   const extra: Seat = { ...seats[0]!, name: 'extra' };
@@ -181,7 +184,10 @@ export async function soakReal(options: RealOptions): Promise<RealSoaked> {
     const pages = await openPages(/http:[^)]*/.exec(served)![0], options.pages);
     say(`${String(options.pages)} pages are open in ${pages.what}`);
     const plan: BoardsPlan = {
-      ...{ port: into, rate, stopEvery: every * 667, stopFor: 5_000 },
+      port: into,
+      rate,
+      stopEvery: every * 667,
+      stopFor: 5_000,
       boards: [...seats, extra].map(({ name, pads, sounding: of }) => ({
         seat: name,
         inputs: pads,
@@ -300,7 +306,9 @@ function lookAt(
   const { heap = NaN, handles = NaN } = JSON.parse(last) as { heap?: number; handles?: number };
   return {
     rss: Number(/^VmRSS:\s*(\d+)/m.exec(status)?.[1] ?? NaN) / 1_024,
-    ...{ heap, handles, threads: threadsOf(pid) },
+    heap,
+    handles,
+    threads: threadsOf(pid),
     files: readdirSync(`/proc/${String(pid)}/fd`).length,
   };
 }

@@ -29,8 +29,17 @@ describe('a class that plays for a while', () => {
 
 describe('what compares', () => {
   const note = (t: number, more: Partial<VoiceOn> = {}): VoiceOn => ({
-    ...{ type: 'on', t, voice: 1, seat: 0, note: 40, velocity: 60, strength: 0.5, string: 1 },
-    ...{ fret: 0, how: 'pluck', ...more },
+    type: 'on',
+    t,
+    voice: 1,
+    seat: 0,
+    note: 40,
+    velocity: 60,
+    strength: 0.5,
+    string: 1,
+    fret: 0,
+    how: 'pluck',
+    ...more,
   });
 
   it('finds notes that are missing, late or other, and velocities that crept', () => {
@@ -42,7 +51,11 @@ describe('what compares', () => {
       note(1_649_000, { velocity: 56 }),
     ];
     expect(comparePhrase([first, 0], [last, 1_000_000])).toEqual({
-      ...{ first: 4, last: 4, same: 2, creep: 3, spread: 7 },
+      first: 4,
+      last: 4,
+      same: 2,
+      creep: 3,
+      spread: 7,
     });
   });
 

@@ -73,7 +73,9 @@ export async function soak({ hours, rate, seats, look }: SoakOptions): Promise<S
 
   const service = startService({
     seats: players.map(({ plan }, i) => ({ name: `seat ${String(i)}`, plan })),
-    ...{ room, clock, engines: [kept.engine] },
+    room,
+    clock,
+    engines: [kept.engine],
     sources: boards.map((events) => ({ events, close: () => Promise.resolve() })),
     tell: ({ level, what }) => {
       if (level !== 'info') kept.fail(`somebody was told: ${what}`);
@@ -119,7 +121,10 @@ export async function soak({ hours, rate, seats, look }: SoakOptions): Promise<S
     nextLook += lookEvery;
     await new Promise((resolve) => setImmediate(resolve));
     const now: Look = {
-      ...{ hours: t / 3_600 / SECOND, scans, notes, timers: timers.waiting() },
+      hours: t / 3_600 / SECOND,
+      scans,
+      notes,
+      timers: timers.waiting(),
       ...used(),
     };
     looks.push(now);

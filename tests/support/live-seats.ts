@@ -26,14 +26,19 @@ export function liveSeats(
         ? { name: ready.seat.name, plan: planSeat(ready).plan, mix: mixOf(ready) }
         : null;
     },
-    ...{ join: () => undefined, leave: () => undefined, lose: () => undefined },
+    join: () => undefined,
+    leave: () => undefined,
+    lose: () => undefined,
     ...service,
   };
   return playingRoom({
-    ...{ folder, rules },
+    folder,
+    rules,
     service: {
       ...own,
-      ...{ sounds: () => [], addEngine: () => undefined, removeEngine: () => Promise.resolve() },
+      sounds: () => [],
+      addEngine: () => undefined,
+      removeEngine: () => Promise.resolve(),
     },
     seats: roomSeats(seats, {
       service: own,

@@ -9,7 +9,10 @@ import { seatSound } from './seat-sound.js';
 const KINDS: readonly Kind[] = ['strings', 'keys', 'holes', 'hits'];
 const SOUND: Readonly<Record<Kind, number>> = { strings: 34, keys: 1, holes: 75, hits: 1 };
 const HOW: Readonly<Record<Kind, How>> = {
-  ...{ strings: 'pluck', keys: 'press', holes: 'blow', hits: 'hit' },
+  strings: 'pluck',
+  keys: 'press',
+  holes: 'blow',
+  hits: 'hit',
 };
 /** Kick, snare, closed hat, open hat, tom, crash: General MIDI percussion keys. */
 const DRUMS = [36, 38, 42, 46, 45, 49];

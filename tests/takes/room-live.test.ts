@@ -32,8 +32,8 @@ const NAMES = ['north', 'south east', 'west "2"', 'far'];
 
 function planned(name: string, own: Partial<Seat>, made = false): PlannedSeat {
   const seat: Seat = {
-    ...{ name, instrument: 'bass', build: null, from: { player: 'demo' }, rules: 'plain' },
-    ...{ level: 0.8, pan: 0, mute: false, solo: false, lead: false, sound: null, switch: null, steady: null, ...own },
+    name, instrument: 'bass', build: null, from: { player: 'demo' }, rules: 'plain',
+    level: 0.8, pan: 0, mute: false, solo: false, lead: false, sound: null, switch: null, steady: null, ...own,
   };
   const plan = { ...bassPlan(), made };
   const { rules } = plan;
@@ -95,7 +95,7 @@ describe('a room that is played live, with late timers, resets and changes', () 
     const recorder = recordRoom(directory, seats, room);
     const service = startService({
       seats: seats.map(({ ready, plan }) => ({ name: ready.seat.name, plan })),
-      ...{ room, clock, engines: [], tell: () => undefined },
+      room, clock, engines: [], tell: () => undefined,
       sources: seats.map((_, seat) =>
         takePlayer(seat, seat === 3 ? notesFromAfar() : readings(seat + 1, takes[seat]!), clock, timers),
       ),

@@ -33,8 +33,8 @@ afterAll(() => {
 
 function planned(name: string, kind: string): PlannedSeat {
   const seat: Seat = {
-    ...{ name, instrument: kind, build: null, from: { player: 'demo' }, rules: 'plain' },
-    ...{ level: 0.8, pan: 0, mute: false, solo: false, lead: false, sound: null, switch: null, steady: null },
+    name, instrument: kind, build: null, from: { player: 'demo' }, rules: 'plain',
+    level: 0.8, pan: 0, mute: false, solo: false, lead: false, sound: null, switch: null, steady: null,
   };
   const instrument = shipped(kind);
   return {
@@ -77,7 +77,7 @@ async function playRoom(folder: string, steps: readonly Step[], until: number) {
   };
   const service = startService({
     seats: first.map(({ ready, plan }) => ({ name: ready.seat.name, plan })),
-    ...{ room, clock, engines: [], tell: () => undefined },
+    room, clock, engines: [], tell: () => undefined,
     sources: [{ events: readings, close: () => Promise.resolve() }],
     onReading: recorder.reading,
     onChange: recorder.change,
@@ -135,8 +135,8 @@ const ofSeat = (played: readonly VoiceEvent[], seat: number): unknown[] =>
   played
     .filter((event) => isNote(event) && 'seat' in event && event.seat === seat)
     .map((event) => ({
-      ...{ ...event, voice: 0, t: Math.round(event.t / 1_000) },
-      ...{ strength: 0, velocity: 0 },
+      ...event, voice: 0, t: Math.round(event.t / 1_000),
+      strength: 0, velocity: 0,
     }));
 
 describe('a room whose seats come and go while it is played', () => {
@@ -203,7 +203,7 @@ describe('a room whose seats come and go while it is played', () => {
 function listening(name: string): Engine & { readonly heard: VoiceEvent[]; closed: boolean } {
   const heard: VoiceEvent[] = [];
   return {
-    ...{ name, heard, closed: false },
+    name, heard, closed: false,
     send: (event) => void heard.push(event),
     close() {
       this.closed = true;

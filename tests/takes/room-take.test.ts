@@ -14,14 +14,14 @@ import type { Played } from '../../src/wire/scan.js';
 
 function seat(own: Partial<RoomTakeSeat>): Omit<RoomTakeSeat, 'first'> {
   return {
-    ...{ name: 'north', inputs: 20, full: 16_383, decided: false, made: false },
-    ...{ instrument: 'bass-4x4', build: null, rules: 'plain', level: 0.8, pan: 0, mute: false },
-    ...{ solo: false, lead: false, sound: null, ...own },
+    name: 'north', inputs: 20, full: 16_383, decided: false, made: false,
+    instrument: 'bass-4x4', build: null, rules: 'plain', level: 0.8, pan: 0, mute: false,
+    solo: false, lead: false, sound: null, ...own,
   };
 }
 
 const HEADER = roomHeader({
-  ...{ voices: 64, scale: null, duck: 9 },
+  voices: 64, scale: null, duck: 9,
   seats: [seat({}), seat({ name: 'south', inputs: 6, full: 127 })],
 });
 const FIRST = formatHeader(HEADER);
@@ -41,11 +41,11 @@ describe('the take of a room', () => {
     expect(HEADER.room.seats.map(({ first }) => first)).toEqual([0, 20]);
     expect((await read('[7,20,1,25,127]', '[7,19,3]')).events).toEqual([
       {
-        ...{ type: 'seated', t: 7, seat: 1 },
+        type: 'seated', t: 7, seat: 1,
         event: { type: 'scan', t: 7, inputs: [0, 5], raws: [1, 127] },
       },
       {
-        ...{ type: 'seated', t: 7, seat: 0 },
+        type: 'seated', t: 7, seat: 0,
         event: { type: 'scan', t: 7, inputs: [19], raws: [3] },
       },
     ]);
@@ -76,28 +76,28 @@ describe('the take of a room', () => {
         why: fc.constantFrom('lost' as const, 'end' as const, 'silence' as const),
       }),
       fc.record({
-        ...{ type: fc.constant('played' as const), on: fc.constant(true as const) },
-        ...{ voice: fc.nat(), note: fc.nat(127), velocity: fc.integer({ min: 1, max: 127 }) },
-        ...{ strength: fc.nat(1_000).map((x) => x / 1_000) },
-        ...{ string: fc.nat(9), fret: fc.nat(9), how: fc.constant('pluck') },
+        type: fc.constant('played' as const), on: fc.constant(true as const),
+        voice: fc.nat(), note: fc.nat(127), velocity: fc.integer({ min: 1, max: 127 }),
+        strength: fc.nat(1_000).map((x) => x / 1_000),
+        string: fc.nat(9), fret: fc.nat(9), how: fc.constant('pluck'),
       }),
       fc.record({
-        ...{ type: fc.constant('played' as const), on: fc.constant(false as const) },
-        ...{ voice: fc.nat(), slurred: fc.boolean() },
+        type: fc.constant('played' as const), on: fc.constant(false as const),
+        voice: fc.nat(), slurred: fc.boolean(),
       }),
     );
     const change = fc.oneof(
       fc.record(
         {
-          ...{ type: fc.constant('seat-change' as const), seat: fc.nat(1) },
-          ...{ level: fc.constantFrom(0, 0.3, 1), mute: fc.boolean(), lead: fc.boolean() },
-          ...{ sound: fc.integer({ min: 1, max: 128 }), pan: fc.constantFrom(-1, 0.5) },
+          type: fc.constant('seat-change' as const), seat: fc.nat(1),
+          level: fc.constantFrom(0, 0.3, 1), mute: fc.boolean(), lead: fc.boolean(),
+          sound: fc.integer({ min: 1, max: 128 }), pan: fc.constantFrom(-1, 0.5),
         },
         { requiredKeys: ['type', 'seat'] },
       ),
       fc.record(
         {
-          ...{ type: fc.constant('room-change' as const), duck: fc.nat(60) },
+          type: fc.constant('room-change' as const), duck: fc.nat(60),
           scale: fc.constantFrom(null, [0, 4, 7]),
         },
         { requiredKeys: ['type'] },
@@ -115,7 +115,7 @@ describe('the take of a room', () => {
             return { type: 'seated', t, seat: own, event: { ...event, t } };
           }
           const scan = {
-            ...{ type: 'scan' as const, t },
+            type: 'scan' as const, t,
             inputs: event.of.map(([input]) => input),
             raws: event.of.map(([, raw]) => raw),
           };
@@ -220,8 +220,8 @@ describe('rules in a header', () => {
 describe('a note of another computer in a take of one seat', () => {
   it('is read as it was written', async () => {
     const on: Played = {
-      ...{ type: 'played', t: 5, on: true, voice: 7, note: 33, velocity: 96, strength: 0.5 },
-      ...{ string: 2, fret: 0, how: 'hammer' },
+      type: 'played', t: 5, on: true, voice: 7, note: 33, velocity: 96, strength: 0.5,
+      string: 2, fret: 0, how: 'hammer',
     };
     const off: Played = { type: 'played', t: 6, on: false, voice: 7, slurred: true };
     const header = '{"take":1,"inputs":1,"full":1,"made":true}';

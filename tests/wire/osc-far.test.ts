@@ -133,7 +133,13 @@ describe('pads of another computer', () => {
 
 describe('notes of another computer', () => {
   const on = (voice: number): HandOn => ({
-    ...{ type: 'on', voice, note: 40, velocity: 9, strength: 0.1, string: 0, fret: 0 },
+    type: 'on',
+    voice,
+    note: 40,
+    velocity: 9,
+    strength: 0.1,
+    string: 0,
+    fret: 0,
     how: 'pluck',
   });
 

@@ -36,7 +36,8 @@ function asOscMin(bytes: Uint8Array) {
     elements: { address: string; args: { type: string; value: unknown }[] }[];
   };
   return {
-    ...{ type: read.oscType, tag: read.timetag },
+    type: read.oscType,
+    tag: read.timetag,
     messages: read.elements.map(({ address, args }) => [
       address,
       ...args.map(({ value }) => value),
@@ -50,7 +51,8 @@ describe('a packet that is handed on', () => {
   it('is a bundle with the time of the readings, as osc-min and node-osc read it', () => {
     const bytes = encodeHand(packet([scan]));
     expect(asOscMin(bytes)).toEqual({
-      ...{ type: 'bundle', tag: [AT.seconds, AT.fraction] },
+      type: 'bundle',
+      tag: [AT.seconds, AT.fraction],
       messages: [
         ['/hand', 'north', 77, 5],
         ['/pads', 'north', 3, 7, 8, 9],
@@ -64,7 +66,13 @@ describe('a packet that is handed on', () => {
 
   it('has notes as any receiver of notes gets them', () => {
     const on: HandPart = {
-      ...{ type: 'on', voice: 9, note: 69, velocity: 96, strength: 0.5, string: 2, fret: 3 },
+      type: 'on',
+      voice: 9,
+      note: 69,
+      velocity: 96,
+      strength: 0.5,
+      string: 2,
+      fret: 3,
       how: 'hammer',
     };
     const slur: HandPart[] = [{ type: 'off', voice: 8, slurred: true }, on];
@@ -88,13 +96,18 @@ describe('a packet that is handed on', () => {
         .tuple(fc.constantFrom('scan' as const, 'now' as const), readings)
         .map(([type, [of, raws]]) => ({ type, inputs: of, raws: [...raws.take(of.length)] })),
       fc.record({
-        ...{ type: fc.constant('on' as const), voice: fc.nat(LAST_NUMBER), note: fc.nat(127) },
+        type: fc.constant('on' as const),
+        voice: fc.nat(LAST_NUMBER),
+        note: fc.nat(127),
         velocity: fc.integer({ min: 1, max: 127 }),
         strength: fc.nat(1 << 20).map((n) => n / (1 << 20)),
-        ...{ string: fc.nat(30), fret: fc.nat(30), how: fc.constantFrom('pluck', 'late') },
+        string: fc.nat(30),
+        fret: fc.nat(30),
+        how: fc.constantFrom('pluck', 'late'),
       }),
       fc.record({
-        ...{ type: fc.constant('off' as const), voice: fc.nat(LAST_NUMBER) },
+        type: fc.constant('off' as const),
+        voice: fc.nat(LAST_NUMBER),
         slurred: fc.constant(false),
       }),
       fc.record({

@@ -60,7 +60,9 @@ describe('the build of a learned wiring', () => {
     const pads = LIVE.order.map((n) => pad(100 + n));
     const old: Build = { wiring: unit.wiring, pads };
     expect(wiredBuild(end, scans, BOARD, old)).toEqual({
-      ...{ build: old, calibration: 'kept', learned: null },
+      build: old,
+      calibration: 'kept',
+      learned: null,
     });
     const swapped = [...unit.wiring].reverse();
     const made = wiredBuild(end, scans, BOARD, { ...old, wiring: swapped });

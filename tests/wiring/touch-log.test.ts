@@ -24,7 +24,8 @@ function watched(most: number, lasts?: number, each = (scan: Scan): Scan[] => [s
   const player = screenPlayer(keys, (scan) => each(scan).forEach(next));
   return {
     ...player,
-    ...{ log, next },
+    log,
+    next,
     get now() {
       return player.now;
     },

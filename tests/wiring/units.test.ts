@@ -55,7 +55,9 @@ describe('simulated units of another maker', () => {
       const failed = SEEDS.slice(0, 8).filter((seed) => {
         const turned = seed % 2 === 0;
         const unit = buildUnit(name, seed, BASS, {
-          ...{ mains: turned ? 60 : 50, falls: turned, aerial: 3 },
+          mains: turned ? 60 : 50,
+          falls: turned,
+          aerial: 3,
         });
         const { contacts, length } = calibratingTouches(unit, { touches: 1 });
         const stretch = { label: 'wire', contacts, length, begins: 0 };

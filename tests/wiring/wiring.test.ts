@@ -202,7 +202,9 @@ describe('wires that tell only changes', () => {
       ...inTurn([1, 2], 3_400),
     ];
     const { wiring } = learn(changesOf(presses, unit.inputOf), three(), {
-      ...{ pads: 3, full, decided: true },
+      pads: 3,
+      full,
+      decided: true,
     });
     for (const pad of [0, 1, 2]) expect(wiring?.[unit.inputOf(pad)]).toBe(pad);
   });
@@ -212,7 +214,9 @@ describe('7-bit wires that tell all readings', () => {
   it('are learned, also where the board begins to send long after we began to listen', () => {
     const scale = (scans: readonly Scan[], after: number): Scan[] =>
       scans.map(({ t, inputs, raws, type }) => ({
-        ...{ type, t: t + after, inputs },
+        type,
+        t: t + after,
+        inputs,
         raws: raws.map((raw) => Math.min(127, raw >> 6)),
       }));
     // Spans of 16 to 31 of 127, rests of 31 to 62.

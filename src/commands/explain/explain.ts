@@ -50,7 +50,9 @@ async function open(call: Call): Promise<Opened> {
     const { take, plan } = await openTakeOf(call, read);
     return {
       events: () => seatedBatches(take.events(once()), 0),
-      ...{ seats: [plan], room: plainRoom(1), seat: 0 },
+      seats: [plan],
+      room: plainRoom(1),
+      seat: 0,
       titles: { path, seats: ['take'], seat: 0 },
     };
   }

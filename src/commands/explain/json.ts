@@ -22,7 +22,9 @@ export function explainJson(explained: Explanation, titles: Titles): unknown {
   const { at, from, to, instrument, rules, pads, happenings, flips } = explained;
   const names = namesOf(explained, titles);
   const found = (one: Found): unknown => ({
-    ...{ kind: one.kind, facts: one.facts, keys: one.keys },
+    kind: one.kind,
+    facts: one.facts,
+    keys: one.keys,
     decided: one.shown.map(({ key }) => key),
     words: reasonWords(one, names),
   });
@@ -30,11 +32,21 @@ export function explainJson(explained: Explanation, titles: Titles): unknown {
     explain: 1,
     take: titles.path,
     seat: titles.seats[titles.seat] ?? null,
-    ...{ at, from, to, instrument: instrument.name, rules: rules.name, pads },
+    at,
+    from,
+    to,
+    instrument: instrument.name,
+    rules: rules.name,
+    pads,
     happenings: happenings.map((one) => ({
-      ...{ t: one.t, place: one.place, pad: one.pad, words: headOf(one, explained, names) },
+      t: one.t,
+      place: one.place,
+      pad: one.pad,
+      words: headOf(one, explained, names),
       note: one.note && { made: one.note.on, sounded: noteJson(one.note.played) },
-      ...{ ended: one.ended, reasons: one.reasons.map(found), ends: one.ends.map(found) },
+      ended: one.ended,
+      reasons: one.reasons.map(found),
+      ends: one.ends.map(found),
     })),
     checked: flips.map(flipJson),
     sounding: explained.sounding.map(noteJson),

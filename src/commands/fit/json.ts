@@ -70,7 +70,9 @@ export function fitJson(
       worth: change.worth,
       heldOut: change.heldOut,
     })),
-    ...{ refused, finished, ...told },
+    refused,
+    finished,
+    ...told,
     start: rulesAsWritten(start),
     rules: rulesAsWritten(rules),
   };

@@ -103,7 +103,9 @@ export async function gatherTakes(call: Call, window: Micros): Promise<Gathered>
     );
   }
   return {
-    ...{ blocks, kind, start },
+    blocks,
+    kind,
+    start,
     takes: opened.map((one, i) => fitTake(one, blocks, i, call, window)),
     decided: opened.every(({ plan }) => plan.pads.decided),
     velocities: wanted.flat().every(({ velocity }) => velocity !== null),
@@ -188,7 +190,10 @@ function fitTake(
   const stretches = blocks.filter(({ take }) => take === index).map(({ stretch }) => stretch);
   const { instrument, pads } = plan;
   return {
-    ...{ path, wanted, stretches, window },
+    path,
+    wanted,
+    stretches,
+    window,
     seat: textOf(call, 'seat'),
     plan: { instrument, pads },
     brief: stretches.length > 1 ? null : briefOf(wanted, window),

@@ -105,8 +105,16 @@ function pageOf(wish: PageWish, parts: PageParts): PageHost {
   const builtin = to.find((one) => 'builtin' in one)?.builtin;
   const record = textOf(call, 'record');
   return pageHost({
-    ...{ roomName: name, folder, planned, room: shares, clock, tell: call.tell },
-    ...{ port: wish.port, network: wish.network, version: version(), seed: builtin?.seed ?? 1 },
+    roomName: name,
+    folder,
+    planned,
+    room: shares,
+    clock,
+    tell: call.tell,
+    port: wish.port,
+    network: wish.network,
+    version: version(),
+    seed: builtin?.seed ?? 1,
     takeFolders: [join(folder, 'recordings'), ...(record === undefined ? [] : [resolve(record)])],
     from: planned.map(({ ready }) => fromWords(ready.seat.from)),
     // Not by way of the page, which shows guests too what it was told: a link is a key.
@@ -148,13 +156,16 @@ async function run(call: Call): Promise<Exit> {
 
   warmUp(planned[0]!.plan, sounds[0]!);
   const engines = roomEngines(room.to, sounds, {
-    ...{ clock, tell },
+    clock,
+    tell,
     ...(page && { wrap: (all, ceilings) => page.engines(all, ceilings) }),
   });
   const fromNetwork = calmTell(tell);
   const budget = networkBudget({ tell });
   const sources = openSources(planned, clock, tell, {
-    ...{ folder, budget, trust },
+    folder,
+    budget,
+    trust,
     played: true,
     forget: call.values['forget-units'] === true,
     onProgram: (seat, program) => wanted?.numbered(seat, program),
@@ -162,7 +173,8 @@ async function run(call: Call): Promise<Exit> {
   // Other rules are asked for by what is opened before there is a service that could swap them.
   let wanted: RulesChoice | null = null;
   const builds = buildGuard({
-    ...{ room: name, tell },
+    room: name,
+    tell,
     swap: (seat, files) => service.swap(seat, files),
     onFit: (seat, misfit) => page?.misfit(seat, misfit),
   });
@@ -217,7 +229,12 @@ async function run(call: Call): Promise<Exit> {
   };
   await setControl(room.control);
   const apply = playingRoom({
-    ...{ folder, service, seats: playing, engines, rules, control: setControl },
+    folder,
+    service,
+    seats: playing,
+    engines,
+    rules,
+    control: setControl,
     onSeats(now) {
       trustOwn(playing.all);
       for (const [slot, one] of playing.all.entries()) {

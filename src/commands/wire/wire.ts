@@ -41,7 +41,9 @@ async function fromRoom(room: string, call: Call, folder: string): Promise<Wante
   const buildName = textOf(call, 'build') ?? seat.buildName;
   const line = `build: ${buildName}`;
   return {
-    ...{ instrument, buildName, kind: planSeat(seat.ready).plan.pads },
+    instrument,
+    buildName,
+    kind: planSeat(seat.ready).plan.pads,
     next:
       own.build === buildName
         ? `Seat ${own.name} uses it. Play it: pluckwork play ${room}`
@@ -62,7 +64,9 @@ async function fromTake(path: string, call: Call, folder: string): Promise<Wante
   const instead = { instrument: textOf(call, 'instrument') };
   const { instrument, pads } = await planTake(path, header, folder, instead, RUNS_NONE);
   return {
-    ...{ instrument, buildName, kind: pads },
+    instrument,
+    buildName,
+    kind: pads,
     next: `A seat with "build: ${buildName}" uses it.`,
     learn: (task) => wireTake(path, take, task, call),
   };

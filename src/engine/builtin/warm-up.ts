@@ -13,7 +13,12 @@ const NOTES = 4;
 export function warmUp(options: RendererOptions): void {
   const kinds = options.kinds ?? options.seats.flatMap((seat) => seat?.kind ?? []);
   const seats = [...new Set(kinds)].map((kind): SeatSound => ({
-    ...{ name: kind, kind, sound: 1, level: 1, pan: 0, strings: NOTES },
+    name: kind,
+    kind,
+    sound: 1,
+    level: 1,
+    pan: 0,
+    strings: NOTES,
   }));
   const notes = Array.from({ length: NOTES * seats.length }, (_, i): VoiceEvent => {
     // Keys of drums and of all others alike.

@@ -34,8 +34,13 @@ export interface Connected extends Connection {
  */
 export function connect({ open, later, chance, reload, notAsked }: Surroundings): Connected {
   const state: { readonly [Part in keyof PageState]: Signal<PageState[Part] | null> } = {
-    ...{ room: signal(null), seats: signal(null), engines: signal(null), notices: signal(null) },
-    ...{ guide: signal(null), recording: signal(null), takes: signal(null) },
+    room: signal(null),
+    seats: signal(null),
+    engines: signal(null),
+    notices: signal(null),
+    guide: signal(null),
+    recording: signal(null),
+    takes: signal(null),
   };
   const guest = signal(false);
   const seed = signal(0);

@@ -130,7 +130,11 @@ export function pageHost(options: PageHostOptions): PageHost {
     (wish) => playing?.service.change(wish),
   );
   const parts = hostState({
-    ...{ roomName, folder, seats, engines, notices: kept },
+    roomName,
+    folder,
+    seats,
+    engines,
+    notices: kept,
     room: () => room,
     ownMute: (slot) => held.ownMute(slot),
   });
@@ -213,9 +217,15 @@ export function pageHost(options: PageHostOptions): PageHost {
   }
 
   const data = (): PageThreadData => ({
-    ...{ voices: tap.voices, folder, seats: seats.all.map((seat) => seat.threadSeat) },
-    ...{ network: options.network, takeFolders: options.takeFolders, port: options.port },
-    ...{ origin: performance.timeOrigin, version: options.version, seed: options.seed },
+    voices: tap.voices,
+    folder,
+    seats: seats.all.map((seat) => seat.threadSeat),
+    network: options.network,
+    takeFolders: options.takeFolders,
+    port: options.port,
+    origin: performance.timeOrigin,
+    version: options.version,
+    seed: options.seed,
     state: Object.fromEntries(
       HOST_PARTS.map((part) => [part, parts.make(part)]),
     ) as unknown as HostState,
@@ -228,8 +238,14 @@ export function pageHost(options: PageHostOptions): PageHost {
     const files = keeping({ folder, roomName, whole: () => own.live.whole, tell: kept.tell });
     const orders = ordering({
       ...own,
-      ...{ folder, presses: pressed, engines, seats, holds: held, keeping: files },
-      ...{ look, now: () => timers.now() },
+      folder,
+      presses: pressed,
+      engines,
+      seats,
+      holds: held,
+      keeping: files,
+      look,
+      now: () => timers.now(),
       readings: (ids) => batches.ask(ids && ids.flatMap((id) => seats.byId(id)?.slot ?? [])),
       changed(part, names) {
         if (names) parts.rulesAre(names);
@@ -242,7 +258,10 @@ export function pageHost(options: PageHostOptions): PageHost {
     void parts.lookForRules().then(() => {
       if (closed) return;
       serving = keepServing({
-        ...{ start: options.start ?? startThread, data, tell: kept.tell, timers },
+        start: options.start ?? startThread,
+        data,
+        tell: kept.tell,
+        timers,
         onMessage(message) {
           if (message.type === 'order') orders(message.id, message.order);
           else if (message.type === 'notice') kept.tell(message.notice);

@@ -198,7 +198,9 @@ export class HostSeat {
     const { rules, pads, made, instrument } = this.plan;
     if (this.#values?.of !== rules) this.#values = { of: rules, values: ruleValues(rules) };
     return {
-      ...{ id: this.id, slot: this.slot, slice: this.memory.slice.slice },
+      id: this.id,
+      slot: this.slot,
+      slice: this.memory.slice.slice,
       name: this.name,
       instrument,
       padNames: padNames(instrument),

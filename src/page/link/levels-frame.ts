@@ -46,7 +46,9 @@ export function levelsOf({ layout, slices }: Layout, before?: LevelsFrame): Leve
     return fits ? known : atRest(slice);
   };
   return {
-    ...{ frame: before?.frame ?? 0, t: before?.t ?? 0, layout },
+    frame: before?.frame ?? 0,
+    t: before?.t ?? 0,
+    layout,
     slices: new Map(slices.map((slice) => [slice.slice, own(slice)])),
   };
 }

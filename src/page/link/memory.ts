@@ -115,7 +115,9 @@ function layOutSeat(
     return new View(buffer ?? EMPTY, buffer ? start : 0, buffer ? count : 0);
   }
   const parts: SeatParts = {
-    ...{ pads, strings, rows },
+    pads,
+    strings,
+    rows,
     heads: part(Int32Array, 2),
     touches: part(Int32Array, pads),
     notes: part(Int32Array, strings),

@@ -70,7 +70,9 @@ export async function servePages(options: PageServerOptions): Promise<PageServer
   const files = readPageFiles(options.files);
   const server = createServer(
     {
-      ...{ headersTimeout: 10_000, requestTimeout: 30_000, keepAliveTimeout: 5_000 },
+      headersTimeout: 10_000,
+      requestTimeout: 30_000,
+      keepAliveTimeout: 5_000,
       connectionsCheckingInterval: 2_000,
     },
     answering({ files, gate, takes: room.takes, named }),

@@ -57,7 +57,9 @@ export class RoomServer {
     this.looks.seats(data.seats);
     this.state = new StateTeller(this.pages, {
       ...data.state,
-      ...{ guide: null, recording: null, takes: [] },
+      guide: null,
+      recording: null,
+      takes: [],
     });
     this.#orders = new Orders(send);
     this.#recording = new RoomRecording({

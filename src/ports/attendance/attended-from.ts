@@ -20,7 +20,11 @@ export function attendedSeat(
   calibrated: boolean,
 ): AttendedSeat {
   return {
-    ...{ seat, name, instrument, pads, calibrated },
+    seat,
+    name,
+    instrument,
+    pads,
+    calibrated,
     steady: steadiness(from, steady),
     listens: listensOn(from),
     patience: 'as' in from ? PORT_LOOKED_AT : 0,

@@ -224,7 +224,10 @@ async function readyTake(
     const [why = ''] = error.message.split('\n', 1);
     const mend = 'Choose another take, or another seat of it';
     parts.complaints.push({
-      ...{ path: at, found: `a take that cannot be played (${why})`, allowed: 'a take', mend },
+      path: at,
+      found: `a take that cannot be played (${why})`,
+      allowed: 'a take',
+      mend,
     });
     return undefined;
   }

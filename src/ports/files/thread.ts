@@ -54,7 +54,10 @@ export function filesThread(options: FilesThreadOptions): FilesThread {
 
   function launch(): void {
     const own = new Worker(FILE, {
-      ...{ workerData: data(), execArgv: [], resourceLimits: LIMITS, name: 'files' },
+      workerData: data(),
+      execArgv: [],
+      resourceLimits: LIMITS,
+      name: 'files',
     });
     let why = TOO_LONG;
     own.on('message', (message: FromFiles) => {

@@ -45,12 +45,24 @@ export async function buildLogic(path: string): Promise<BuiltLogic> {
   const { build } = await import('esbuild');
   try {
     const { outputFiles, metafile } = await build({
-      ...{ entryPoints: [path], absWorkingDir: folder, outfile: join(folder, CODE_FILE) },
-      ...{ bundle: true, write: false, metafile: true, logLevel: 'silent', charset: 'utf8' },
-      ...{ format: 'iife', globalName: NAME, footer: { js: `;${NAME}` }, target: 'es2022' },
+      entryPoints: [path],
+      absWorkingDir: folder,
+      outfile: join(folder, CODE_FILE),
+      bundle: true,
+      write: false,
+      metafile: true,
+      logLevel: 'silent',
+      charset: 'utf8',
+      format: 'iife',
+      globalName: NAME,
+      footer: { js: `;${NAME}` },
+      target: 'es2022',
       // Other people's settings and packages do not reach in.
-      ...{ platform: 'neutral', tsconfigRaw: {}, plugins: [OWN_FILES_ONLY] },
-      ...{ sourcemap: 'inline', sourcesContent: false },
+      platform: 'neutral',
+      tsconfigRaw: {},
+      plugins: [OWN_FILES_ONLY],
+      sourcemap: 'inline',
+      sourcesContent: false,
     });
     return {
       code: outputFiles[0]?.text ?? '',

@@ -63,7 +63,11 @@ export class LogicThread {
     this.#shared.give(THREAD, '');
     const workerData: ThreadData = { shared: this.#shared.memory, code };
     this.#worker = new Worker(WORKER, {
-      ...{ workerData, env: {}, execArgv: [], resourceLimits: LIMITS, name: 'own logic' },
+      workerData,
+      env: {},
+      execArgv: [],
+      resourceLimits: LIMITS,
+      name: 'own logic',
     });
     this.#worker.unref();
     // What went wrong is found out by whoever waits for an answer.

@@ -75,7 +75,11 @@ export function handStream(run: number, from: string, counts: LossCounts): HandS
   }
 
   return {
-    ...{ run, from, heard: null, over: -1, loss: lossCounter(counts) },
+    run,
+    from,
+    heard: null,
+    over: -1,
+    loss: lossCounter(counts),
     play: (packet, t) => [...meaning(packet, t)],
   };
 }

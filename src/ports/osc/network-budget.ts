@@ -77,8 +77,10 @@ export function networkBudget({
     }
     if (senders.size >= MOST_ADDRESSES && address !== OTHERS) return senderOf(OTHERS, now);
     const sender = {
-      ...{ one: new Budget(plan.one, now), own: new Budget(plan.own, now) },
-      ...{ last: now, closedUntil: -Infinity },
+      one: new Budget(plan.one, now),
+      own: new Budget(plan.own, now),
+      last: now,
+      closedUntil: -Infinity,
     };
     senders.set(address, sender);
     return [address, sender];

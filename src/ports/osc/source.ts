@@ -97,7 +97,11 @@ export function oscSource(options: OscSourceOptions): OscSource {
   const senders = oscSenders({ where, attending, tell, onOther: lose });
   const now = (): Micros => clock.now?.() ?? clock.stamp();
   const hand = handIn({
-    ...{ where, clock, now, tell, timers },
+    where,
+    clock,
+    now,
+    tell,
+    timers,
     seats: {
       get(name) {
         const own = seats.get(name);
@@ -202,7 +206,12 @@ export function oscSource(options: OscSourceOptions): OscSource {
   let ready: (port: number) => void = () => undefined;
   const opened = new Promise<number>((resolve) => (ready = resolve));
   const listening = (options.listen ?? listenUdp)({
-    ...{ port, host, tell, timers, onPacket, budget },
+    port,
+    host,
+    tell,
+    timers,
+    onPacket,
+    budget,
     onOpen(real) {
       ready(real);
       known = 0;

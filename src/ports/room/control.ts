@@ -82,7 +82,10 @@ export function roomControl(options: RoomControlOptions): RoomControl {
   let ready: (port: number) => void = () => undefined;
   const opened = new Promise<number>((resolve) => (ready = resolve));
   const listening = listenUdp({
-    ...{ port, host, tell, timers },
+    port,
+    host,
+    tell,
+    timers,
     budget: options.budget ?? networkBudget({ tell, timers }),
     senders: { name: 'programs that change the room', set: '`control`, and the program,' },
     onPacket(bytes, from) {

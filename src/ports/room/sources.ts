@@ -207,8 +207,11 @@ export function openSources(
   function add(slot: number, seat: PlannedSeat): void {
     remove(slot);
     const inlet: Inlet = {
-      ...{ events: new Subject(), wire: open(slot, seat), seat },
-      ...{ listening: null, ended: false },
+      events: new Subject(),
+      wire: open(slot, seat),
+      seat,
+      listening: null,
+      ended: false,
     };
     inlets.set(slot, inlet);
     if (started) start(slot, inlet);

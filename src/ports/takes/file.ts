@@ -59,7 +59,8 @@ export function openLines(path: string): LineFile {
     });
   });
   return {
-    ...{ path, failed },
+    path,
+    failed,
     write: (line) => {
       if (trouble === null) sink.write(`${line}\n`);
     },
@@ -94,7 +95,8 @@ export function recordTake(path: string, header: TakeHeader): TakeRecorder {
   const lines = openLines(path);
   lines.write(formatHeader(header));
   return {
-    ...{ path, failed: lines.failed },
+    path,
+    failed: lines.failed,
     record: (event) => {
       lines.write(formatTakeLine(withKnown(event, header.inputs)));
     },

@@ -38,7 +38,9 @@ export function recordRoomTake(
   const { mixes, voices, scale, duck } = room;
   const header = roomHeader({
     // An endless number of voices is more than any room has.
-    ...{ voices: Math.min(voices, 512), scale: scale && [...scale], duck },
+    voices: Math.min(voices, 512),
+    scale: scale && [...scale],
+    duck,
     seats: seats.map(({ ready, plan }, i) => headerSeat(ready.seat.name, plan, mixes[i]!)),
   });
   const lines = openLines(path);
@@ -65,7 +67,9 @@ export function recordRoomTake(
   }
 
   return {
-    ...{ path, failed: lines.failed, record },
+    path,
+    failed: lines.failed,
+    record,
     close: () => lines.close(),
   };
 }
@@ -73,11 +77,15 @@ export function recordRoomTake(
 function headerSeat(name: string, plan: SeatPlan, mix: SeatMix): Omit<RoomTakeSeat, 'first'> {
   const { inputs, full, instrument, build = null, wiring } = takeHeader(name, plan, '');
   return {
-    ...{ name, inputs, full },
-    ...{ decided: plan.pads.decided, made: plan.made === true },
+    name,
+    inputs,
+    full,
+    decided: plan.pads.decided,
+    made: plan.made === true,
     ...(plan.pads.numbered ? { numbered: true } : {}),
     ...(wiring && { wiring: [...wiring] }),
-    ...{ instrument: instrument as Record<string, unknown>, build: build as RoomTakeSeat['build'] },
+    instrument: instrument as Record<string, unknown>,
+    build: build as RoomTakeSeat['build'],
     rules: rulesAsWritten(plan.rules),
     ...mix,
   };

@@ -61,7 +61,11 @@ export async function openSound(
       : await readSoundFont(soundfont, { sampleRate: SAMPLE_RATE, seats }, tell);
   let loudness: Loudness | null = null;
   const renderer = new OfflineRenderer({
-    ...{ sampleRate: SAMPLE_RATE, seed, seats, ceiling, tailSeconds: TAIL_SECONDS },
+    sampleRate: SAMPLE_RATE,
+    seed,
+    seats,
+    ceiling,
+    tailSeconds: TAIL_SECONDS,
     onLoudness: (heard) => {
       loudness = heard;
     },

@@ -12,15 +12,29 @@ export const SEATS: readonly SeatSound[] = [
 
 export function on(over: Partial<VoiceOn> = {}): VoiceOn {
   return {
-    ...{ type: 'on', t: 0, voice: 1, seat: 0, note: 33, velocity: 100, strength: 0.7 },
-    ...{ string: 0, fret: 0, how: 'pluck' as How },
+    type: 'on',
+    t: 0,
+    voice: 1,
+    seat: 0,
+    note: 33,
+    velocity: 100,
+    strength: 0.7,
+    string: 0,
+    fret: 0,
+    how: 'pluck' as How,
     ...over,
   };
 }
 
 export function off(over: Partial<VoiceOff> = {}): VoiceOff {
   return {
-    ...{ type: 'off', t: 0, voice: 1, seat: 0, note: 33, string: 0, slurred: false },
+    type: 'off',
+    t: 0,
+    voice: 1,
+    seat: 0,
+    note: 33,
+    string: 0,
+    slurred: false,
     ...over,
   };
 }

@@ -52,7 +52,10 @@ export const feedDatagrams: Feed = async (seed, count, progress) => {
           return [name, { seat: 2 * i + seat, full: 16_383, hand, delay }];
         }),
       ),
-      ...{ port: 9_000 + i, clock, timers, tell },
+      port: 9_000 + i,
+      clock,
+      timers,
+      tell,
       listen: (options) => {
         ports.push(options);
         return { close: () => Promise.resolve() };
@@ -61,9 +64,13 @@ export const feedDatagrams: Feed = async (seed, count, progress) => {
   );
   const service = startService({
     seats: [...HOSTILE_SEATS, ...HOSTILE_SEATS].map((name, i) => ({
-      ...{ name, plan: { ...plan, made: i >= 2 } },
+      name,
+      plan: { ...plan, made: i >= 2 },
     })),
-    ...{ room, clock, sources, engines: [kept.engine] },
+    room,
+    clock,
+    sources,
+    engines: [kept.engine],
     tell: ({ level, what }) => {
       if (level === 'error') kept.fail(what);
     },

@@ -70,8 +70,15 @@ function roomTake(): string {
   const { mixes, ...room } = plainRoom(2);
   const instrument = { name: 'b', kind: 'hits', sound: 1, hits: [{ drum: 36, pad: 0 }] };
   const seats = mixes.map((mix, i) => ({
-    ...{ name: `s${String(i)}`, inputs: 3, full: 127, decided: false, made: i === 1 },
-    ...{ instrument, build: null, rules: 'plain', ...mix },
+    name: `s${String(i)}`,
+    inputs: 3,
+    full: 127,
+    decided: false,
+    made: i === 1,
+    instrument,
+    build: null,
+    rules: 'plain',
+    ...mix,
   }));
   const header = roomHeader({ ...room, voices: 8, scale: null, seats });
   const lines = [
@@ -98,8 +105,10 @@ async function readAll(take: OpenTake): Promise<void> {
   const missing = (name: string): Promise<never> =>
     Promise.reject(new TakePlanFault(`there is no "${name}"`, 'build'));
   const files = {
-    ...{ instrument: () => Promise.resolve(BASS), build: missing },
-    ...{ rules: () => Promise.resolve(PLAIN), carried: (rules: Rules) => Promise.resolve(rules) },
+    instrument: () => Promise.resolve(BASS),
+    build: missing,
+    rules: () => Promise.resolve(PLAIN),
+    carried: (rules: Rules) => Promise.resolve(rules),
   };
   if (isRoomTake(take.header)) return;
   await planTakeBy(FILE, take.header, files, {});
@@ -121,7 +130,9 @@ function kindsOf(folder: string): Kind[] {
       read: (text) => void parseInstrument(text, FILE),
     },
     {
-      ...{ name: 'rules', share: 10, good: rules },
+      name: 'rules',
+      share: 10,
+      good: rules,
       read: (text) => {
         const read = parseRules(text, FILE);
         // What a page does with a file that is right.
@@ -138,7 +149,9 @@ function kindsOf(folder: string): Kind[] {
       read: async (text) => readAll(await openTake(text)),
     },
     {
-      ...{ name: 'packed takes', share: 4, good: wholeTakes },
+      name: 'packed takes',
+      share: 4,
+      good: wholeTakes,
       read: async (text) => {
         const random = numbersOf(text.length);
         const bytes = gzipSync(text);
@@ -147,7 +160,9 @@ function kindsOf(folder: string): Kind[] {
       },
     },
     {
-      ...{ name: 'notes', share: 6, good: textsIn('tests/takes/cases', '.notes.jsonl') },
+      name: 'notes',
+      share: 6,
+      good: textsIn('tests/takes/cases', '.notes.jsonl'),
       read: (text) => {
         for (const { line, what } of readNotes(text).problems) {
           if (!(line >= 1) || what === '')
@@ -156,7 +171,9 @@ function kindsOf(folder: string): Kind[] {
       },
     },
     {
-      ...{ name: 'asks of pages', share: 6, good: ASKS },
+      name: 'asks of pages',
+      share: 6,
+      good: ASKS,
       read: (text) => {
         let data: unknown;
         try {

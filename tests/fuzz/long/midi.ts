@@ -36,7 +36,9 @@ export const feedMidi: Feed = async (seed, count, progress) => {
   const boards = MIDI_WIRES.map(() => new Subject<Seated<WireEvent>>());
   const service = startService({
     seats: plans.map((plan, i) => ({ name: MIDI_WIRES[i]!, plan })),
-    ...{ room, clock, engines: [kept.engine] },
+    room,
+    clock,
+    engines: [kept.engine],
     sources: boards.map((events) => ({ events, close: () => Promise.resolve() })),
     tell: ({ level, what }) => {
       if (level === 'error') kept.fail(what);

@@ -95,10 +95,15 @@ function quietTime(): Time {
 }
 
 const ROOM: RoomPlan = {
-  ...{ voices: 24, scale: [0, 2, 4, 5, 7, 9, 11], duck: 9 },
+  voices: 24,
+  scale: [0, 2, 4, 5, 7, 9, 11],
+  duck: 9,
   mixes: plainRoom(SEATS).mixes.map((mix, seat) => ({
     ...mix,
-    ...{ level: 0.8, pan: seat / 31, lead: seat === 4, mute: seat === 9 },
+    level: 0.8,
+    pan: seat / 31,
+    lead: seat === 4,
+    mute: seat === 9,
   })),
 };
 
@@ -126,7 +131,8 @@ async function play(
   folder: string,
 ): Promise<Ran> {
   const seats = Array.from({ length: SEATS }, (_, seat) => ({
-    ...{ name: nameOf(seat), plan: planOf(seat, rules[seat % rules.length]!) },
+    name: nameOf(seat),
+    plan: planOf(seat, rules[seat % rules.length]!),
   }));
   const played: VoiceEvent[] = [];
   let events = 0;
@@ -158,7 +164,9 @@ async function play(
     if (what.startsWith('the playing logic failed')) watched.restarted();
   };
   const service = startService({
-    ...{ seats, room: ROOM, clock },
+    seats,
+    room: ROOM,
+    clock,
     engines: [flaky, watched.engine],
     sources: boards.map((events, seat) =>
       attend({ events, close: () => Promise.resolve() }, seat, seats[seat]!.plan, tell),
@@ -341,7 +349,10 @@ async function differs(path: string, played: readonly VoiceEvent[]): Promise<str
   const none = (what: string): Promise<never> =>
     Promise.reject(new Error(`the take names ${what}`));
   const files = {
-    ...{ instrument: none, build: none, rules: none, logic: wildLogic },
+    instrument: none,
+    build: none,
+    rules: none,
+    logic: wildLogic,
     carried: (own: Rules) => Promise.resolve(own),
   };
   const take = await planRoomTakeBy(openRoomTake(await readTakeFile(path), path), (header, name) =>

@@ -46,7 +46,9 @@ export function scriptOf(
     boards[seat]!.release(t);
     if (alarms && scansAll(seat)) return;
     laterOn(t + Math.min(length, SILENT_AFTER) * (0.2 + 0.8 * random()), {
-      ...{ what: 'gone', seat, why: 'lost' },
+      what: 'gone',
+      seat,
+      why: 'lost',
     });
   }
 
@@ -58,8 +60,12 @@ export function scriptOf(
       return { what: 'wish', wish: { type: 'room-change', ...some(all) } };
     }
     const all = {
-      ...{ level: pick(0, 0.5, 1), pan: pick(-1, 0, 1), sound: 1 + below(128) },
-      ...{ mute: chance(0.4), solo: chance(0.05), lead: chance(0.3) },
+      level: pick(0, 0.5, 1),
+      pan: pick(-1, 0, 1),
+      sound: 1 + below(128),
+      mute: chance(0.4),
+      solo: chance(0.05),
+      lead: chance(0.3),
     };
     return { what: 'wish', wish: { type: 'seat-change', seat: below(SEATS), ...some(all) } };
   }

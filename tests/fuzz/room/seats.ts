@@ -62,7 +62,9 @@ function buildOf(seat: number, pads: number): Build {
   return {
     wiring: all,
     pads: all.map((pad) => ({
-      ...{ rest: REST(seat, pad), span: SPAN(seat, pad), noise: 8 },
+      rest: REST(seat, pad),
+      span: SPAN(seat, pad),
+      noise: 8,
       // A neighbour shows a little, as it does on card.
       coupling: pad === 0 ? [] : [{ from: pad - 1, share: 0.05 }],
     })),
@@ -79,9 +81,14 @@ export function planOf(seat: number, rules: Rules): SeatPlan {
   const wire = wireOf(seat);
   const pads = padCount(instrument);
   return {
-    ...{ instrument, rules, logic: wildLogic, made: wire === 'made' },
+    instrument,
+    rules,
+    logic: wildLogic,
+    made: wire === 'made',
     pads: {
-      ...{ pads, full: fullOf(wire), decided: wire === 'decided' },
+      pads,
+      full: fullOf(wire),
+      decided: wire === 'decided',
       build: wire === 'calibrated' ? buildOf(seat, pads) : null,
     },
     // Pads that are held together ask for other rules, at every eighth seat.
@@ -112,21 +119,26 @@ export function ruleSets(random: () => number): Rules[] {
       },
       strings: {
         stop: pick('highest', 'lowest', 'latest'),
-        ...{ 'hammer-on': pick(true, false), 'pull-off': pick(true, false) },
+        'hammer-on': pick(true, false),
+        'pull-off': pick(true, false),
         slide: pick(true, false),
-        ...{ 'slide-overlap': pick('0ms', '120ms'), 'slide-gap': pick('0ms', '30ms') },
+        'slide-overlap': pick('0ms', '120ms'),
+        'slide-gap': pick('0ms', '30ms'),
         ring: pick('10ms', '50ms', '1s', '4s'),
-        ...{ 'damp-by-fret': pick(true, false), 'damp-by-hold': pick('never', '10ms', '300ms') },
-        ...{ 'late-fret': pick('never', '0ms', '22ms', '200ms') },
-        ...{ 'wait-for-fret': pick('never', 'often', 'always') },
-        ...{ 'early-lift': pick('0ms', '36ms', '200ms') },
-        ...{ 'resting-thumb': pick('never', '6ms', '1s') },
-        ...{ brush: pick('never', '0ms', '36ms', '200ms'), 'brush-share': pick(0, 0.65, 1) },
+        'damp-by-fret': pick(true, false),
+        'damp-by-hold': pick('never', '10ms', '300ms'),
+        'late-fret': pick('never', '0ms', '22ms', '200ms'),
+        'wait-for-fret': pick('never', 'often', 'always'),
+        'early-lift': pick('0ms', '36ms', '200ms'),
+        'resting-thumb': pick('never', '6ms', '1s'),
+        brush: pick('never', '0ms', '36ms', '200ms'),
+        'brush-share': pick(0, 0.65, 1),
       },
       keys: { 'ring-on': pick('0ms', '100ms', '3s') },
       holes: {
         settle: pick('0ms', '20ms', '55ms'),
-        ...{ 'mouth-waits': pick(true, false), unknown: pick('keep', 'end') },
+        'mouth-waits': pick(true, false),
+        unknown: pick('keep', 'end'),
       },
       hits: { mask: pick('0ms', '40ms'), ring: pick('1ms', '400ms', '4s') },
       voices: { most: pick(1, 2, 4, 10), keep: pick('lowest', 'highest', 'latest', 'loudest') },

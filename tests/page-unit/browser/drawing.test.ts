@@ -24,7 +24,9 @@ const anyInstrument: fc.Arbitrary<Instrument> = fc.oneof(
     .map((strings): Instrument => {
       let pad = 0;
       return {
-        ...{ name: 'any', kind: 'strings', sound: 1 },
+        name: 'any',
+        kind: 'strings',
+        sound: 1,
         strings: strings.map(({ open, frets }) => ({
           open,
           frets: Array.from({ length: frets }, () => pad++),
@@ -42,7 +44,9 @@ const anyInstrument: fc.Arbitrary<Instrument> = fc.oneof(
     const holes = Array.from({ length: count }, (_, pad) => pad);
     const fingerings = [{ note: 72, holes: holes.map(() => 'closed' as const) }];
     return {
-      ...{ name: 'any', kind: 'holes', sound: 1 },
+      name: 'any',
+      kind: 'holes',
+      sound: 1,
       holes,
       mouth: mouth ? count : null,
       fingerings,

@@ -44,9 +44,15 @@ describe('an address on the page', () => {
 
 describe('scales', () => {
   const NAMES = {
-    ...{ major: 'major', minor: 'aeolian', majorPentatonic: 'major pentatonic' },
-    ...{ minorPentatonic: 'minor pentatonic', blues: 'minor blues', dorian: 'dorian' },
-    ...{ mixolydian: 'mixolydian', harmonicMinor: 'harmonic minor', wholeTone: 'whole tone' },
+    major: 'major',
+    minor: 'aeolian',
+    majorPentatonic: 'major pentatonic',
+    minorPentatonic: 'minor pentatonic',
+    blues: 'minor blues',
+    dorian: 'dorian',
+    mixolydian: 'mixolydian',
+    harmonicMinor: 'harmonic minor',
+    wholeTone: 'whole tone',
   };
 
   it.each(SCALE_NAMES)('%s has the notes that tonal knows it by', (name) => {
@@ -122,8 +128,11 @@ describe('what is said to those who listen', () => {
 
 describe('what a drawing shows', () => {
   const levels = (level: number, note = 255) => ({
-    ...{ pads: Uint8Array.of(level), touched: Uint8Array.of(level > 100 ? 1 : 0) },
-    ...{ notes: Uint8Array.of(note), strengths: Uint8Array.of(9), begun: 0 },
+    pads: Uint8Array.of(level),
+    touched: Uint8Array.of(level > 100 ? 1 : 0),
+    notes: Uint8Array.of(note),
+    strengths: Uint8Array.of(9),
+    begun: 0,
   });
 
   it('is painted again only as it changes', () => {

@@ -69,7 +69,9 @@ describe('an engine that is turned off', () => {
     const read: Seated<WireEvent>[] = [];
     const { engine } = setUp({ reading: (event) => read.push(event) });
     const scan: Seated<WireEvent> = {
-      ...{ type: 'seated', t: 1, seat: 0 },
+      type: 'seated',
+      t: 1,
+      seat: 0,
       event: { type: 'scan', t: 1, inputs: [0], raws: [1] },
     };
     engine.reading?.(scan);

@@ -279,7 +279,8 @@ describe('what pages ask for', () => {
     expect(room.state('seats')[0]?.rules.values['touch.on']).toBe('0.3');
     thread.order({ ask: 'undo-tried', seat: 0 });
     expect(room.state('seats')[0]?.rules).toMatchObject({
-      ...{ tried: [], fault: null },
+      tried: [],
+      fault: null,
       values: { 'strings.ring': '4s', 'touch.on': '0.2' },
     });
   });

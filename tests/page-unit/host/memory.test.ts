@@ -25,8 +25,17 @@ function setUp(slice = BASS) {
 const row = (level: number, pads = 20): Float32Array => new Float32Array(pads).fill(level);
 
 const on = (voice: number, own: Partial<VoiceOn> = {}): VoiceOn => ({
-  ...{ type: 'on', t: voice, voice, seat: 1, note: 40, velocity: 90, strength: 1 },
-  ...{ string: 2, fret: 1, how: 'pluck', ...own },
+  type: 'on',
+  t: voice,
+  voice,
+  seat: 1,
+  note: 40,
+  velocity: 90,
+  strength: 1,
+  string: 2,
+  fret: 1,
+  how: 'pluck',
+  ...own,
 });
 
 describe('rows of levels', () => {

@@ -44,14 +44,27 @@ export async function pageRoom(name: string, folder: string) {
     name: 'kept',
     send: (event) => void voices.push(event),
     loudness: () => ({
-      ...{ momentary: -Infinity, shortTerm: -20, integrated: -21 },
-      ...{ truePeak: -6, limiting: 0, mostLimiting: 0 },
+      momentary: -Infinity,
+      shortTerm: -20,
+      integrated: -21,
+      truePeak: -6,
+      limiting: 0,
+      mostLimiting: 0,
     }),
     close: () => Promise.resolve(),
   };
   const host: PageHost = pageHost({
-    ...{ roomName: name, folder, planned, clock, timers, port: 8480, network: false },
-    ...{ takeFolders: [], version: '1', seed: 1, room: roomPlan(whole.room, whole.seats) },
+    roomName: name,
+    folder,
+    planned,
+    clock,
+    timers,
+    port: 8480,
+    network: false,
+    takeFolders: [],
+    version: '1',
+    seed: 1,
+    room: roomPlan(whole.room, whole.seats),
     from: whole.seats.map(() => 'by hand'),
     tell: (notice) => void told.push(notice),
     onServing: (now) => void links.push(now),
@@ -67,7 +80,10 @@ export async function pageRoom(name: string, folder: string) {
     seats: planned.map(({ ready, plan }) => ({ name: ready.seat.name, plan })),
     room: roomPlan(whole.room, whole.seats),
     sources: [{ events, close: () => Promise.resolve() }],
-    ...{ engines, clock, tell, watchOf: (seat: number) => host.watchOf(seat) },
+    engines,
+    clock,
+    tell,
+    watchOf: (seat: number) => host.watchOf(seat),
     onReading(event) {
       played.push(event);
       host.reading(event);
@@ -77,7 +93,10 @@ export async function pageRoom(name: string, folder: string) {
   });
   const rules = rulesChoice({ seats: whole.seats, folder, service, tell });
   const live = liveRoom({
-    ...{ name, folder, whole, tell },
+    name,
+    folder,
+    whole,
+    tell,
     apply: liveSeats(whole, folder, service, { rules, onSeats: (seats) => host.update(seats) }),
   });
   host.start({ service, rules, live, screen });
@@ -122,21 +141,26 @@ export async function pageRoom(name: string, folder: string) {
     await closing;
   }
   return {
-    ...{
-      host,
-      service,
-      live,
-      threads,
-      thread,
-      told,
-      voices,
-      played,
-      hands,
-      links,
-      timers,
-      pulsing,
-    },
-    ...{ events, clock, scan, scans, wait, state, until, close },
+    host,
+    service,
+    live,
+    threads,
+    thread,
+    told,
+    voices,
+    played,
+    hands,
+    links,
+    timers,
+    pulsing,
+    events,
+    clock,
+    scan,
+    scans,
+    wait,
+    state,
+    until,
+    close,
   };
 }
 

@@ -15,7 +15,12 @@ import { PADS, pageRoom, REST, SPAN, type PageRoomHands } from './room.js';
 
 const pads = PADS.map(() => ({ rest: REST, span: SPAN, noise: 4, coupling: [] }));
 const MIX: SeatMix = {
-  ...{ level: 0.5, pan: 0, mute: false, solo: false, lead: false, sound: 34 },
+  level: 0.5,
+  pan: 0,
+  mute: false,
+  solo: false,
+  lead: false,
+  sound: 34,
 };
 
 let folder: string;
@@ -56,8 +61,16 @@ const heard = <Type extends string>(type: Type) =>
     .heard.filter((one): one is Extract<typeof one, { type: Type }> => one.type === type);
 
 const on = (seat: number): VoiceOn => ({
-  ...{ type: 'on', t: 1, voice: 1, seat, note: 40, velocity: 90, strength: 1 },
-  ...{ string: 2, fret: 1, how: 'pluck' },
+  type: 'on',
+  t: 1,
+  voice: 1,
+  seat,
+  note: 40,
+  velocity: 90,
+  strength: 1,
+  string: 2,
+  fret: 1,
+  how: 'pluck',
 });
 
 describe('a seat that joins', () => {
@@ -70,8 +83,13 @@ describe('a seat that joins', () => {
     const seats = room.state('seats');
     expect(seats.map(({ name }) => name)).toEqual(['east', 'north', 'south']);
     expect(seats[0]).toMatchObject({
-      ...{ id: 2, slot: 2, slice: told!.seat.memory.slice.slice, from: 'the window' },
-      ...{ plugged: 'waiting', mix: MIX, screen: true },
+      id: 2,
+      slot: 2,
+      slice: told!.seat.memory.slice.slice,
+      from: 'the window',
+      plugged: 'waiting',
+      mix: MIX,
+      screen: true,
     });
     room.host.voice(on(2));
     expect(new SeatLook(told!.seat.memory).note(2)).toBe(40);
@@ -253,7 +271,9 @@ describe('a seat that stays', () => {
 
 describe('engines that come and go', () => {
   const engine = (name: string, sent: VoiceEvent[] = []): Engine => ({
-    ...{ name, send: (event) => void sent.push(event), close: () => Promise.resolve() },
+    name,
+    send: (event) => void sent.push(event),
+    close: () => Promise.resolve(),
   });
 
   it('keep their switch while they stay, and never get the number of another one', () => {

@@ -187,8 +187,16 @@ describe('what the tap shows', () => {
     expect(others.read().count).toBe(0);
     rows.read();
     tap.voice({
-      ...{ type: 'on', t: 1, voice: 1, seat: 0, note: 40, velocity: 90, strength: 1 },
-      ...{ string: 2, fret: 1, how: 'pluck' },
+      type: 'on',
+      t: 1,
+      voice: 1,
+      seat: 0,
+      note: 40,
+      velocity: 90,
+      strength: 1,
+      string: 2,
+      fret: 1,
+      how: 'pluck',
     });
     expect(look.note(2)).toBe(255);
     expect(new SeatLook(next).note(2)).toBe(40);

@@ -70,7 +70,9 @@ describe('a levels frame', () => {
     fc.assert(
       fc.property(fc.array(seat, { maxLength: 5 }), fc.double({ noNaN: true }), (seats, t) => {
         const slices = seats.map(({ pads, strings }, slice) => ({
-          ...{ slice, pads: pads.length, strings: strings.length },
+          slice,
+          pads: pads.length,
+          strings: strings.length,
         }));
         const sent = levelsOf({ layout: 1, slices });
         sent.frame = 1;

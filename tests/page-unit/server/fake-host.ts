@@ -79,12 +79,24 @@ export async function startHost(options: HostOptions = {}) {
   const voices = voiceMemory();
   const seated = seats.map(threadSeat);
   const data: PageThreadData = {
-    ...{ voices, seats: seated, folder, port, network, takeFolders: [takes] },
-    ...{ version: '1.2.3', seed: 7, origin: performance.timeOrigin },
+    voices,
+    seats: seated,
+    folder,
+    port,
+    network,
+    takeFolders: [takes],
+    version: '1.2.3',
+    seed: 7,
+    origin: performance.timeOrigin,
     state: {
       room: {
-        ...{ name: 'demo', voices: 64, scale: null, duck: 9, playing: true },
-        ...{ rulesNames: ['plain'], controls: [] },
+        name: 'demo',
+        voices: 64,
+        scale: null,
+        duck: 9,
+        playing: true,
+        rulesNames: ['plain'],
+        controls: [],
       },
       seats: numbered(seats.map(bassSeat)),
       engines: [],
@@ -95,7 +107,9 @@ export async function startHost(options: HostOptions = {}) {
   const told: FromPageThread[] = [];
   let links: readonly PageLink[] = [];
   const server = await servePages({
-    ...{ data, files, limits: { ...LIMITS, ...limits } },
+    data,
+    files,
+    limits: { ...LIMITS, ...limits },
     makeGuides: options.makeGuides ?? (() => NO_GUIDES),
     send: (message) => {
       told.push(message);
@@ -125,8 +139,18 @@ export async function startHost(options: HostOptions = {}) {
   const writers = seated.map(({ memory }) => new SeatWriter(memory));
   const sounding = new VoicesWriter(voices);
   return {
-    ...{ port: at, links, orders, told, notices, hear, close, folder, takes, data },
-    ...{ writers, sounding },
+    port: at,
+    links,
+    orders,
+    told,
+    notices,
+    hear,
+    close,
+    folder,
+    takes,
+    data,
+    writers,
+    sounding,
   };
 }
 

@@ -8,8 +8,16 @@ import type { VoiceOn } from '../../../src/room/voice.js';
 import { FakePage, startHost } from './fake-host.js';
 
 const on = (voice: number): VoiceOn => ({
-  ...{ type: 'on', t: 1_000 * voice, voice, seat: 1, note: 33, velocity: 96, strength: 0.5 },
-  ...{ string: 2, fret: 0, how: 'pluck' },
+  type: 'on',
+  t: 1_000 * voice,
+  voice,
+  seat: 1,
+  note: 33,
+  velocity: 96,
+  strength: 0.5,
+  string: 2,
+  fret: 0,
+  how: 'pluck',
 });
 
 /** A page's frames of one kind. */

@@ -56,15 +56,26 @@ async function guided(options: HostOptions = {}) {
     },
   });
   return {
-    ...{ host, calls, times, plans, out },
+    host,
+    calls,
+    times,
+    plans,
+    out,
     refuse: (words: string | null) => (refused = words),
     need: (seats: readonly number[]) => (needs = seats),
   };
 }
 
 const GUIDE: PageGuide = {
-  ...{ guide: 'wire', seat: 1, phase: 'touching', words: 'Touch A1 pluck.', asked: 18 },
-  ...{ done: [], order: [18], unfit: [], file: null },
+  guide: 'wire',
+  seat: 1,
+  phase: 'touching',
+  words: 'Touch A1 pluck.',
+  asked: 18,
+  done: [],
+  order: [18],
+  unfit: [],
+  file: null,
 };
 const begin = { ask: 'guide', seat: 1, guide: 'wire', do: 'begin' };
 const step = (what: string) => ({ ...begin, do: what });
@@ -117,7 +128,9 @@ it('the seat is silent while it is guided, and its readings come', async () => {
     { ask: 'hold', seat: 1, on: true },
   ]);
   const scan = (seat: number, t: number): RoomTakeEvent => ({
-    ...{ type: 'seated', t, seat },
+    type: 'seated',
+    t,
+    seat,
     event: { type: 'scan', t, inputs: [0], raws: [1] },
   });
   host.hear({ type: 'readings', events: [scan(1, 1), scan(0, 2), scan(1, 3)], lost: [1, 0] });
@@ -191,7 +204,9 @@ it('time goes on for guides, never back, whatever comes late', async () => {
   need([0]);
   await eventually(() => times.length > 1);
   const scan: RoomTakeEvent = {
-    ...{ type: 'seated', t: 1, seat: 0 },
+    type: 'seated',
+    t: 1,
+    seat: 0,
     event: { type: 'scan', t: 1, inputs: [0], raws: [1] },
   };
   host.hear({ type: 'readings', events: [scan], lost: [] });

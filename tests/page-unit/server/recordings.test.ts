@@ -10,7 +10,9 @@ import { planRoomTake } from '../../../src/ports/takes/room-plan.js';
 import { eventually, FakePage, get, json, startHost } from './fake-host.js';
 
 const scan = (seat: number, t: number, raw: number): RoomTakeEvent => ({
-  ...{ type: 'seated', t, seat },
+  type: 'seated',
+  t,
+  seat,
   event: { type: 'scan', t, inputs: [0, 1], raws: [raw, raw] },
 });
 
@@ -29,7 +31,9 @@ describe('a recording', () => {
       lost: [],
     });
     const lost: RoomTakeEvent = {
-      ...{ type: 'seated', t: 13, seat: 1 },
+      type: 'seated',
+      t: 13,
+      seat: 1,
       event: { type: 'reset', t: 13, why: 'lost' },
     };
     host.hear({

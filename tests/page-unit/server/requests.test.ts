@@ -163,7 +163,8 @@ describe('takes', () => {
     ]);
     // Whoever asked, every page is told.
     expect(await page.until(() => page.told.filter(({ told }) => told === 'takes')[1])).toEqual({
-      ...{ told: 'takes', now: list },
+      told: 'takes',
+      now: list,
     });
     const { status, body, headers } = await get(port, '/takes/a%20b.take.jsonl');
     expect([status, body, headers['content-length']]).toEqual([200, TAKE, String(TAKE.length)]);

@@ -17,7 +17,9 @@ import { FakePage, startHost, threadSeat, type Host } from './fake-host.js';
 /** A seat that comes while the room plays: none of its numbers is like another one. */
 const newcomer = (pads = 13, slice = 207): ThreadSeat => ({
   ...threadSeat('east', 0),
-  ...{ id: 7, slot: 2, memory: seatMemory({ slice, pads, strings: 2 }) },
+  id: 7,
+  slot: 2,
+  memory: seatMemory({ slice, pads, strings: 2 }),
 });
 
 /**
@@ -50,7 +52,9 @@ class Decoded {
 }
 
 const scan = (seat: number, t: number): RoomTakeEvent => ({
-  ...{ type: 'seated', t, seat },
+  type: 'seated',
+  t,
+  seat,
   event: { type: 'scan', t, inputs: [0, 1], raws: [t, t] },
 });
 
@@ -152,7 +156,8 @@ describe('a seat that leaves', () => {
     const told = host.told.flatMap((one) => (one.type === 'notice' ? [one.notice] : []));
     expect(told).toEqual([
       {
-        ...{ level: 'warn', where: 'seat south' },
+        level: 'warn',
+        where: 'seat south',
         what: expect.stringMatching(/Calibrating has ended.*left the room; nothing was written/),
         next: expect.stringMatching(/begin again/),
       },

@@ -146,7 +146,9 @@ describe('a connection', () => {
     const host = await startHost();
     const none = { 'sec-websocket-version': '13', 'sec-websocket-key': 'AAAAAAAAAAAAAAAAAAAAAA==' };
     const reply = await get(host.port, '/link', {
-      ...{ connection: 'upgrade', upgrade: 'websocket', ...none },
+      connection: 'upgrade',
+      upgrade: 'websocket',
+      ...none,
     });
     expect(reply.status).toBe(403);
     const page = new FakePage(host.port, {}, '/other');
@@ -280,7 +282,7 @@ describe('a flood', () => {
 
   it('of guests does not use up what the others may ask for', async () => {
     const host = await startHost({
-      ...{ network: true },
+      network: true,
       limits: {
         allAsks: { perSecond: 0.001, burst: 1 },
         guestAsks: { perSecond: 0.001, burst: 3 },

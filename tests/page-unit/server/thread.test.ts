@@ -29,16 +29,29 @@ function niceValues(): Map<string, number> {
 async function startThread() {
   const folder = mkdtempSync(join(tmpdir(), 'page-thread-'));
   const data: PageThreadData = {
-    ...{ voices: voiceMemory(), seats: [threadSeat('north', 0)] },
+    voices: voiceMemory(),
+    seats: [threadSeat('north', 0)],
     state: {
       room: {
-        ...{ name: 'demo', voices: 64, scale: null, duck: 9, playing: true },
-        ...{ rulesNames: ['plain'], controls: [] },
+        name: 'demo',
+        voices: 64,
+        scale: null,
+        duck: 9,
+        playing: true,
+        rulesNames: ['plain'],
+        controls: [],
       },
-      ...{ seats: numbered([bassSeat('north')]), engines: [], notices: [] },
+      seats: numbered([bassSeat('north')]),
+      engines: [],
+      notices: [],
     },
-    ...{ folder, port: 0, network: false, takeFolders: [folder] },
-    ...{ version: '1.2.3', seed: 7, origin: performance.timeOrigin },
+    folder,
+    port: 0,
+    network: false,
+    takeFolders: [folder],
+    version: '1.2.3',
+    seed: 7,
+    origin: performance.timeOrigin,
   };
   const worker = new Worker(BUILT, { workerData: data, execArgv: [] });
   const heard: FromPageThread[] = [];

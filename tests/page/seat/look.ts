@@ -13,11 +13,21 @@ import { MadeUpRoom } from './made-up-room.js';
 const bright = { viewport: { width: 1280, height: 900 }, colorScheme: 'light' } as const;
 const narrow = { viewport: { width: 360, height: 740 } } as const;
 const steps: PageGuide = {
-  ...{ guide: 'wire', seat: 0, phase: 'touching', words: 'Touch: A1 fret 3 (7 of 20)', asked: 10 },
-  ...{ done: [0, 4, 8, 12, 16, 2], order: [...Array(20).keys()], unfit: [], file: null },
+  guide: 'wire',
+  seat: 0,
+  phase: 'touching',
+  words: 'Touch: A1 fret 3 (7 of 20)',
+  asked: 10,
+  done: [0, 4, 8, 12, 16, 2],
+  order: [...Array(20).keys()],
+  unfit: [],
+  file: null,
 };
 const end: PageGuide = {
-  ...{ ...steps, phase: 'done', words: '19 of 20 pads are wired', asked: null },
+  ...steps,
+  phase: 'done',
+  words: '19 of 20 pads are wired',
+  asked: null,
   unfit: [{ pad: 3, what: 'no touch was seen on it', next: 'Look for a broken joint.' }],
   file: 'builds/north.json',
 };

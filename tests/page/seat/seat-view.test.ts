@@ -41,8 +41,15 @@ async function open(seat = 'north', options: BrowserContextOptions = {}): Promis
 
 function guide(more: Partial<PageGuide> = {}): PageGuide {
   return {
-    ...{ guide: 'wire', seat: 0, phase: 'touching', words: 'Touch: G2 fret 1 (1 of 20)', asked: 0 },
-    ...{ done: [], order: [0, 4, 8, 12, 16, 1, 5, 9, 13, 17], unfit: [], file: null },
+    guide: 'wire',
+    seat: 0,
+    phase: 'touching',
+    words: 'Touch: G2 fret 1 (1 of 20)',
+    asked: 0,
+    done: [],
+    order: [0, 4, 8, 12, 16, 1, 5, 9, 13, 17],
+    unfit: [],
+    file: null,
     ...more,
   };
 }

@@ -32,14 +32,23 @@ function seat(i: number, { basses = false, screen = false }: MadeUp): PageSeat {
 export function madeUpRoom(room: MadeUp): PageState {
   const seats = numbered(Array.from({ length: room.seats }, (_, i) => seat(i, room)));
   const loudness = {
-    ...{ momentary: -18.4, shortTerm: -19.7, integrated: -22.1, truePeak: -4.2 },
-    ...{ limiting: 1.3, mostLimiting: 2.2 },
+    momentary: -18.4,
+    shortTerm: -19.7,
+    integrated: -22.1,
+    truePeak: -4.2,
+    limiting: 1.3,
+    mostLimiting: 2.2,
   };
   const at = Date.UTC(2026, 10, 25, 10, 15, 30);
   return {
     room: {
-      ...{ name: 'workshop', voices: 32, scale: [0, 2, 4, 7, 9], duck: 6, controls: [] },
-      ...{ rulesNames: ['plain', 'legato', 'instant'], playing: true },
+      name: 'workshop',
+      voices: 32,
+      scale: [0, 2, 4, 7, 9],
+      duck: 6,
+      controls: [],
+      rulesNames: ['plain', 'legato', 'instant'],
+      playing: true,
     },
     seats,
     engines: [

@@ -10,7 +10,9 @@ export function madeUpSeat(name: string, file: string, more: Partial<PageSeat> =
   const instrument = shipped(file);
   const values = Object.fromEntries(describeRules(PLAIN).map(({ key, value }) => [key, value]));
   return {
-    ...{ id: 0, slot: 0, slice: 0 },
+    id: 0,
+    slot: 0,
+    slice: 0,
     name,
     instrument,
     padNames: padNames(instrument),
@@ -35,7 +37,8 @@ export function numbered(seats: readonly PageSeat[]): PageSeat[] {
 /** How levels frames of these seats are laid out. */
 export function layoutOf(seats: readonly PageSeat[], layout = 1): Layout {
   const slices = seats.map(({ slice, padNames, strings }) => ({
-    ...{ slice, strings },
+    slice,
+    strings,
     pads: padNames.length,
   }));
   return { layout, slices };

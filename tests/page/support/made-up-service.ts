@@ -76,7 +76,10 @@ export async function madeUpService(options: Options): Promise<MadeUpService> {
     1000 / (rate === 0 ? 30 : rate),
   );
   return {
-    ...{ url: served.url, asks: served.asks, cut: served.cut, tell },
+    url: served.url,
+    asks: served.asks,
+    cut: served.cut,
+    tell,
     close() {
       clearInterval(timer);
       return served.close();

@@ -33,7 +33,11 @@ export async function realRoom({ files, room, args = [] }: Options): Promise<Rea
   const browser = await launch();
   const trouble: string[] = [];
   return {
-    ...{ program, url, folder, browser, trouble },
+    program,
+    url,
+    folder,
+    browser,
+    trouble,
     async open(view = '') {
       const page = await browser.newPage({ viewport: { width: 1280, height: 900 }, locale: 'en' });
       page.on('pageerror', ({ message }) => trouble.push(message));

@@ -11,7 +11,9 @@ import { POLICY } from './browser.js';
 import { layoutOf } from './made-up-seat.js';
 
 const TYPES: Readonly<Record<string, string>> = {
-  ...{ '.html': 'text/html', '.js': 'text/javascript', '.css': 'text/css' },
+  '.html': 'text/html',
+  '.js': 'text/javascript',
+  '.css': 'text/css',
 };
 
 /** A room that is made up, as pages see it. */
@@ -98,9 +100,14 @@ async function bundled(): Promise<ReadonlyMap<string, Uint8Array>> {
     absWorkingDir: from,
     entryPoints: ['index.html', 'page.tsx', 'page.css', 'sound/worklet.ts', 'take/worker.ts'],
     outdir: '/',
-    ...{ bundle: true, write: false, format: 'esm', minify: true, logLevel: 'error' },
+    bundle: true,
+    write: false,
+    format: 'esm',
+    minify: true,
+    logLevel: 'error',
     loader: { '.html': 'copy' },
-    ...{ jsx: 'automatic', jsxImportSource: 'preact' },
+    jsx: 'automatic',
+    jsxImportSource: 'preact',
   });
   return new Map(outputFiles.map(({ path, contents }) => [path, contents]));
 }

@@ -85,10 +85,14 @@ export async function openBench(): Promise<Bench> {
   const bench: { seats: PageSeat[] } = { seats: [] };
   const told = (): string =>
     `window.told=${JSON.stringify({
-      room: { ...{ name: 'demo', voices: 64, scale: null, duck: 9 }, rulesNames: RULES },
-      ...{ seats: bench.seats, engines: [] },
+      room: { name: 'demo', voices: 64, scale: null, duck: 9, rulesNames: RULES },
+      seats: bench.seats,
+      engines: [],
       takes: [...takes].map(([name, text], i) => ({
-        ...{ name, bytes: text.length, at: 1_764_000_000_000 + 60_000 * i, room: false },
+        name,
+        bytes: text.length,
+        at: 1_764_000_000_000 + 60_000 * i,
+        room: false,
       })),
     })}`;
   const answer = async (path: string): Promise<{ type: string; body: string | Buffer } | null> => {
@@ -127,7 +131,9 @@ export async function openBench(): Promise<Bench> {
   await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
   const browser = await launch('--autoplay-policy=user-gesture-required');
   return Object.assign(bench, {
-    ...{ browser, takes, fetched },
+    browser,
+    takes,
+    fetched,
     url: `http://127.0.0.1:${String((server.address() as AddressInfo).port)}/`,
     async close() {
       await browser.close();

@@ -13,8 +13,16 @@ const pads = { pads: 20, build: null, full: 16_383, decided: false };
 
 function seat(over: Partial<AttendedSeat> = {}): AttendedSeat {
   return {
-    ...{ seat: 0, name: 'north', steady: 'auto', listens: null, patience: 0 },
-    ...{ instrument: BASS, pads, played: false, calibrated: false, ...over },
+    seat: 0,
+    name: 'north',
+    steady: 'auto',
+    listens: null,
+    patience: 0,
+    instrument: BASS,
+    pads,
+    played: false,
+    calibrated: false,
+    ...over,
   };
 }
 

@@ -22,7 +22,9 @@ it('a saved module is in effect, and one that is named with a mistake once that 
   const told: Notice[] = [];
   const whole = await loadWholeRoom('class', kit.folder);
   live = liveRoom({
-    ...{ name: 'class', folder: kit.folder, whole },
+    name: 'class',
+    folder: kit.folder,
+    whole,
     apply: liveSeats(whole, kit.folder, {
       swap: (_, { rules }) => void swapped.push(rules),
       change: () => undefined,

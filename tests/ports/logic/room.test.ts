@@ -111,7 +111,10 @@ describe('a module that is saved while the room plays', () => {
     const clock = virtualClock();
     const voices: VoiceEvent[] = [];
     const service = startService({
-      ...{ seats, room: plainRoom(2), engines: [], clock },
+      seats,
+      room: plainRoom(2),
+      engines: [],
+      clock,
       sources: [{ events, close: () => Promise.resolve() }],
       tell: ({ what }) => expect.fail(what),
       onVoice: (event) => voices.push(event),
@@ -176,7 +179,10 @@ describe('a room with a module that fails', () => {
       const told: Notice[] = [];
       const voices: VoiceEvent[] = [];
       const service = startService({
-        ...{ seats, room: plainRoom(2), engines: [], clock: virtualClock() },
+        seats,
+        room: plainRoom(2),
+        engines: [],
+        clock: virtualClock(),
         sources: [{ events, close: () => Promise.resolve() }],
         tell: (notice) => told.push(notice),
         onVoice: (event) => voices.push(event),

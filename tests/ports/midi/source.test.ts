@@ -61,8 +61,11 @@ describe('MIDI source', () => {
     const programs: [number, number][] = [];
     const midi = withPorts(BOARD);
     const source = midiSource({
-      ...{ seats: [seat({ seat: 2 })], clock: new FakeClock(), tell: listener().tell },
-      ...{ system: new MidiSystem(midi), onProgram: (...both) => programs.push(both) },
+      seats: [seat({ seat: 2 })],
+      clock: new FakeClock(),
+      tell: listener().tell,
+      system: new MidiSystem(midi),
+      onProgram: (...both) => programs.push(both),
     });
     const events: unknown[] = [];
     source.events.subscribe((event) => events.push(event));

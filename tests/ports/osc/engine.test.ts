@@ -21,13 +21,27 @@ async function start(ahead: number | null) {
   const clock = liveClock();
   const { tell, notices } = listener();
   const engine = oscEngine({
-    ...{ seats, host: '127.0.0.1', port: receiver.port, messages: PLAIN, ahead, clock, tell },
+    seats,
+    host: '127.0.0.1',
+    port: receiver.port,
+    messages: PLAIN,
+    ahead,
+    clock,
+    tell,
   });
   const next = async () => readWithBoth(await receiver.next())[0]!;
   const first = await next();
   const on = (voice: number): VoiceOn => ({
-    ...{ type: 'on', t: clock.stamp(), voice, seat: 0, note: 45, velocity: 80, strength: 0.5 },
-    ...{ string: 2, fret: 0, how: 'pluck' },
+    type: 'on',
+    t: clock.stamp(),
+    voice,
+    seat: 0,
+    note: 45,
+    velocity: 80,
+    strength: 0.5,
+    string: 2,
+    fret: 0,
+    how: 'pluck',
   });
   return { engine, next, on, notices, first };
 }

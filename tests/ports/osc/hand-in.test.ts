@@ -17,7 +17,10 @@ function speaker(seats: Record<string, HandSeat>, seed = 1) {
   const notices: Notice[] = [];
   const hand = handIn({
     seats: new Map(Object.entries(seats)),
-    ...{ where: 'UDP port 9000', clock, now: clock.now, timers },
+    where: 'UDP port 9000',
+    clock,
+    now: clock.now,
+    timers,
     tell: (notice) => notices.push(notice),
     emit: (event) => heard.push({ ...event, ms: timers.now() }),
   });
@@ -35,7 +38,11 @@ const START = 1.7e15;
 
 function packet(number: number, ms: number, parts: HandPart[], more: Partial<HandPacket> = {}) {
   return {
-    ...{ seat: 'north', run: 1, number, at: oscTimeTag(START + Math.round(ms * 1_000)), parts },
+    seat: 'north',
+    run: 1,
+    number,
+    at: oscTimeTag(START + Math.round(ms * 1_000)),
+    parts,
     ...more,
   };
 }
@@ -47,7 +54,13 @@ const bye: HandPart = { type: 'reset', why: 'end' };
 
 function on(voice: number): HandPart {
   return {
-    ...{ type: 'on', voice, note: 40, velocity: 9, strength: 0.1, string: voice, fret: 0 },
+    type: 'on',
+    voice,
+    note: 40,
+    velocity: 9,
+    strength: 0.1,
+    string: voice,
+    fret: 0,
     how: 'pluck',
   };
 }
@@ -252,7 +265,8 @@ describe('what another computer hands on', () => {
     expect(heard).toEqual([]);
     expect(notices).toEqual([
       {
-        ...{ level: 'warn', where: 'UDP port 9000' },
+        level: 'warn',
+        where: 'UDP port 9000',
         what: 'Seat north is to take pads, and notes are handed on for it',
         next: 'Write "hand: notes" beside "osc:" in the seat\'s "from", or "hand: pads" on the other computer',
       },

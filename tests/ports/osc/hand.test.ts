@@ -79,7 +79,11 @@ async function speaker(hand: HandKind, weather: Weather, delay: Micros) {
   };
   const service = startService({
     seats: NAMES.map((name) => ({ name, plan: { ...bassPlan(RULES), made: hand === 'notes' } })),
-    ...{ room: plainRoom(2), sources: [source], engines: [engine], clock, tell },
+    room: plainRoom(2),
+    sources: [source],
+    engines: [engine],
+    clock,
+    tell,
   });
   const way = await relay(await source.opened, weather);
   return { hand, service, source, way, voices, notices };
@@ -112,11 +116,18 @@ beforeAll(async () => {
   const seats = NAMES.map((name) => ({ name, plan: bassPlan(RULES) }));
   far = startService({
     seats,
-    ...{ room: plainRoom(2), clock, tell: () => undefined },
+    room: plainRoom(2),
+    clock,
+    tell: () => undefined,
     sources: [performed(), ringing()].map((scans, seat) => takePlayer(seat, scans, clock)),
     engines: speakers.map(({ hand, way }, run) =>
       handOut({
-        ...{ hand, host: '127.0.0.1', port: way.port, names: NAMES, clock, run },
+        hand,
+        host: '127.0.0.1',
+        port: way.port,
+        names: NAMES,
+        clock,
+        run,
         tell: () => undefined,
       }),
     ),
@@ -145,7 +156,10 @@ afterAll(async () => {
 const onsOf = (events: readonly VoiceEvent[], seat: number) =>
   events.flatMap((event) => (event.type === 'on' && event.seat === seat ? [event] : []));
 const noteOf = ({ note, string, fret, how }: ReturnType<typeof onsOf>[number]) => ({
-  ...{ note, string, fret, how },
+  note,
+  string,
+  fret,
+  how,
 });
 
 /** Voices that are still on. */

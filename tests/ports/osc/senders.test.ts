@@ -12,7 +12,9 @@ function senders() {
   const is = { silent: false, steady: false };
   const others: number[] = [];
   const own = oscSenders({
-    ...{ where: 'UDP port 9000', tell, onOther: (seat) => others.push(seat) },
+    where: 'UDP port 9000',
+    tell,
+    onOther: (seat) => others.push(seat),
     attending: {
       isSilent: () => is.silent,
       isSteady: () => is.steady,
@@ -22,7 +24,9 @@ function senders() {
   });
   let t: Micros = 0;
   return {
-    ...{ told, is, others },
+    told,
+    is,
+    others,
     /** Whether a packet is played, `after` ms after the last one. */
     send: (from: Sender, after = 10) => own.admits('north', 3, from, (t += after * MILLISECOND)),
     warnings: () => told.filter(({ level }) => level === 'warn'),

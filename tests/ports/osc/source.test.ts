@@ -30,7 +30,12 @@ async function start(more: Partial<OscSourceOptions> = {}) {
   const heard = listener();
   const clock = handClock();
   const source = oscSource({
-    ...{ port: 0, host: '127.0.0.1', seats, clock, tell: heard.tell, timers: hurried },
+    port: 0,
+    host: '127.0.0.1',
+    seats,
+    clock,
+    tell: heard.tell,
+    timers: hurried,
     ...more,
   });
   open.push(source);
@@ -55,7 +60,8 @@ describe('raw pads over OSC', () => {
     const heard = listener();
     const few = { perSecond: 1, burst: 3 };
     const budget = networkBudget({
-      ...{ tell: heard.tell, timers: { now: () => 0 } },
+      tell: heard.tell,
+      timers: { now: () => 0 },
       plan: { one: few, own: few, shared: few },
     });
     const { source, send } = await start({ budget });
@@ -82,7 +88,9 @@ describe('raw pads over OSC', () => {
     const both = new Bundle(['/pads', 'south', 4, 7, 8, 9], ['/pad', 'north', 0, 16_383]);
     await send(port, encode(both));
     const scan = (seat: number, inputs: number[], raws: number[]) => ({
-      ...{ type: 'seated', t: 5_000, seat },
+      type: 'seated',
+      t: 5_000,
+      seat,
       event: { type: 'scan', t: 5_000, inputs, raws },
     });
     expect(await events).toEqual([

@@ -22,7 +22,10 @@ async function open(timers: Timers = nodeTimers) {
     came();
   };
   const control: RoomControl = roomControl({
-    ...{ port: 0, host: '127.0.0.1', seats: () => ['north', null, 'south'], timers },
+    port: 0,
+    host: '127.0.0.1',
+    seats: () => ['north', null, 'south'],
+    timers,
     service: { change: ask, silence: () => ask('silence') },
     rules: { named: () => Promise.resolve() },
     tell: (notice) => {

@@ -66,7 +66,10 @@ async function start(load?: (name: string) => Promise<Rules>) {
   const tell = (notice: Notice): void => void told.push(notice);
   const choice = rulesChoice({ seats: whole.seats, folder, service, tell, ...(load && { load }) });
   live = liveRoom({
-    ...{ name: 'class', folder, whole, tell },
+    name: 'class',
+    folder,
+    whole,
+    tell,
     apply: liveSeats(whole, folder, service, { rules: choice }),
   });
   await live.ready;

@@ -4,8 +4,12 @@ import type { Notice } from '../../../src/ports/contracts.js';
 import { tellLoudness } from '../../../src/ports/sound/loudness-words.js';
 
 const heard: Loudness = {
-  ...{ momentary: -30, shortTerm: -26, integrated: -24.26, truePeak: -1.1 },
-  ...{ limiting: 0, mostLimiting: 3.24 },
+  momentary: -30,
+  shortTerm: -26,
+  integrated: -24.26,
+  truePeak: -1.1,
+  limiting: 0,
+  mostLimiting: 3.24,
 };
 
 function told(loudness: Loudness | null): Notice[] {

@@ -54,16 +54,26 @@ export interface DrumRecipe {
 }
 
 export const skin = (own: Pick<Skin, 'hz' | 't60'> & Partial<Skin>): Skin => ({
-  ...{ level: 1, drop: 0.4, fall: 0.03, hold: 0, trill: [0, 0] },
+  level: 1,
+  drop: 0.4,
+  fall: 0.03,
+  hold: 0,
+  trill: [0, 0],
   ...own,
 });
 
 export const body = (own: Pick<Body, 'partials' | 't60'> & Partial<Body>): Body => ({
-  ...{ level: 1, tilt: 0.8 },
+  level: 1,
+  tilt: 0.8,
   ...own,
 });
 
 export const hiss = (own: Pick<Hiss, 'hz' | 't60'> & Partial<Hiss>): Hiss => ({
-  ...{ level: 1, shape: 'band', q: 0.7, rise: 0, strokes: [0, 0, 0], first: 1 },
+  level: 1,
+  shape: 'band',
+  q: 0.7,
+  rise: 0,
+  strokes: [0, 0, 0],
+  first: 1,
   ...own,
 });

@@ -3,7 +3,10 @@ import { coloursOf } from '../style/colours.js';
 import { repainted } from '../style/scheme.js';
 
 const NAMES = {
-  ...{ raised: 'card-raised', ink: 'ink', copper: 'copper', strong: 'copper-strong' },
+  raised: 'card-raised',
+  ink: 'ink',
+  copper: 'copper',
+  strong: 'copper-strong',
   dark: 'key-dark',
 } as const;
 

@@ -10,7 +10,11 @@ const LOW = -50;
 const HIGH = 0;
 
 const SHAPE: Readonly<Record<LoudnessStanding, Standing>> = {
-  ...{ silent: 'plain', quiet: 'good', usual: 'good', near: 'warn', held: 'warn' },
+  silent: 'plain',
+  quiet: 'good',
+  usual: 'good',
+  near: 'warn',
+  held: 'warn',
 };
 
 interface LoudnessHereProps {

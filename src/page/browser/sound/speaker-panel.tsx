@@ -82,7 +82,12 @@ function Standing({ here, connection }: { here: SoundHere; connection: Connectio
 }
 
 const STANDING: Readonly<Record<Speaker['state']['value'] | 'off', Standing>> = {
-  ...{ off: 'plain', closed: 'plain', on: 'good', held: 'warn', hidden: 'plain', failed: 'bad' },
+  off: 'plain',
+  closed: 'plain',
+  on: 'good',
+  held: 'warn',
+  hidden: 'plain',
+  failed: 'bad',
 } as const;
 
 function Controls({ here, speaker }: { here: SoundHere; speaker: Speaker }) {

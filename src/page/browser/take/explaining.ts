@@ -32,7 +32,10 @@ export function explainingOf({ state }: Connection, model: TakeModel, desk: Desk
   const busy = signal(false);
   let latest = 0;
   return {
-    ...{ question, answer, fault, busy },
+    question,
+    answer,
+    fault,
+    busy,
     async ask(asked) {
       const by = byOf(model[asked.side].peek(), state.seats.peek() ?? []);
       if (!by) return null;

@@ -58,7 +58,12 @@ export function lookingAt({ numbered, span, result }: TakeModel): Looking {
   };
 
   return {
-    ...{ which, listed, current, cursor, told, go },
+    which,
+    listed,
+    current,
+    cursor,
+    told,
+    go,
     next(way) {
       const all = listed.peek();
       if (all.length === 0) return null;

@@ -118,7 +118,18 @@ export function takeModel({ state }: Connection, desk: DeskLine): TakeModel & { 
   });
 
   return {
-    ...{ opened, openFault, seat, a, b, wanted, wantedFault, busy, result, fault, numbered, span },
+    opened,
+    openFault,
+    seat,
+    a,
+    b,
+    wanted,
+    wantedFault,
+    busy,
+    result,
+    fault,
+    numbered,
+    span,
     async open(given) {
       const own = ++latest;
       batch(() => {

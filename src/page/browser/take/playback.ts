@@ -50,7 +50,8 @@ export function playbackOn(connection: Connection, open: typeof openSpeaker): Pl
     }
     const ended = made.state.subscribe((now) => (state.value = now));
     speaker = {
-      ...{ made, sound: wanted },
+      made,
+      sound: wanted,
       close: () => {
         ended();
         void made.close();
@@ -60,7 +61,10 @@ export function playbackOn(connection: Connection, open: typeof openSpeaker): Pl
   }
 
   return {
-    ...{ heard, opening, state, fault },
+    heard,
+    opening,
+    state,
+    fault,
     async play(result, side, { from, to }) {
       const own = ++latest;
       opening.value = true;

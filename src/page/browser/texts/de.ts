@@ -861,9 +861,15 @@ const KINDS: Readonly<Record<ChangeKind, string>> = {
 };
 
 const HOW: Readonly<Record<ChangeKind, string>> = {
-  ...{ missed: 'fehlt in B', added: 'zusätzlich in B', pitch: '' },
-  ...{ earlier: 'früher', later: 'später', louder: 'lauter', softer: 'leiser' },
-  ...{ longer: 'länger', shorter: 'kürzer' },
+  missed: 'fehlt in B',
+  added: 'zusätzlich in B',
+  pitch: '',
+  earlier: 'früher',
+  later: 'später',
+  louder: 'lauter',
+  softer: 'leiser',
+  longer: 'länger',
+  shorter: 'kürzer',
 };
 
 function changes({ a, b, changes: all }: Compared, { kind }: Instrument): string {
@@ -1072,7 +1078,12 @@ const take: Texts['take'] = {
     none: 'Keine: Beide spielen dasselbe.',
     noneOf: 'Darin unterscheidet sich nichts.',
     columns: {
-      ...{ number: 'Nr.', time: 'Zeit', where: 'Wo', a: 'A', b: 'B', what: 'In B' },
+      number: 'Nr.',
+      time: 'Zeit',
+      where: 'Wo',
+      a: 'A',
+      b: 'B',
+      what: 'In B',
       right: 'Nach dem Gewünschten',
     },
     count: (count) => counted(count, 'Unterschied', 'Unterschiede'),

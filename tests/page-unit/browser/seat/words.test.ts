@@ -78,8 +78,15 @@ test('a lost connection comes before what the unit did last', () => {
 
 test('says each step of a guide', () => {
   const guide: PageGuide = {
-    ...{ guide: 'wire', seat: 0, phase: 'touching', words: '', asked: 1 },
-    ...{ done: [0], order: [0, 1], unfit: [], file: null },
+    guide: 'wire',
+    seat: 0,
+    phase: 'touching',
+    words: '',
+    asked: 1,
+    done: [0],
+    order: [0, 1],
+    unfit: [],
+    file: null,
   };
   const words = (more: Partial<PageGuide>): string =>
     stepWords({ ...guide, ...more }, ['G2 fret 1', 'G2 fret 2'], en.seat.guide);

@@ -25,8 +25,13 @@ export function connectionTo(
   const nothing = signal(null);
   const connection: Connection = {
     state: {
-      ...{ room: nothing, notices: nothing, guide: nothing, recording: nothing, takes: nothing },
-      ...{ seats, engines: signal(engines) },
+      room: nothing,
+      notices: nothing,
+      guide: nothing,
+      recording: nothing,
+      takes: nothing,
+      seats,
+      engines: signal(engines),
     },
     link,
     guest: signal(true),

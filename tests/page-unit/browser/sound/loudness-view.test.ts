@@ -4,8 +4,12 @@ import { decibelWords, loudnessView } from '../../../../src/page/browser/sound/l
 
 const CEILING = { peak: -1, loudness: -16 };
 const loud = (shortTerm: number, limiting = 0): Loudness => ({
-  ...{ momentary: shortTerm, shortTerm, integrated: shortTerm, truePeak: -9 },
-  ...{ limiting, mostLimiting: limiting },
+  momentary: shortTerm,
+  shortTerm,
+  integrated: shortTerm,
+  truePeak: -9,
+  limiting,
+  mostLimiting: limiting,
 });
 
 describe('how loud this device is', () => {

@@ -11,7 +11,11 @@ import { drive, QUANTUM, type Driven } from './processor.js';
 
 const SEED = 11;
 const begin = (patience = Infinity): ToRenderer => ({
-  ...{ type: 'begin', seats: ROOM, seed: SEED, ceiling: PAGE_CEILING, patience },
+  type: 'begin',
+  seats: ROOM,
+  seed: SEED,
+  ceiling: PAGE_CEILING,
+  patience,
 });
 
 /** Every kind, slurs, levels, places and sounds that change, a silence, and notes after it. */

@@ -33,7 +33,9 @@ describe('what B is at first', () => {
     expect(byOf('file:a:b', [])).toEqual({ by: 'file', name: 'a:b' });
     expect(byOf('played', [])).toEqual({ by: 'played' });
     expect(byOf('tried:north', [seat('north', 'legato')])).toEqual({
-      ...{ by: 'tried', name: 'legato', values: { 'touch.lift': '24ms' } },
+      by: 'tried',
+      name: 'legato',
+      values: { 'touch.lift': '24ms' },
     });
     expect(byOf('tried:north', [seat('south', 'legato')])).toBeNull();
   });
@@ -43,7 +45,9 @@ describe('the line to the thread', () => {
   function made(): { thread: DeskThread; sent: ToWorker[] } {
     const sent: ToWorker[] = [];
     const thread: DeskThread = {
-      ...{ onmessage: null, onerror: null, terminate: () => undefined },
+      onmessage: null,
+      onerror: null,
+      terminate: () => undefined,
       postMessage: (message) => void sent.push(message),
     };
     return { thread, sent };

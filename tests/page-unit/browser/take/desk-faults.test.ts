@@ -42,7 +42,8 @@ describe('what cannot be run here', () => {
     expect(await faultFrom(made.desk.compare(whole, untold))).toEqual({ kind: 'made' });
     const bare = await deskWith(bytesOf(compareTake({ instrument: undefined })));
     expect(await faultFrom(bare.desk.compare(whole, untold))).toMatchObject({
-      ...{ kind: 'plan', instead: 'instrument' },
+      kind: 'plan',
+      instead: 'instrument',
     });
   });
 });
@@ -120,11 +121,13 @@ describe('wanted notes', () => {
     const take = await faultFrom(desk.setWanted(notes(readFileSync(path, 'utf8'))));
     expect(take).toEqual({ kind: 'not-notes', take: true });
     expect(await faultFrom(desk.setWanted(notes('what')))).toEqual({
-      ...{ kind: 'not-notes', take: false },
+      kind: 'not-notes',
+      take: false,
     });
     const two = '{"t":1,"type":"on","note":40}\n{"t":2,"type":"on","note":400}\n';
     expect(await desk.setWanted(notes(two))).toMatchObject({
-      ...{ count: 1, notes: [{ kind: 'lines', of: 'wanted', count: 1, line: 2 }] },
+      count: 1,
+      notes: [{ kind: 'lines', of: 'wanted', count: 1, line: 2 }],
     });
     expect(await desk.setWanted(notes(''))).toEqual({ count: 0, notes: [{ kind: 'none-wanted' }] });
     await desk.setWanted({ file: null });
@@ -185,7 +188,11 @@ describe('the service', () => {
 describe('a take of a whole room', () => {
   it('is run seat by seat', async () => {
     const seats = ['north', 'south'].map((name, i) => ({
-      ...{ name, first: 20 * i, inputs: 20, full: 16_383, instrument: 'bass-4x4' },
+      name,
+      first: 20 * i,
+      inputs: 20,
+      full: 16_383,
+      instrument: 'bass-4x4',
     }));
     const [, ...lines] = compareTake().trimEnd().split('\n');
     const moved = lines.map((line) => {

@@ -33,29 +33,37 @@ interface Report {
 /** What the command tells of it, from what the desk has. */
 function reported({ notes, judged, length, within, a, b, rules }: Result): Omit<Report, 'compare'> {
   const side = (of: typeof a, score: NonNullable<typeof judged>['a'] | undefined): Report['a'] => ({
-    ...{ rules: of.name, notes: of.notes },
+    rules: of.name,
+    notes: of.notes,
     score: score
       ? {
-          ...{ f: score.f, precision: score.precision, recall: score.recall },
-          ...{
-            right: score.matched.length,
-            missed: score.missed.length,
-            added: score.added.length,
-          },
+          f: score.f,
+          precision: score.precision,
+          recall: score.recall,
+          right: score.matched.length,
+          missed: score.missed.length,
+          added: score.added.length,
         }
       : null,
   });
   const told = (note: object | null): object | null => note && { ...note, voice: undefined };
   return {
-    ...{ length, window: within, rules, a: side(a, judged?.a), b: side(b, judged?.b) },
+    length,
+    window: within,
+    rules,
+    a: side(a, judged?.a),
+    b: side(b, judged?.b),
     alike: notes.filter(({ changes }) => changes.length === 0).length,
     differences: notes.flatMap((one, i) =>
       one.changes.length === 0
         ? []
         : [
             {
-              ...{ t: begin(one), changes: one.changes, verdict: judged?.verdicts[i] ?? null },
-              ...{ a: told(one.a), b: told(one.b) },
+              t: begin(one),
+              changes: one.changes,
+              verdict: judged?.verdicts[i] ?? null,
+              a: told(one.a),
+              b: told(one.b),
             },
           ],
     ),

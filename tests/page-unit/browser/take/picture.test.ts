@@ -138,7 +138,8 @@ describe('rows', () => {
     const result = await desk.compare({ seat: 0, a: PLAYED, b: file('legato') }, untold);
     const { instrument, notes } = result;
     const names = {
-      ...{ pads: namesOfPads(instrument, en), places: placeNames(instrument, en) },
+      pads: namesOfPads(instrument, en),
+      places: placeNames(instrument, en),
       sides: { a: 'A', b: 'B', wanted: 'wanted' },
     };
     const layout = layoutOf(result, names, 16);

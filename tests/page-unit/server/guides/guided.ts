@@ -84,7 +84,11 @@ export function guided(instrument: Instrument, making: GuidedMaking = {}): Guide
   );
   return {
     ...player,
-    ...{ guides, instrument, words, builds, seat },
+    guides,
+    instrument,
+    words,
+    builds,
+    seat,
     get now() {
       return player.now;
     },

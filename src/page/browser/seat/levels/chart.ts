@@ -90,7 +90,10 @@ export class Chart {
     const size: StripSize = { width, strip, ratio };
     this.redraw(size);
     const colours = coloursOf({
-      ...{ line: 'ink', rest: 'card-sunk', touched: 'copper-pale', mark: 'copper' },
+      line: 'ink',
+      rest: 'card-sunk',
+      touched: 'copper-pale',
+      mark: 'copper',
     });
     return new Strips(history, order, size, this.seconds * 1_000_000, colours);
   }

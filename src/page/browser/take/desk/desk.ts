@@ -109,7 +109,8 @@ export class Desk {
     const compared = compareRuns({
       path: desk.opened.name,
       take: ownTake(desk, seat, events),
-      ...{ a: run('a', a), b: run('b', b) },
+      a: run('a', a),
+      b: run('b', b),
       length: events.at(-1)?.t ?? 0,
       wanted: this.wanted,
       apart: null,
@@ -122,8 +123,16 @@ export class Desk {
       events: sides[side],
     });
     return {
-      ...{ instrument, length, within, rules, notes, judged, said },
-      ...{ a: result('a'), b: result('b'), sound: soundFor(desk, seat, plans.a) },
+      instrument,
+      length,
+      within,
+      rules,
+      notes,
+      judged,
+      said,
+      a: result('a'),
+      b: result('b'),
+      sound: soundFor(desk, seat, plans.a),
       wanted: wanted && wanted.map((note) => ({ note, place: placeOfAsked(note, compared) })),
       window: windowOfInterest(notes, length),
       levels,
@@ -143,8 +152,11 @@ export class Desk {
     ];
     const asked = {
       events: () => atOnce(desk.events),
-      ...{ seats, room, seat },
-      ...{ from: Math.max(0, at - AROUND), to: at + AROUND },
+      seats,
+      room,
+      seat,
+      from: Math.max(0, at - AROUND),
+      to: at + AROUND,
     };
     const explained = await explain(asked, at, pad, faultTeller(said));
     const titles = { path: desk.opened.name, seats: names, seat };

@@ -46,9 +46,13 @@ export async function takeOnDesk(name: string, { text, cut }: Unpacked): Promise
   const notes: Note[] = cut() ? [{ kind: 'cut-gzip' }] : [];
   if (first) notes.push({ kind: 'lines', of: 'take', count, ...(first as TakeProblem) });
   return {
-    ...{ events, room, header: take.header },
+    events,
+    room,
+    header: take.header,
     opened: {
-      ...{ name, room: room !== null, notes },
+      name,
+      room: room !== null,
+      notes,
       seats: room
         ? room.header.room.seats.map((seat) => ({ name: seat.name, rules: rulesName(seat.rules) }))
         : [{ name: nameIn(take.header.seat), rules: rulesName(take.header.rules ?? 'plain') }],

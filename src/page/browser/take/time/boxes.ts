@@ -40,8 +40,14 @@ export function boxesOf(
   for (const { note, place } of wanted ?? []) {
     const { onset, offset, velocity } = note;
     boxes.wanted[place]?.push({
-      ...{ from: onset, to: offset ?? onset + UNKNOWN, look: 'wanted', signs: '', number: 0 },
-      ...{ pitch: note.note, velocity, numbered: null },
+      from: onset,
+      to: offset ?? onset + UNKNOWN,
+      look: 'wanted',
+      signs: '',
+      number: 0,
+      pitch: note.note,
+      velocity,
+      numbered: null,
     });
   }
   return boxes;
@@ -55,7 +61,12 @@ function boxOf(side: 'a' | 'b', numbered: Numbered): Box {
   const told = one.changes.filter(({ kind }) => side === 'b' || kind === 'missed');
   const signs = one[side] ? told.map(({ kind }) => SIGNS[kind]).join('') : '–';
   return {
-    ...{ from, to, pitch, velocity, number, numbered },
+    from,
+    to,
+    pitch,
+    velocity,
+    number,
+    numbered,
     signs,
     look: lookOf(side, numbered),
   };

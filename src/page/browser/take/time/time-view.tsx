@@ -64,7 +64,12 @@ export function TimeView({ model, looking, result, playback, onAsk, way }: TimeV
     const words = texts.value;
     if (!element || width === 0) return null;
     return {
-      ...{ result, layout, boxes, width, rem, colours: coloursNow() },
+      result,
+      layout,
+      boxes,
+      width,
+      rem,
+      colours: coloursNow(),
       span: model.span.value,
       font: `${String(0.75 * rem)}px ${getComputedStyle(element).fontFamily}`,
       pitch: (note) => pitchOf(note, result.instrument, words),

@@ -82,7 +82,7 @@ describe('a result over a file that is there', { timeout: 60_000 }, () => {
       folder.write('out/mine', WORK);
       const { code, err } = await run(['rerun', 'bad.jsonl', `--${what}`, 'out/mine'], folder.path);
       expect(code).toBe(1);
-      expect(err).toContain('holds no reading that can be read, so nothing was written');
+      expect(err).toContain('holds no line that can be read, so nothing was written');
       expect(readFileSync(path('out/mine'), 'utf8')).toBe(WORK);
       expect(readdirSync(path('out'))).toEqual(['mine']);
     },

@@ -135,7 +135,7 @@ async function run(call: Call): Promise<Exit> {
       for (const event of batch) if (event.type === 'on') count += 1;
       for (const sink of sinks) await sink.put(batch);
     }
-    if (seen.events === 0 && seen.leftOut > 0) {
+    if (seen.told === 0 && seen.leftOut > 0) {
       throw new Failure(
         `${path} holds no line that can be read, so nothing was written: use another copy of it`,
       );

@@ -23,7 +23,7 @@ export interface TakeRun {
 
 export interface Seen {
   /** How many lines told of something. */
-  readonly events: number;
+  readonly told: number;
   /** How many raw values were read. */
   readonly readings: number;
   /** How many of its lines could not be read. */
@@ -78,13 +78,13 @@ function watch<Event extends WireEvent | RoomTakeEvent>(
   call: Call,
   run: (events: Batches<Event>) => Batches<VoiceEvent>,
 ): TakeRun {
-  const seen = { events: 0, readings: 0, leftOut: 0, last: 0, took: 0 };
+  const seen = { told: 0, readings: 0, leftOut: 0, last: 0, took: 0 };
   async function* counted(): AsyncGenerator<readonly Event[], void> {
     const problems = fileProblems(path, call.tell);
     for await (const batch of take.events(problems.report)) {
       for (const event of batch) {
         seen.last = event.t;
-        seen.events += 1;
+        seen.told += 1;
         const own = event.type === 'seated' ? event.event : event;
         if (own.type === 'scan') seen.readings += own.inputs.length;
       }

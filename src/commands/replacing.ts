@@ -90,10 +90,12 @@ export interface Piecewise {
 
 /** @throws TakeFileFault where it cannot be written, so that nothing is made in vain */
 export function piecewise(path: string, call: Call): Piecewise {
-  const is = statSync(path, { throwIfNoEntry: false });
-  // A pipe or a terminal: nothing is lost there, and nothing can be put in its place.
-  if (is && !is.isFile()) return { part: path, done: () => undefined, drop: () => undefined };
   try {
+    const is = statSync(path, { throwIfNoEntry: false });
+    // A pipe or a terminal: nothing is lost there, and nothing can be put in its place.
+    if (is && !is.isFile() && !is.isDirectory()) {
+      return { part: path, done: () => undefined, drop: () => undefined };
+    }
     tryToWrite(path);
   } catch (error) {
     throw new TakeFileFault(`${shown(path)}: ${fileTrouble(error)}`);

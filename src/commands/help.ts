@@ -41,8 +41,8 @@ export function helpPage({ usage, about, options }: Command): string {
   return [...calls, '', ...filled(about, WIDTH), '', ...list].join('\n');
 }
 
-/** All commands in a list. */
-export function overview(commands: readonly Command[]): string {
+/** All commands, and the topics of the manual, in lists. */
+export function overview(commands: readonly Command[], topics: readonly string[]): string {
   const width = Math.max(...commands.map(({ name }) => name.length));
   const list = commands.map(({ name, summary }) => `  ${name.padEnd(width)}  ${summary}`);
   return `pluckwork turns the raw pad states of simple touch instruments into music.
@@ -52,6 +52,7 @@ Usage: pluckwork COMMAND [OPTIONS]
 ${list.join('\n')}
 
   pluckwork COMMAND --help   what a command does and takes
+  pluckwork help TOPIC       a page of the manual: ${topics.join(', ')}
   pluckwork --version        this program's version
 
 Ends with 0 when done, 1 when something failed, 2 when called in a wrong way.`;

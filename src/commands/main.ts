@@ -10,6 +10,7 @@ import { EXIT, Failure, UsageFault, type Command, type Exit, type Values } from 
 import { COMMON, helpPage, overview } from './help.js';
 import { watchOutput } from './output.js';
 import { tellAsJson, tellPlainly } from './telling.js';
+import { TOPICS, topicPage } from './topics.js';
 import { version } from './version.js';
 
 /** In the order of the overview. Each is loaded when it is called: what one needs costs the others no time. */
@@ -112,12 +113,28 @@ async function runCommand(command: Command, args: readonly string[]): Promise<Ex
   }
 }
 
+/** A page of the manual, or of a command. */
+async function help(topic: string): Promise<Exit> {
+  const page = await topicPage(topic);
+  if (page !== undefined) process.stdout.write(page);
+  else if (Object.hasOwn(COMMANDS, topic)) {
+    process.stdout.write(`${helpPage(await find(topic))}\n`);
+  } else {
+    const all = [...Object.keys(TOPICS), ...Object.keys(COMMANDS)];
+    throw new UsageFault(
+      `there is no help on "${topic}"${meant(nearest(topic, all))}\nTopics: ${all.join(', ')}`,
+    );
+  }
+  return EXIT.done;
+}
+
 async function main(args: readonly string[]): Promise<Exit> {
   const [name, ...rest] = args;
   if (name === undefined) throw new UsageFault('a command is missing');
+  if (name === 'help' && rest[0] !== undefined) return help(rest[0]);
   if (name === '--help' || name === '-h' || name === 'help') {
     const all = await Promise.all(Object.values(COMMANDS).map((load) => load()));
-    process.stdout.write(`${overview(all)}\n`);
+    process.stdout.write(`${overview(all, Object.keys(TOPICS))}\n`);
     return EXIT.done;
   }
   if (name === '--version') {

@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { afterAll, afterEach, describe, expect, it } from 'vitest';
+import { TOPICS } from '../../src/commands/topics.js';
 import { endPrograms, run, workFolder } from './program.js';
 
 const folder = workFolder();
@@ -28,6 +29,18 @@ describe('help', () => {
 
   it('is asked for before anything else is looked at', async () => {
     expect((await pluckwork('play', 'no-such-room', '--help')).code).toBe(0);
+  });
+
+  it.each(Object.entries(TOPICS))('on %s is the page %s', async (topic, file) => {
+    const { code, out } = await pluckwork('help', topic);
+    expect([code, out]).toEqual([0, readFileSync(file, 'utf8')]);
+    expect(readFileSync('README.md', 'utf8')).toContain(`(${file})`);
+  });
+
+  it('on what there is no page of says what there is', async () => {
+    const { code, err } = await pluckwork('help', 'rulse');
+    expect([code, err]).toEqual([2, expect.stringContaining('did you mean "rules"?')]);
+    expect((await pluckwork('help', 'rerun')).out).toMatch(/^Usage: pluckwork rerun/);
   });
 
   it('goes with a version, which is that of package.json', async () => {

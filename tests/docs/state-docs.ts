@@ -7,7 +7,7 @@ export const END = '<!-- states:end -->';
 const WIDTH = 100;
 
 /**
- * The section of DEVELOPERS.md on the state machines, markers included.
+ * The section of docs/states.md on the state machines, markers included.
  *
  * @throws where a table is not total, or goes to what is no state and is not explained
  */
@@ -16,8 +16,6 @@ export async function statesSection(tables: readonly StateTable[]): Promise<stri
     BEGIN,
     '',
     '<!-- Made from the tables in the code by `npm run docs`; a test fails where they differ. -->',
-    '',
-    '### State machines',
     '',
     paragraph(
       'A row is a signal, a column the state that it comes in. "act → state" is what is done and ' +
@@ -42,7 +40,7 @@ function tableSection(table: StateTable): string {
   const told = (label: string, text: string): string[] =>
     text === '' ? [] : ['', paragraph(`${label}: ${text}`)];
   return [
-    `#### ${title} (\`${file}\`)`,
+    `## ${title} (\`${file}\`)`,
     ...(more === '' ? [] : ['', paragraph(more)]),
     ...(states.size === 0 ? [] : ['']),
     ...[...states].map(([state, meaning]) => `- **${state}**: ${meaning}`),

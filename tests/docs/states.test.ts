@@ -4,7 +4,7 @@ import { STRING_TABLE } from '../../src/playing/string-table.js';
 import { diagram, signalsOf, statesSection, withSection } from './state-docs.js';
 import { described, isTable, stateTables, type StateTable } from './state-tables.js';
 
-const DEVELOPERS = readFileSync(new URL('../../DEVELOPERS.md', import.meta.url), 'utf8');
+const STATES = readFileSync(new URL('../../docs/states.md', import.meta.url), 'utf8');
 
 /** A door with two states of its own, one of which a word may stand for. */
 const DOOR = `/**
@@ -32,14 +32,14 @@ const ROWS: StateTable['rows'] = {
   ajar: { push: stay('shut'), wind: { to: 'ajar', act: 'bang' }, rust: stay('ajar') },
 };
 
-describe('the state machines in DEVELOPERS.md', () => {
+describe('the state machines in docs/states.md', () => {
   let tables: StateTable[] = [];
   beforeAll(async () => {
     tables = await stateTables();
   });
 
   it('are those of the code (if not: npm run docs)', async () => {
-    expect(withSection(DEVELOPERS, await statesSection(tables))).toBe(DEVELOPERS);
+    expect(withSection(STATES, await statesSection(tables))).toBe(STATES);
   });
 
   it('are all there is: every file named …-table.ts that holds a State type', () => {

@@ -135,7 +135,7 @@ const CAUSE_WORDS: Readonly<Record<Exclude<Why, null | 'first'>, Advice>> = {
     title: 'Noisy: jumps',
     seen: 'At rest its readings jump now and then on',
     cause: 'A loose joint or a cracked strand that makes and loses contact.',
-    next: `Move the wire gently while you watch: where it jumps is the fault. Mend that joint. ${HEAT}`,
+    next: `Move the wire gently while you watch: where it jumps is the fault. Fix that joint. ${HEAT}`,
   },
   hiss: {
     title: 'Noisy',

@@ -148,7 +148,7 @@ export function* checkSteps(events: readonly Scan[], unit: Unit): Steps<Checked>
   return { check, series, touches };
 }
 
-/** Nothing to mend, and known to be so. */
+/** Nothing to fix, and known to be so. */
 const isFit = ({ verdicts }: PadCheck): boolean =>
   verdicts.every(({ kind, grade }) => grade !== 'mend' && kind !== 'unjudged');
 

@@ -88,7 +88,7 @@ function unitFindings(
   return findings;
 }
 
-/** All faults of a unit, pads with the same one together; what must be mended and costs most, first. */
+/** All faults of a unit, pads with the same one together; what must be fixed and costs most, first. */
 export function findingsOf(
   pads: readonly PadCheck[],
   timing: Timing,

@@ -1,6 +1,6 @@
 import type { Micros } from '../time/micros.js';
 
-/** Whether a fault must be mended before the pad can be relied on, or is only to be watched. */
+/** Whether a fault must be fixed before the pad can be relied on, or is only to be watched. */
 export type Grade = 'mend' | 'watch';
 
 /**
@@ -138,6 +138,6 @@ export interface Check {
   readonly elsewhere: readonly { readonly pad: number; readonly input: number }[];
   /** What hurts playing most comes first. */
   readonly findings: readonly Finding[];
-  /** How many pads have nothing to mend, and could be judged. */
+  /** How many pads have nothing to fix, and could be judged. */
   readonly fit: number;
 }

@@ -87,26 +87,26 @@ export function verdictsOf(seen: Seen, usual: Usual): Verdict[] {
   ];
 }
 
-function mend(kind: Verdict['kind'], why: Why = null): Verdict {
+function fix(kind: Verdict['kind'], why: Why = null): Verdict {
   return { kind, why, grade: 'mend' };
 }
 
 /** A pad that cannot be played at all, whatever its figures. */
 function brokenOf(seen: Seen, usual: Usual): Verdict | null {
-  if (seen.inputs.length === 0) return mend('dead', 'unwired');
-  if (seen.joined !== null) return mend('joined');
+  if (seen.inputs.length === 0) return fix('dead', 'unwired');
+  if (seen.joined !== null) return fix('joined');
   if (seen.touches > 0) {
-    return seen.against || seen.heldShare >= TOO_LONG ? mend('held') : null;
+    return seen.against || seen.heldShare >= TOO_LONG ? fix('held') : null;
   }
-  if (seen.elsewhere) return mend('dead', 'elsewhere');
-  if (!seen.heard) return mend('dead', 'unheard');
-  if (seen.atEnd) return mend('stuck');
-  if (seen.constant) return mend('dead', 'frozen');
-  if (seen.heldShare >= NEARLY_ALWAYS) return mend('held');
+  if (seen.elsewhere) return fix('dead', 'elsewhere');
+  if (!seen.heard) return fix('dead', 'unheard');
+  if (seen.atEnd) return fix('stuck');
+  if (seen.constant) return fix('dead', 'frozen');
+  if (seen.heldShare >= NEARLY_ALWAYS) return fix('held');
   // Noise half as wide as others' touches would hide one.
-  if ((seen.noise ?? 0) >= usual.span / 2) return mend('noisy', noiseKind(seen));
+  if ((seen.noise ?? 0) >= usual.span / 2) return fix('noisy', noiseKind(seen));
   if (seen.together) return { kind: 'unjudged', why: null, grade: 'watch' };
-  return mend('dead', 'untouched');
+  return fix('dead', 'untouched');
 }
 
 function jumps({ worstNoise, sigma }: Seen): boolean {
@@ -125,7 +125,7 @@ function signalVerdicts(seen: Seen, usual: Usual): Verdict[] {
     // Whichever is further from the unit's middle pad is to blame.
     const tooSmall = usual.span / span;
     const tooLoud = Math.max(1, noise) / Math.max(1, usual.noise);
-    return [tooLoud > tooSmall ? mend('noisy', noiseKind(seen)) : mend('weak')];
+    return [tooLoud > tooSmall ? fix('noisy', noiseKind(seen)) : fix('weak')];
   }
   if (jumps(seen) && worstNoise >= DISTURBANCE * span) {
     const grade = worstNoise >= span / 2 ? 'mend' : 'watch';

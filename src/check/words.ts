@@ -42,12 +42,12 @@ export function verdictWords({ kind, why }: Verdict, { hum }: PadCheck): string 
   return kind;
 }
 
-/** What a pad is worth, in a few words: what to mend, else what to watch, else `fit`. */
+/** What a pad is worth, in a few words: what to fix, else what to watch, else `fit`. */
 export function judgement(pad: PadCheck): string {
-  const mend = pad.verdicts.filter(({ grade }) => grade === 'mend');
+  const fix = pad.verdicts.filter(({ grade }) => grade === 'mend');
   const words = (list: readonly Verdict[]): string =>
     list.map((verdict) => verdictWords(verdict, pad)).join(', ');
-  if (mend.length > 0) return words(mend);
+  if (fix.length > 0) return words(fix);
   if (pad.verdicts.some(({ kind }) => kind === 'unjudged')) return 'touched, not judged';
   return pad.verdicts.length > 0 ? `fit; watch: ${words(pad.verdicts)}` : 'fit';
 }
@@ -202,16 +202,16 @@ export function summaryLine({ fit, pads, findings }: Check, names: readonly stri
   const line = `${String(fit)} of ${String(pads.length)} pads are fit`;
   const first = findings.find(({ grade }) => grade === 'mend');
   if (!first) {
-    return findings.length === 0 ? `${line}; nothing to mend.` : `${line}; nothing must be mended.`;
+    return findings.length === 0 ? `${line}; nothing to fix.` : `${line}; nothing must be fixed.`;
   }
   const { kind, why, grade } = first;
   if (isUnitKind(kind)) {
-    return `${line}. Mend first: ${UNIT_WORDS[kind].title.toLowerCase()}.`;
+    return `${line}. Fix first: ${UNIT_WORDS[kind].title.toLowerCase()}.`;
   }
   const [pad = 0, ...rest] = first.pads;
   const words = verdictWords({ kind, why, grade }, pads[pad]!);
   const others = rest.length > 0 ? ` and ${String(rest.length)} more` : '';
-  return `${line}. Mend first: ${names[pad] ?? String(pad)}${others} (${words}).`;
+  return `${line}. Fix first: ${names[pad] ?? String(pad)}${others} (${words}).`;
 }
 
 /** The printed order in which pads are best touched, as an example. */

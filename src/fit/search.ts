@@ -28,7 +28,7 @@ interface Marked extends Candidate {
   readonly marks: readonly Mark[];
 }
 
-/** Times round all keys: a bad start may need one key mended before another shows. */
+/** Times round all keys: a bad start may need one key fixed before another shows. */
 const ROUNDS = 4;
 /** So many of a slow key's values are looked at in full, besides those that are known. */
 const SHORTLIST = 3;

@@ -87,7 +87,7 @@ function checkWiring(wiring: Build['wiring'], count: number): Complaint[] {
           path,
           found: `pad ${String(number)} on input ${String(input)} and on input ${String(earlier)}`,
           allowed: 'each pad on one input',
-          mend: 'Follow the two wires, and write null for the input that has no pad',
+          fix: 'Follow the two wires, and write null for the input that has no pad',
         },
       ];
     }
@@ -110,13 +110,13 @@ function checkPads(pads: Build['pads']): Complaint[] {
 
 function unknownPad(path: Path, number: number, count: number): Complaint {
   const allowed = count === 0 ? 'null, as the file has no pads' : `pads 0 to ${String(count - 1)}`;
-  const mend = 'Calibrate the unit again, or mend the number';
-  return { path, found: `pad ${String(number)}`, allowed, mend };
+  const fix = 'Calibrate the unit again, or fix the number';
+  return { path, found: `pad ${String(number)}`, allowed, fix };
 }
 
 function ownPad(path: Path, number: number): Complaint {
   const found = `pad ${String(number)} itself`;
-  return { path, found, allowed: 'another pad', mend: 'Take this coupling away' };
+  return { path, found, allowed: 'another pad', fix: 'Take this coupling away' };
 }
 
 function noSpan(path: Path): Complaint {
@@ -124,6 +124,6 @@ function noSpan(path: Path): Complaint {
     path,
     found: '0',
     allowed: 'a change above or below 0',
-    mend: 'Calibrate the unit again and touch this pad well; if it stays 0, look at its wire',
+    fix: 'Calibrate the unit again and touch this pad well; if it stays 0, look at its wire',
   };
 }

@@ -3,7 +3,7 @@ export interface EncodingFault {
   /** Counted from 1; null where it is the file as a whole. */
   readonly line: number | null;
   readonly found: string;
-  readonly mend: string;
+  readonly fix: string;
 }
 
 /** How many bytes are looked at for what they are encoded as. */
@@ -19,7 +19,7 @@ const SAVE_AGAIN =
  */
 export function encodingFault(bytes: Uint8Array, whole = true): EncodingFault | null {
   const utf16 = utf16Of(bytes);
-  if (utf16 !== null) return { line: null, found: `a text saved as ${utf16}`, mend: SAVE_AGAIN };
+  if (utf16 !== null) return { line: null, found: `a text saved as ${utf16}`, fix: SAVE_AGAIN };
   const at = firstWrong(bytes, whole);
   if (at === null) return null;
   let line = 1;
@@ -30,7 +30,7 @@ export function encodingFault(bytes: Uint8Array, whole = true): EncodingFault | 
   return {
     line,
     found: `a byte (${String(byte)}${sign}) that is no UTF-8 text`,
-    mend: SAVE_AGAIN,
+    fix: SAVE_AGAIN,
   };
 }
 

@@ -1,6 +1,6 @@
 import type { core } from 'zod';
 import type { Path } from './document.js';
-import { mendKey, mendValue } from './mend.js';
+import { fixKey, fixValue } from './fix.js';
 import { choiceKeys, choiceOf, meant, shapeAt, valueAt, type Shape } from './shape.js';
 import { allowedWords, foundWords } from './words.js';
 
@@ -11,12 +11,12 @@ export interface Complaint {
   readonly part?: 'key' | 'value';
   readonly found: string;
   readonly allowed: string;
-  readonly mend: string;
+  readonly fix: string;
   /** The key that was meant, where a key is misspelt. */
   readonly meant?: string;
 }
 
-/** Turns what the schema refused into what a teacher can mend. */
+/** Turns what the schema refused into what a teacher can fix. */
 export function explain(
   issues: readonly core.$ZodIssue[],
   root: unknown,
@@ -59,19 +59,19 @@ function explainOne(
   const one = node && meant(node, value);
   const shown = node && choiceOf(node, value) < 0 ? node : one;
   const allowed = issue.code === 'custom' ? issue.message : allowedWords(shown);
-  return [{ path, found: foundWords(value), allowed, mend: mendValue(path, value, allowed, one) }];
+  return [{ path, found: foundWords(value), allowed, fix: fixValue(path, value, allowed, one) }];
 }
 
 function unknownKey(path: Path, key: string, owner: unknown, shape: Shape | undefined): Complaint {
   const keys = Object.keys(shape?.properties ?? {});
   const free = keys.filter((one) => valueAt(owner, [one]) === undefined);
-  const mended = mendKey(key, free, shape);
+  const fixed = fixKey(key, free, shape);
   return {
     path: [...path, key],
     part: 'key',
     found: 'a key that is not known here',
     allowed: keys.join(', '),
-    ...mended,
+    ...fixed,
   };
 }
 
@@ -80,7 +80,7 @@ function tooMany(path: Path, known: readonly string[], node: Shape): Complaint {
     path,
     found: `the keys ${known.join(' and ')} together`,
     allowed: allowedWords(node),
-    mend: `Keep one of ${known.join(' and ')}, and take the other away`,
+    fix: `Keep one of ${known.join(' and ')}, and take the other away`,
   };
 }
 

@@ -14,7 +14,7 @@ export interface Problem {
   readonly found: string;
   readonly allowed: string;
   /** What to do next, one sentence. */
-  readonly mend: string;
+  readonly fix: string;
 }
 
 /** Where a problem is, as terminals and editors make a link of it: `file:line:column`. */
@@ -31,14 +31,14 @@ export function problemWhat({ key, found, allowed }: Problem): string {
  * Whatever is wrong with files that people write, every problem of them at once: the only error that
  * parsing and loading throw.
  *
- * The message has two lines a problem: where and what, then the mend.
+ * The message has two lines a problem: where and what, then the fix.
  */
 export class FileFault extends Error {
   override readonly name = 'FileFault';
   readonly problems: readonly Problem[];
 
   constructor(problems: readonly Problem[]) {
-    super(problems.map((p) => `${problemWhere(p)}: ${problemWhat(p)}\n    ${p.mend}`).join('\n'));
+    super(problems.map((p) => `${problemWhere(p)}: ${problemWhat(p)}\n    ${p.fix}`).join('\n'));
     this.problems = problems;
   }
 }

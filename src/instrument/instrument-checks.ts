@@ -28,7 +28,7 @@ function padsTwice(places: readonly PadPlace[]): Complaint[] {
         path,
         found: `pad ${String(pad)}, which is already ${before}`,
         allowed: 'each pad once',
-        mend: `Give one of the two another number; ${free(places)}`,
+        fix: `Give one of the two another number; ${free(places)}`,
       },
     ];
   });
@@ -45,7 +45,7 @@ function numberingGaps(places: readonly PadPlace[], count: number): Complaint[] 
       path: stray.path,
       found: `pad ${String(stray.pad)}, though there are only ${String(count)} pads`,
       allowed: `pads 0 to ${String(count - 1)}, without a hole`,
-      mend: `Number the pads from 0 on without a hole; ${free(places)}`,
+      fix: `Number the pads from 0 on without a hole; ${free(places)}`,
     },
   ];
 }
@@ -65,7 +65,7 @@ function tooHigh({ strings }: StringsInstrument): Complaint[] {
         path: ['strings', s, 'open'],
         found: `"${pitchName(open)}" with ${String(frets.length)} frets`,
         allowed: 'pitches up to G9 at the last fret',
-        mend: 'Tune the string lower, or take frets away',
+        fix: 'Tune the string lower, or take frets away',
       },
     ];
   });
@@ -85,7 +85,7 @@ function chartFaults({ holes, mouth, fingerings }: HolesInstrument): Complaint[]
           path,
           found: letters(row.length),
           allowed: `${letters(holes.length)}, one for each of the holes`,
-          mend: 'Write x for each closed hole, o for each open one, and . where it makes no difference',
+          fix: 'Write x for each closed hole, o for each open one, and . where it makes no difference',
         },
       ];
     }
@@ -95,7 +95,7 @@ function chartFaults({ holes, mouth, fingerings }: HolesInstrument): Complaint[]
           path,
           found: `"${'o'.repeat(row.length)}" for ${pitchName(note)}, all open`,
           allowed: 'at least one closed hole, since the first finger sounds the pipe',
-          mend: 'Close a hole in this row, or give the pipe a mouth pad',
+          fix: 'Close a hole in this row, or give the pipe a mouth pad',
         },
       ];
     }
@@ -109,7 +109,7 @@ function chartFaults({ holes, mouth, fingerings }: HolesInstrument): Complaint[]
         path,
         found: `a fingering for ${pitchName(note)} that an earlier row, for ${pitchName(hidden.note)}, takes already`,
         allowed: 'each fingering once; the first row that fits counts',
-        mend: 'Change one of the two rows, or put the one with fewer dots first',
+        fix: 'Change one of the two rows, or put the one with fewer dots first',
       },
     ];
   });

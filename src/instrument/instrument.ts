@@ -48,7 +48,7 @@ function unknownKind(data: unknown): Complaint[] {
         path: [],
         found: foundWords(data),
         allowed: 'the keys name, kind and sound, and those of its kind',
-        mend: 'Write each key on a line of its own, as the examples in config/ do',
+        fix: 'Write each key on a line of its own, as the examples in config/ do',
       },
     ];
   }
@@ -62,18 +62,18 @@ function unknownKind(data: unknown): Complaint[] {
         part: 'key',
         found: 'a key that is not known here',
         allowed: 'name, kind, sound',
-        mend: 'Did you mean "kind"?',
+        fix: 'Did you mean "kind"?',
       },
     ];
   }
-  return [{ path: ['kind'], found: foundWords(kind), allowed: KNOWN.join(', '), mend: mend(data) }];
+  return [{ path: ['kind'], found: foundWords(kind), allowed: KNOWN.join(', '), fix: fix(data) }];
 }
 
 const KNOWN: readonly string[] = Object.keys(KINDS);
 
 const isNearlyKind = (key: string): boolean => nearest(key, ['kind']) !== undefined;
 
-function mend(data: Readonly<Record<string, unknown>>): string {
+function fix(data: Readonly<Record<string, unknown>>): string {
   const { kind } = data;
   const meant = typeof kind === 'string' ? nearest(kind, KNOWN) : undefined;
   if (meant !== undefined) return `Did you mean "${meant}"?`;

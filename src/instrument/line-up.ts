@@ -19,7 +19,7 @@ interface Level {
   count: number;
 }
 
-type Said = Pick<Problem, 'at' | 'found' | 'allowed' | 'mend'>;
+type Said = Pick<Problem, 'at' | 'found' | 'allowed' | 'fix'>;
 
 /**
  * The first line of a YAML text that is not lined up with the others of its level, and which line it must
@@ -39,7 +39,7 @@ export function lineUp(text: string, offset: number): Said | null {
       at: { line: open.line + 1, column: open.column + 1 },
       found: `a "${open.sign}" that is never closed`,
       allowed: 'a closing bracket for each opening one',
-      mend: `Put the missing "${CLOSING[open.sign]}" in, ${where}where it belongs`,
+      fix: `Put the missing "${CLOSING[open.sign]}" in, ${where}where it belongs`,
     };
   }
   if (outside) {
@@ -47,7 +47,7 @@ export function lineUp(text: string, offset: number): Said | null {
       at: { line: outside.line + 1, column: outside.column + 1 },
       found: `a line within the brackets of line ${String(outside.bracket.line + 1)} that starts as far left as that line`,
       allowed: 'lines within brackets further in',
-      mend: `Put two more spaces in front of line ${String(outside.line + 1)}`,
+      fix: `Put two more spaces in front of line ${String(outside.line + 1)}`,
     };
   }
   const levels: Level[] = [];
@@ -125,7 +125,7 @@ function said(one: Begin, levels: readonly Level[], after: readonly Begin[]): Sa
     at: { line: moved.line + 1, column: moved.column + 1 },
     found: `${moved.words}, which starts in column ${String(moved.column + 1)}, and ${stays.words} of line ${String(stays.line + 1)}, which starts in column ${String(stays.column + 1)}`,
     allowed: 'the lines of one level in the same column',
-    mend: `Move line ${String(moved.line + 1)} by ${spaces} to the ${by > 0 ? 'right' : 'left'}, so that ${moved.words} starts exactly ${beside} ${stays.words}${or}`,
+    fix: `Move line ${String(moved.line + 1)} by ${spaces} to the ${by > 0 ? 'right' : 'left'}, so that ${moved.words} starts exactly ${beside} ${stays.words}${or}`,
   };
 }
 

@@ -33,13 +33,13 @@ export function read<Value>(text: string, file: string, form: Form<Value>): Read
   if (data === null || data === undefined) throw new FileFault([nothing(text, file)]);
   const problems = (complaints: readonly Complaint[]): Problem[] =>
     complaints
-      .map(({ path, part, found, allowed, mend }) => ({
+      .map(({ path, part, found, allowed, fix }) => ({
         file,
         at: opened.at(path, part),
         key: keyPath(path),
         found,
         allowed,
-        mend,
+        fix,
       }))
       .sort((a, b) => a.at.line - b.at.line || a.at.column - b.at.column);
   const refuse = (complaints: readonly Complaint[]): void => {
@@ -70,7 +70,7 @@ function firstOf(problems: readonly Problem[]): readonly Problem[] {
     key: '',
     found: 'more mistakes from here on',
     allowed: 'a file without mistakes',
-    mend: 'Fix those above first, and check that this is the file you meant',
+    fix: 'Fix those above first, and check that this is the file you meant',
   };
   return [...problems.slice(0, MOST_TOLD), rest];
 }
@@ -78,9 +78,9 @@ function firstOf(problems: readonly Problem[]): readonly Problem[] {
 /** Most often a save that went wrong: it must not count as a file in which all is as usual. */
 function nothing(text: string, file: string): Problem {
   const found = /\S/.test(text) ? 'nothing but comments' : 'an empty file';
-  const mend =
+  const fix =
     'If a save went wrong, undo it in your editor and save again, or take a copy of the file; if nothing is to be in it, write {}';
-  return { file, at: { line: 1, column: 1 }, key: '', found, allowed: 'at least one key', mend };
+  return { file, at: { line: 1, column: 1 }, key: '', found, allowed: 'at least one key', fix };
 }
 
 /** What a file may hold, as a JSON Schema (draft 2020-12) of the file before it is read. */

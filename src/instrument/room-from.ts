@@ -38,9 +38,7 @@ export const from = z.union([
     built: z
       .enum(['carefully', 'hastily'])
       .optional()
-      .describe(
-        'On the page: a good unit, or one with a dead pad and a noisy one, to try mending.',
-      ),
+      .describe('On the page: a good unit, or one with a dead pad and a noisy one, to try fixing.'),
   }),
 ]);
 
@@ -58,9 +56,9 @@ export function checkPlayers({ seats }: Room): Complaint[] {
     return (['wires', 'built'] as const).flatMap((key) => {
       const value = from[key];
       if (value === undefined) return [];
-      const mend = 'Write "player: screen", or take it away';
+      const fix = 'Write "player: screen", or take it away';
       const allowed = 'this only with "player: screen"';
-      return [{ path: ['seats', i, 'from', key], found: `"${value}"`, allowed, mend }];
+      return [{ path: ['seats', i, 'from', key], found: `"${value}"`, allowed, fix }];
     });
   });
 }

@@ -65,7 +65,7 @@ function checkSteady({ seats }: Room): Complaint[] {
     if (steady === null || 'osc' in from || 'as' in from) return [];
     const found = `"steady" at a seat without a board`;
     const allowed = 'this only with "midi:", "virtual:" or "osc:" in "from"';
-    return [{ path: ['seats', i, 'steady'], found, allowed, mend: 'Take it away' }];
+    return [{ path: ['seats', i, 'steady'], found, allowed, fix: 'Take it away' }];
   });
 }
 
@@ -206,7 +206,7 @@ function checkSeats({ seats }: Room): Complaint[] {
         path: ['seats', i, 'name'],
         found: `"${name}", the name of seat ${String(earlier + 1)} too`,
         allowed: 'a name of its own for each seat',
-        mend: 'Rename one of the two seats',
+        fix: 'Rename one of the two seats',
       },
     ];
   });
@@ -221,7 +221,7 @@ function checkControl({ control, seats }: Room): Complaint[] {
       path: ['control', 'osc'],
       found: `${String(control.osc)}, the port of seat "${other.name}" too`,
       allowed: 'a port on which no seat listens',
-      mend: 'Give the control another port',
+      fix: 'Give the control another port',
     },
   ];
 }
@@ -244,7 +244,7 @@ function checkEngines({ to, seats, control }: Room): Complaint[] {
         path: ['to', i, 'osc', 'port'],
         found: `${String(port)}, ${who} on this computer`,
         allowed: 'a port on which nothing of this room listens',
-        mend: "Write the synthesizer's own port",
+        fix: "Write the synthesizer's own port",
       },
     ];
   });

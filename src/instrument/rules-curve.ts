@@ -33,15 +33,15 @@ export function checkWriting(data: unknown): Complaint[] {
   const value = valueAt(data, PATH);
   if (typeof value === 'string' && /^\s*\d+([.,]\d+)?\s*$/.test(value)) {
     const number = value.trim().replace(',', '.');
-    const mend = value.includes(',')
+    const fix = value.includes(',')
       ? `Write a point, not a comma: ${number}`
       : `Take the quotation marks away: ${number}`;
-    return [{ path: PATH, found: JSON.stringify(value), allowed: 'a number from 0.1 to 10', mend }];
+    return [{ path: PATH, found: JSON.stringify(value), allowed: 'a number from 0.1 to 10', fix }];
   }
   if (!Array.isArray(value) || value.length === 0) return [];
   if (!value.every((one) => typeof one === 'number')) return [];
-  const mend = 'Put brackets of their own round each strength and its velocity';
-  return [{ path: PATH, found: 'a list of numbers', allowed: TABLE, mend }];
+  const fix = 'Put brackets of their own round each strength and its velocity';
+  return [{ path: PATH, found: 'a list of numbers', allowed: TABLE, fix }];
 }
 
 /** Whether a table stays within its ranges, its strengths rise, and its velocities do not fall. */
@@ -60,7 +60,7 @@ function outOfRange([strength, velocity]: readonly [number, number], i: number):
       path: [...PATH, i, 0],
       found: `strength ${String(strength)}`,
       allowed: 'a strength from 0 to 1',
-      mend: isPercent
+      fix: isPercent
         ? `Write ${String(strength)} % as ${String(strength / 100)}`
         : 'Change it to a number from 0, the softest touch, to 1, the hardest',
     });
@@ -70,7 +70,7 @@ function outOfRange([strength, velocity]: readonly [number, number], i: number):
       path: [...PATH, i, 1],
       found: `velocity ${String(velocity)}`,
       allowed: 'a whole number from 1 to 127',
-      mend: `Change it to ${String(Math.min(127, Math.max(1, Math.round(velocity))))}`,
+      fix: `Change it to ${String(Math.min(127, Math.max(1, Math.round(velocity))))}`,
     });
   }
   return complaints;
@@ -86,7 +86,7 @@ function outOfOrder(table: Exclude<Curve, number | string>, i: number): Complain
         path: [...PATH, i, 0],
         found: `strength ${String(here[0])} after strength ${String(before[0])}`,
         allowed: 'strengths that rise from pair to pair',
-        mend:
+        fix:
           here[0] === before[0]
             ? 'Take one of the two pairs away, or give it another strength'
             : 'Put the pairs in the order of their strengths, the smallest first',
@@ -99,7 +99,7 @@ function outOfOrder(table: Exclude<Curve, number | string>, i: number): Complain
       path: [...PATH, i, 1],
       found: `velocity ${String(here[1])} after velocity ${String(before[1])}`,
       allowed: 'velocities that do not fall, so that a harder touch is never softer',
-      mend: `Raise it to ${String(before[1])} or more, or lower the one before it`,
+      fix: `Raise it to ${String(before[1])} or more, or lower the one before it`,
     },
   ];
 }

@@ -76,7 +76,7 @@ function checkRules({ touch, velocity, strength }: Unnamed): Complaint[] {
       found: String(touch.off),
       allowed: `a level below touch.on, which is ${String(touch.on)}`,
       // As far below as in `PLAIN`; two digits of it stay below `on` however low that is.
-      mend: `Lower off, to about ${String(Number((0.6 * touch.on).toPrecision(2)))}, or raise on`,
+      fix: `Lower off, to about ${String(Number((0.6 * touch.on).toPrecision(2)))}, or raise on`,
     });
   }
   if (velocity.softest > velocity.hardest) {
@@ -84,7 +84,7 @@ function checkRules({ touch, velocity, strength }: Unnamed): Complaint[] {
       path: ['velocity', 'softest'],
       found: String(velocity.softest),
       allowed: `a velocity up to velocity.hardest, which is ${String(velocity.hardest)}`,
-      mend: 'Exchange the two numbers, or make them equal for notes that are all as loud',
+      fix: 'Exchange the two numbers, or make them equal for notes that are all as loud',
     });
   }
   if (strength.readings > 0 && strength.within < MILLISECOND) {
@@ -92,7 +92,7 @@ function checkRules({ touch, velocity, strength }: Unnamed): Complaint[] {
       path: ['strength', 'within'],
       found: formatDuration(strength.within),
       allowed: '1ms or more, as strength.readings asks to wait for readings',
-      mend: 'Set readings to 0 for no waiting at all, or within to 24ms',
+      fix: 'Set readings to 0 for no waiting at all, or within to 24ms',
     });
   }
   return complaints;

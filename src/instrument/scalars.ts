@@ -70,17 +70,17 @@ export const pad = z.int().min(0).max(4095);
 export const portNumber = z.int().min(1).max(65535);
 
 /** What to do about a value that is no such thing, where more can be said than what is allowed. */
-export function mendScalar(title: unknown, value: unknown): string | undefined {
-  if (title === TITLES.duration || title === TITLES.steady) return mendDuration(value, false);
-  if (title === TITLES.orNever) return mendDuration(value, true);
-  if (title === TITLES.pitch) return mendPitch(value);
+export function fixScalar(title: unknown, value: unknown): string | undefined {
+  if (title === TITLES.duration || title === TITLES.steady) return fixDuration(value, false);
+  if (title === TITLES.orNever) return fixDuration(value, true);
+  if (title === TITLES.pitch) return fixPitch(value);
   if (title === TITLES.text && (typeof value === 'number' || typeof value === 'boolean')) {
     return `Put it in quotation marks: "${String(value)}"`;
   }
   return undefined;
 }
 
-function mendDuration(value: unknown, orNever: boolean): string | undefined {
+function fixDuration(value: unknown, orNever: boolean): string | undefined {
   if (orNever && NO.has(value)) return 'Write never';
   if (typeof value === 'number' && value >= 0) {
     return `Add the unit: ${String(value)}ms for milliseconds, ${String(value)}s for seconds`;
@@ -107,7 +107,7 @@ const UNIT_WORDS: readonly (readonly [RegExp, string])[] = [
   [/^(mins?|minutes?)$/i, 'min'],
 ];
 
-function mendPitch(value: unknown): string | undefined {
+function fixPitch(value: unknown): string | undefined {
   if (typeof value === 'number') {
     return Number.isInteger(value) && value >= 0 && value <= 127
       ? `Write the name instead of the number: ${String(value)} is ${pitchName(value)}`

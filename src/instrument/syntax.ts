@@ -8,7 +8,7 @@ export interface Syntax {
   readonly offset: number;
 }
 
-type Words = readonly [found: string, allowed: string, mend: string];
+type Words = readonly [found: string, allowed: string, fix: string];
 
 const MEANT = 'Check that this is the file you meant';
 
@@ -105,12 +105,12 @@ export const MISALIGNED: ReadonlySet<string> = new Set([
 
 /** A syntax error in plain words; the YAML reader's own for what has none yet. */
 export function syntaxProblem(file: string, at: Position, { code, message }: Syntax): Problem {
-  const [found, allowed, mend] = KNOWN[code] ?? [
+  const [found, allowed, fix] = KNOWN[code] ?? [
     'something that cannot be read (%)',
     'lines of "key: value"',
     'Compare the line with one of the examples in config/',
   ];
   const own = message.replace(/\s+/g, ' ').replace(/[:.]\s*$/, '');
   const filled = (words: string): string => words.replace('%', () => own);
-  return { file, at, key: '', found: filled(found), allowed, mend: filled(mend) };
+  return { file, at, key: '', found: filled(found), allowed, fix: filled(fix) };
 }

@@ -74,7 +74,7 @@ export function parseRoomHeader(header: TakeHeader, file: string): RoomTakeHeade
         key: 'room.seats',
         found: `${String(seats.length)} seats`,
         allowed: `at most ${String(MOST_SEATS)}`,
-        mend: 'Use another take: no room of this program wrote this one',
+        fix: 'Use another take: no room of this program wrote this one',
       },
     ]);
   }
@@ -124,7 +124,7 @@ function checkSeats({ seats }: RoomTakeRoom): Complaint[] {
     if (alike >= 0) {
       const found = `"${name}", the name of seat ${String(alike + 1)} too`;
       const allowed = 'a name of its own for each seat';
-      return [{ path: ['seats', i, 'name'], found, allowed, mend: 'Rename one of the two seats' }];
+      return [{ path: ['seats', i, 'name'], found, allowed, fix: 'Rename one of the two seats' }];
     }
     const shared = others.find(
       (other) => first < other.first + other.inputs && other.first < first + inputs,
@@ -135,7 +135,7 @@ function checkSeats({ seats }: RoomTakeRoom): Complaint[] {
         path: ['seats', i, 'first'],
         found: `${String(first)}, an input of ${shared.name} too`,
         allowed: 'inputs that no other seat has',
-        mend: `Begin after the inputs of ${shared.name}, at ${String(shared.first + shared.inputs)} or later`,
+        fix: `Begin after the inputs of ${shared.name}, at ${String(shared.first + shared.inputs)} or later`,
       },
     ];
   });

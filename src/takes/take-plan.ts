@@ -32,7 +32,7 @@ export class TakePlanFault extends Error {
 
   /**
    * @param what in words, without what to do next
-   * @param instead naming this instead mends it
+   * @param instead naming this instead fixes it
    */
   constructor(
     readonly what: string,

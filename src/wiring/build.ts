@@ -9,10 +9,10 @@ import type { Answer, Stretch, WireEnd } from './notice.js';
 export interface WiredBuild {
   readonly build: Build;
   /**
-   * kept: the old one's; mended: the old one's, and of these touches for pads that it lacked; made: of
+   * kept: the old one's; completed: the old one's, and of these touches for pads that it lacked; made: of
    * these touches; unneeded: the board decides touches itself.
    */
-  readonly calibration: 'kept' | 'mended' | 'made' | 'unneeded';
+  readonly calibration: 'kept' | 'completed' | 'made' | 'unneeded';
   /** What the touches taught; null where they were not asked. */
   readonly learned: Calibration | null;
 }
@@ -56,7 +56,7 @@ export function wiredBuild(
   const readings = end.onlyChanges ? filledIn(clear) : clear;
   const learned = calibratePads(readings, wiring, kind.pads, kind.full);
   const pads = before.map((one, pad) => one ?? learned.pads[pad] ?? null);
-  return { build: { wiring, pads }, calibration: same ? 'mended' : 'made', learned };
+  return { build: { wiring, pads }, calibration: same ? 'completed' : 'made', learned };
 }
 
 /** The pads that are not fit by the touches that taught the wiring. */

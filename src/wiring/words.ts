@@ -101,7 +101,7 @@ function reminder(touching: number | null, next: string, by: WireTalk['by']): Wi
   return {
     level: 'info',
     what: next,
-    next: `If nothing happens when you touch it, its wire is loose: mend it, or ${SKIP[by]}`,
+    next: `If nothing happens when you touch it, its wire is loose: fix it, or ${SKIP[by]}`,
   };
 }
 
@@ -132,7 +132,7 @@ export function orderWords(order: readonly number[], names: readonly string[]): 
 /** Where the calibration of a build whose wiring was learned comes from. */
 export const CALIBRATION_WORDS: Readonly<Record<WiredBuild['calibration'], string>> = {
   kept: 'The wiring is as it was, so the old calibration was kept',
-  mended:
+  completed:
     'The wiring is as it was, so the old calibration was kept; pads that it lacked were calibrated from these touches',
   made: 'It was calibrated from these touches',
   unneeded: 'It needs no calibration: its board decides itself what is a touch',

@@ -49,7 +49,7 @@ const spans = (pad: number, span: number) => ({
 });
 
 describe('a sound unit', () => {
-  it('has nothing to mend', () => {
+  it('has nothing to fix', () => {
     const found = check(takeOf());
     expect(found.findings).toEqual([]);
     expect(found.fit).toBe(20);

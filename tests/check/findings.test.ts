@@ -9,7 +9,7 @@ const check = (scans: readonly Scan[], numbered = false) =>
   checkUnit(scans, { ...UNIT, numbered }).check;
 
 describe('the order of findings', () => {
-  it('puts first what must be mended and spoils most notes', () => {
+  it('puts first what must be fixed and spoils most notes', () => {
     const order = printedOrder(BASS).filter((pad) => pad !== 17 && pad !== 4);
     const scans = [
       withDrift([9], 10),

@@ -41,7 +41,7 @@ E1 pluck      2    300       -      3       -  dead
    and hot glue burn: leave them to trained staff where your local rules say so,
    and unplug the unit first.
 
-1 of 3 pads are fit. Mend first: E1 pluck (dead).`);
+1 of 3 pads are fit. Fix first: E1 pluck (dead).`);
   });
 
   it('fits 80 columns and names what is wrong, however much it is', () => {

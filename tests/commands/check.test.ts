@@ -20,7 +20,7 @@ describe('pluckwork check', () => {
     expect({ code, err }).toEqual({ code: 0, err: '' });
     expect(out).toContain('E1 fret 2     1    200      +9      3   3.0:1  weak\n');
     expect(out.trimEnd().split('\n').at(-1)).toBe(
-      '1 of 3 pads are fit. Mend first: E1 pluck (dead).',
+      '1 of 3 pads are fit. Fix first: E1 pluck (dead).',
     );
   });
 
@@ -52,7 +52,7 @@ describe('pluckwork check', () => {
       spareInputs: [],
       swapped: [],
       elsewhere: [],
-      summary: '1 of 3 pads are fit. Mend first: E1 pluck (dead).',
+      summary: '1 of 3 pads are fit. Fix first: E1 pluck (dead).',
     });
     expect(report.pads).toMatchObject([
       {
@@ -123,7 +123,7 @@ to:
       'Now touch every pad once, firmly, in the printed order: E1 fret 1 to 2, E1 pluck, then the next string',
     );
     expect(out).toContain('E1 pluck      2    300     +90      3    30:1  fit');
-    expect(out).toContain('2 of 3 pads are fit. Mend first: E1 fret 2 (weak).');
+    expect(out).toContain('2 of 3 pads are fit. Fix first: E1 fret 2 (weak).');
   }, 30_000);
 
   it('judges what it has when told to stop', async () => {

@@ -64,7 +64,7 @@ afterAll(() => {
 });
 
 describe('fit', () => {
-  it('mends bad rules, by the score of takes that it saw, left out, and never had', async () => {
+  it('fixes bad rules, by the score of takes that it saw, left out, and never had', async () => {
     const { all, blocks, changes, finished, ...rest } = await fitted(
       ...THREE,
       ...FROM,

@@ -109,7 +109,7 @@ describe('a room that cannot be played ends with 1', () => {
     expect(err).toMatch(/\n {4}Did you mean "demo"\?\n$/);
   });
 
-  it('with the file, line, column, key, what was found, what is allowed and the mend', async () => {
+  it('with the file, line, column, key, what was found, what is allowed and the fix', async () => {
     const seats = 'seats:\n  - { name: a, instrument: bass-4x4, from: { osc: 90000 } }\n';
     folder.write(
       'rooms/slip.yaml',

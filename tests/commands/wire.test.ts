@@ -161,7 +161,7 @@ describe('wire, from a take', () => {
     folder.write('builds/kept.json', '{');
     const broken = await run(args, folder.path);
     expect(broken.code).toBe(1);
-    expect(broken.err).toContain('mend it or move it away first');
+    expect(broken.err).toContain('fix it or move it away first');
     expect(readFileSync(join(folder.path, 'builds/kept.json'), 'utf8')).toBe('{');
   });
 

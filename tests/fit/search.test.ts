@@ -66,7 +66,7 @@ describe('a search', () => {
     expect(found.touch.on).toBe(0.4);
   });
 
-  it('mends two keys of which one alone shows nothing', async () => {
+  it('fixes two keys of which one alone shows nothing', async () => {
     const start = withAll({ 'strings.late-fret': null, 'strings.wait-for-fret': 'never' });
     const { judge, blocks } = madeUp(3, ({ strings }) =>
       mark(first(strings['late-fret'] !== null && strings['wait-for-fret'] === 'always' ? 0 : 20)),
@@ -76,7 +76,7 @@ describe('a search', () => {
     expect(strings['wait-for-fret']).toBe('always');
   });
 
-  it('does not believe in a single note, nor in what breaks as much as it mends', async () => {
+  it('does not believe in a single note, nor in what breaks as much as it fixes', async () => {
     const one = madeUp(3, ({ strings }, take) =>
       mark(take === 0 && strings['early-lift'] !== 50_000 ? [1] : []),
     );

@@ -31,11 +31,11 @@ function refused(parse: (text: string, file: string) => unknown, text: string): 
     if (!(error instanceof FileFault)) throw error;
     expect(error.problems.length).toBeGreaterThan(0);
     const lines = text.split('\n').length;
-    for (const { at, found, allowed, mend } of error.problems) {
+    for (const { at, found, allowed, fix } of error.problems) {
       expect(at!.line).toBeGreaterThanOrEqual(1);
       expect(at!.line).toBeLessThanOrEqual(lines);
       expect(at!.column).toBeGreaterThanOrEqual(1);
-      for (const words of [found, allowed, mend]) expect(words).toMatch(/\S/);
+      for (const words of [found, allowed, fix]) expect(words).toMatch(/\S/);
     }
     // Two lines a problem, whatever odd text it quotes.
     expect(error.message.split('\n')).toHaveLength(2 * error.problems.length);

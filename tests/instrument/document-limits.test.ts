@@ -91,7 +91,7 @@ describe('a file with nothing in it', () => {
   ])('is no rules: %j', (text, found) => {
     const { problems } = said(text);
     expect(problems).toMatchObject([{ found, at: { line: 1 } }]);
-    expect(problems[0]?.mend).toContain('undo it in your editor and save again');
+    expect(problems[0]?.fix).toContain('undo it in your editor and save again');
   });
 
   it('but rules that change nothing may say so', () => {

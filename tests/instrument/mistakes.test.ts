@@ -470,7 +470,7 @@ const BUILD: Case[] = [
     'a pad that is not there, one that does not react, and one coupled to itself',
     '{\n  "wiring": [2],\n  "pads": [null, {"rest": 1, "span": 0, "noise": 1, "coupling": [{"from": 1, "share": 0.1}]}]\n}\n',
     `north.json:2:14: wiring[0]: found pad 2, allowed: pads 0 to 1
-    Calibrate the unit again, or mend the number
+    Calibrate the unit again, or fix the number
 north.json:3:38: pads[1].span: found 0, allowed: a change above or below 0
     Calibrate the unit again and touch this pad well; if it stays 0, look at its wire
 north.json:3:75: pads[1].coupling[0].from: found pad 1 itself, allowed: another pad
@@ -526,7 +526,7 @@ describe('a problem', () => {
         key: 'touch.lift',
         found: '12',
         allowed: 'a duration with its unit, such as 4ms or 2s',
-        mend: 'Add the unit: 12ms for milliseconds, 12s for seconds',
+        fix: 'Add the unit: 12ms for milliseconds, 12s for seconds',
       });
       expect(problemWhere(problem!)).toBe('calm.yaml:2:9');
       expect(problemWhat({ ...problem!, key: '', at: null })).toBe(

@@ -5,12 +5,12 @@ import { nearest } from '../../src/instrument/near.js';
 import { parseRoom } from '../../src/instrument/room.js';
 import { describeRules, parseRules, PLAIN } from '../../src/instrument/rules.js';
 
-/** How a rules file that is refused for one thing can be mended. */
+/** How a rules file that is refused for one thing can be fixed. */
 function refusal(text: string): string {
   try {
     parseRules(text, 'a.yaml');
   } catch (error) {
-    if (error instanceof FileFault && error.problems.length === 1) return error.problems[0]!.mend;
+    if (error instanceof FileFault && error.problems.length === 1) return error.problems[0]!.fix;
     throw error;
   }
   return 'nothing';
@@ -128,7 +128,7 @@ describe('a room file', () => {
   });
 
   it('is told of a scale that there is not', () => {
-    const mend = (text: string): string => {
+    const fix = (text: string): string => {
       try {
         parseRoom(text + seat('from: { player: demo }'), 'a');
       } catch (error) {
@@ -136,10 +136,10 @@ describe('a room file', () => {
       }
       return 'nothing';
     };
-    expect(mend('scale: majr\n')).toContain('major, say');
-    expect(mend('scale: E minor\n')).toContain('"key: E" and "scale: minor"');
-    expect(mend('scale: [H]\n')).toContain('a note name without its octave');
-    expect(mend('key: E4\n')).toContain('a note name without its octave');
+    expect(fix('scale: majr\n')).toContain('major, say');
+    expect(fix('scale: E minor\n')).toContain('"key: E" and "scale: minor"');
+    expect(fix('scale: [H]\n')).toContain('a note name without its octave');
+    expect(fix('key: E4\n')).toContain('a note name without its octave');
   });
 
   it('keeps OSC messages by name or as they are', () => {

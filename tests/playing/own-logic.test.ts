@@ -122,7 +122,7 @@ describe('own logic', () => {
 });
 
 describe('own logic that fails', () => {
-  const fault = new LogicFault('TypeError: no such thing', 'own.ts:3:4', 'Mend it.');
+  const fault = new LogicFault('TypeError: no such thing', 'own.ts:3:4', 'Fix it.');
 
   it('ends its notes, is told of once, and the built-in logic plays on', () => {
     const log: string[] = [];

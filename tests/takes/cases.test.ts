@@ -8,7 +8,7 @@ import { allOf } from '../support/takes.js';
 import { rerun } from '../../src/takes/rerun.js';
 
 /**
- * Recorded cases: NAME.take.jsonl and what it must play, NAME.notes.jsonl. Each mended fault of
+ * Recorded cases: NAME.take.jsonl and what it must play, NAME.notes.jsonl. Each fixed fault of
  * playing leaves one; its header's `why` says what was wrong.
  */
 const folder = new URL('./cases/', import.meta.url).pathname;

@@ -75,7 +75,7 @@ describe('the build of a learned wiring', () => {
   it('learns the pads that an old calibration with the same wiring lacks', () => {
     const pads = LIVE.order.map((n) => (n === 7 ? null : pad(100 + n)));
     const { build, calibration } = wiredBuild(end, scans, BOARD, { wiring: unit.wiring, pads });
-    expect(calibration).toBe('mended');
+    expect(calibration).toBe('completed');
     expect(build.pads[8]).toEqual(pad(108));
     expect(Math.abs(build.pads[7]!.span / (0.9 * unit.spanOf(7)) - 1)).toBeLessThan(0.12);
   });

@@ -72,7 +72,7 @@ async function run(call: Call): Promise<Exit> {
 
 export const checkCommand: Command = {
   name: 'check',
-  summary: 'tell which pads of a unit to mend, and how',
+  summary: 'tell which pads of a unit to fix, and how',
   usage: ['check ROOM [OPTIONS]', 'check --take TAKE [OPTIONS]'],
   about: `Judges one unit: lets you touch every pad once, or reads a take of that, and tells for each
 pad how far a touch stands out of its noise (5:1 is the least), and which pads are dead, stuck,

@@ -18,7 +18,7 @@ export interface Subject {
  *
  *     { check: 1, unit, instrument,
  *       line: 5,                      // the least signal to noise of a fit pad
- *       fit, of,                      // how many pads have nothing to mend, of how many
+ *       fit, of,                      // how many pads have nothing to fix, of how many
  *       scans: { count, length, rate, interval, jitter, paused, late, lost, gaps, longest },
  *       pads: [{ pad, name, inputs, touches, rest, touched, noise, worstNoise, ratio,
  *                hum: { hz, size, share } | null, drift,

@@ -23,7 +23,7 @@ interface LineOptions {
   readonly knock: () => void;
 }
 
-/** A way to the service that mends itself. */
+/** A way to the service that fixes itself. */
 export interface Line {
   readonly link: ReadonlySignal<Link>;
   /** Whether it could be sent. */

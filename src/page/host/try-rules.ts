@@ -78,6 +78,6 @@ export function withValues(rules: Rules, values: RuleValues): Rules | string {
 export function faultWords(error: unknown, key = ''): string {
   if (!(error instanceof FileFault)) throw error;
   return error.problems
-    .map((problem) => `${problemWhat({ ...problem, key: problem.key || key })}. ${problem.mend}`)
+    .map((problem) => `${problemWhat({ ...problem, key: problem.key || key })}. ${problem.fix}`)
     .join('\n');
 }

@@ -45,7 +45,7 @@ export interface PageRules {
   readonly values: Readonly<Record<string, string>>;
   /** The keys that were tried and not kept yet. */
   readonly tried: readonly string[];
-  /** Why what was tried last was refused, with its mend; null: nothing was. */
+  /** Why what was tried last was refused, with its fix; null: nothing was. */
   readonly fault: string | null;
 }
 

@@ -105,7 +105,7 @@ export class Recorder {
         if (this.#open === open) broken();
       });
     } catch (error) {
-      return `${(error as Error).message}. Mend that, then record again.`;
+      return `${(error as Error).message}. Fix that, then record again.`;
     }
     this.#scans = 0;
     this.#lost.clear();

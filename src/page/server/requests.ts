@@ -154,7 +154,7 @@ function faultOf(error: unknown): FetchFault {
     const [first, ...others] = error.problems;
     const more = others.length === 0 ? '' : ` (and ${String(others.length)} more)`;
     const what = first ? `${problemWhere(first)}: ${problemWhat(first)}${more}` : error.message;
-    return { what, next: first?.mend ?? 'Mend the file' };
+    return { what, next: first?.fix ?? 'Fix the file' };
   }
   return { what: fileTrouble(error), next: 'Load the page again, then choose again' };
 }

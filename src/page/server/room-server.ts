@@ -279,7 +279,7 @@ export class RoomServer {
     } catch (error) {
       if (!(error instanceof FileFault)) throw error;
       return error.problems
-        .map((one) => `${one.file}: ${problemWhat(one)}. ${one.mend}.`)
+        .map((one) => `${one.file}: ${problemWhat(one)}. ${one.fix}.`)
         .join('\n');
     }
   }

@@ -89,8 +89,8 @@ export function tryBuild(name: string, folder: string): void {
 function unwritable(path: string, error: unknown): FileFault {
   const found = `that it cannot be written (${fileTrouble(error)})`;
   const allowed = 'a folder that this user may write to, with room on the disk';
-  const mend = 'Choose another folder or make room, then begin again';
-  return new FileFault([{ file: shown(path), at: null, key: '', found, allowed, mend }]);
+  const fix = 'Choose another folder or make room, then begin again';
+  return new FileFault([{ file: shown(path), at: null, key: '', found, allowed, fix }]);
 }
 
 async function load<Value>(

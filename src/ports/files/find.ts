@@ -28,7 +28,7 @@ const LARGEST = 1_000_000;
 /** A file that was looked for: where it is, or what to say about its not being there. */
 export type Search =
   | { readonly path: string }
-  | { readonly path: null; readonly allowed: string; readonly mend: string };
+  | { readonly path: null; readonly allowed: string; readonly fix: string };
 
 /** Told each path at which a file would be the one that is looked for, until one is found. */
 export type Looked = (path: string) => void;
@@ -62,7 +62,7 @@ export async function search(
   return {
     path: null,
     allowed: `${words} in ${places.map((one) => shown(one)).join(' or ')}`,
-    mend: offer(
+    fix: offer(
       name,
       known,
       kind === 'build'
@@ -82,15 +82,15 @@ export async function searchPath(
   const there = await kindOf(path);
   if (there?.isFile()) return { path };
   if (there?.isDirectory()) {
-    const mend = orOneOf('That is a folder: name a file in it', await filesIn(path));
-    return { path: null, allowed: `${words} at ${shown(path)}`, mend };
+    const fix = orOneOf('That is a folder: name a file in it', await filesIn(path));
+    return { path: null, allowed: `${words} at ${shown(path)}`, fix };
   }
   const bare = basename(path, extname(path));
   const known = kind && folder !== undefined ? await namesOf(kind, folder) : [];
-  const mend = known.includes(bare)
+  const fix = known.includes(bare)
     ? `Write the name alone: ${bare}`
     : offer(basename(path), await filesIn(dirname(path)), 'Check the path');
-  return { path: null, allowed: `${words} at ${shown(path)}`, mend };
+  return { path: null, allowed: `${words} at ${shown(path)}`, fix };
 }
 
 /**
@@ -106,8 +106,8 @@ export async function findFile(
 ): Promise<string> {
   const found = await search(kind, name, folder, looked);
   if (found.path !== null) return found.path;
-  const { allowed, mend } = found;
-  throw new FileFault([{ file: name, at: null, key: '', found: 'no such file', allowed, mend }]);
+  const { allowed, fix } = found;
+  throw new FileFault([{ file: name, at: null, key: '', found: 'no such file', allowed, fix }]);
 }
 
 /**
@@ -116,21 +116,16 @@ export async function findFile(
  * @throws FileFault where it cannot be read, is far too large, or is no UTF-8 text
  */
 export async function readText(path: string): Promise<string> {
-  const refuse = (
-    found: string,
-    allowed: string,
-    mend: string,
-    line?: number | null,
-  ): FileFault => {
+  const refuse = (found: string, allowed: string, fix: string, line?: number | null): FileFault => {
     const at = line === undefined || line === null ? null : { line, column: 1 };
-    return new FileFault([{ file: shown(path), at, key: '', found, allowed, mend }]);
+    return new FileFault([{ file: shown(path), at, key: '', found, allowed, fix }]);
   };
   let bytes: Buffer;
   try {
     const { size } = await stat(path);
     if (size > LARGEST) {
-      const mend = 'Check that this is the file you meant';
-      throw refuse(`${String(size)} bytes`, 'a text file of at most a million', mend);
+      const fix = 'Check that this is the file you meant';
+      throw refuse(`${String(size)} bytes`, 'a text file of at most a million', fix);
     }
     bytes = await readFile(path);
   } catch (error) {
@@ -139,7 +134,7 @@ export async function readText(path: string): Promise<string> {
     throw refuse(`a file that cannot be read (${trouble})`, 'a text file', 'Check the file');
   }
   const wrong = encodingFault(bytes);
-  if (wrong) throw refuse(wrong.found, 'UTF-8 text', wrong.mend, wrong.line);
+  if (wrong) throw refuse(wrong.found, 'UTF-8 text', wrong.fix, wrong.line);
   return new TextDecoder().decode(bytes);
 }
 

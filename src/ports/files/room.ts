@@ -140,9 +140,9 @@ class Parts {
     } catch (error) {
       if (!(error instanceof FileFault)) throw error;
       if (!known) this.inner.push(...error.problems);
-      const mend = `Mend what is said about ${shown(path)} below`;
+      const fix = `Fix what is said about ${shown(path)} below`;
       const wrong = `"${name}", in which something is wrong`;
-      this.complaints.push({ path: at, found: wrong, allowed: 'a file without mistakes', mend });
+      this.complaints.push({ path: at, found: wrong, allowed: 'a file without mistakes', fix });
       return null;
     }
   }
@@ -160,8 +160,8 @@ class Parts {
     return found.path ?? this.#missing(file, at, found);
   }
 
-  #missing(name: string, path: Path, { allowed, mend }: { allowed: string; mend: string }): null {
-    this.complaints.push({ path, found: `"${name}"`, allowed, mend });
+  #missing(name: string, path: Path, { allowed, fix }: { allowed: string; fix: string }): null {
+    this.complaints.push({ path, found: `"${name}"`, allowed, fix });
     return null;
   }
 }
@@ -188,9 +188,9 @@ async function readySeat(seat: Seat, i: number, parts: Parts): Promise<ReadySeat
     return null;
   const wrong = build && misfit(instrument.value, build.value);
   if (wrong) {
-    const mend = `Calibrate ${seat.name} again, or name the build of this unit`;
+    const fix = `Calibrate ${seat.name} again, or name the build of this unit`;
     const found = `"${seat.build ?? ''}", ${wrong.found}`;
-    parts.complaints.push({ path: at('build'), found, allowed: wrong.allowed, mend });
+    parts.complaints.push({ path: at('build'), found, allowed: wrong.allowed, fix });
   }
   return {
     seat: { ...seat, from },
@@ -222,12 +222,12 @@ async function readyTake(
     if (!(error instanceof TakeFileFault) && !(error instanceof FileFault)) throw error;
     if (error instanceof FileFault) parts.inner.push(...error.problems);
     const [why = ''] = error.message.split('\n', 1);
-    const mend = 'Choose another take, or another seat of it';
+    const fix = 'Choose another take, or another seat of it';
     parts.complaints.push({
       path: at,
       found: `a take that cannot be played (${why})`,
       allowed: 'a take',
-      mend,
+      fix,
     });
     return undefined;
   }

@@ -92,7 +92,7 @@ export async function oldBuild(name: string, folder: string): Promise<Build | nu
   } catch (error) {
     if (!(error instanceof FileFault)) throw error;
     throw new TakeFileFault(
-      `the old build ${shown(found.path)} cannot be read; mend it or move it away first\n${error.message}`,
+      `the old build ${shown(found.path)} cannot be read; fix it or move it away first\n${error.message}`,
     );
   }
 }

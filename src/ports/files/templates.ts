@@ -12,7 +12,7 @@ export function templateComplaints(
     path: [...path, key],
     found: `"${messages[key]}": ${what} (at its character ${String(column)})`,
     allowed: 'an address, then arguments as value:type',
-    mend: next,
+    fix: next,
   }));
 }
 

@@ -36,9 +36,9 @@ const OWN_FILES_ONLY: Plugin = {
 export async function buildLogic(path: string): Promise<BuiltLogic> {
   const found = await searchPath(path, 'own logic');
   if (found.path === null) {
-    const { allowed, mend } = found;
+    const { allowed, fix } = found;
     throw new FileFault([
-      { file: shown(path), at: null, key: '', found: 'no such file', allowed, mend },
+      { file: shown(path), at: null, key: '', found: 'no such file', allowed, fix },
     ]);
   }
   const folder = dirname(path);
@@ -82,6 +82,6 @@ function problemOf({ text, location }: Message, path: string, folder: string): P
     key: '',
     found: `a mistake: ${text.replace(/\.$/, '')}`,
     allowed: ALLOWED,
-    mend: 'Mend that line and save the file again',
+    fix: 'Fix that line and save the file again',
   };
 }

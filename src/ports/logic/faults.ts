@@ -46,7 +46,7 @@ export function thrownAt({ stack }: Thrown, code: string): { file: string; at: P
 /** What to do about something that was thrown. */
 export function thrownNext({ message }: Thrown): string {
   const hint = HINTS.find(([words]) => words.test(message))?.[1];
-  return hint ?? 'Mend it and save the file again.';
+  return hint ?? 'Fix it and save the file again.';
 }
 
 /** What a module threw, with the place in its own file. */

@@ -149,9 +149,9 @@ async function told(thread: LogicThread, file: string, ask?: Ask): Promise<void>
 
 function refused(file: string, at: Position | null, what: string, next: string): FileFault {
   const allowed = 'one that loads and begins';
-  const mend = next.replace(/\.$/, '');
+  const fix = next.replace(/\.$/, '');
   const found = `a module that fails: ${what}`;
-  return new FileFault([{ file: shown(file), at, key: '', found, allowed, mend }]);
+  return new FileFault([{ file: shown(file), at, key: '', found, allowed, fix }]);
 }
 
 /** The first calls of anything are slow. */

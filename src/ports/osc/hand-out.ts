@@ -27,19 +27,19 @@ export interface HandOutOptions {
   readonly date?: () => number;
 }
 
-/** How often what holds is said again: a lost packet is mended in that time. */
+/** How often what holds is said again: a lost packet is fixed in that time. */
 const AGAIN_MS = 50;
 /** At first more often, so that the other side soon knows how far apart the clocks are. */
 const AT_FIRST_MS = 20;
 const AT_FIRST: Micros = SECOND;
-/** A farewell is sent so often, since nothing comes after it that would mend its loss. */
+/** A farewell is sent so often, since nothing comes after it that would fix its loss. */
 const FAREWELLS = 3;
 /** The date was set, or is known at last; the other side understands jumps, but steps would jitter. */
 const SET: Micros = SECOND;
 
 /**
  * Hands the room on to a pluckwork on another computer: raw pads as they are read, or notes as they are
- * played. Times are the tags of bundles; loss can be counted, and mends itself (see `encodeHand`).
+ * played. Times are the tags of bundles; loss can be counted, and fixes itself (see `encodeHand`).
  */
 export function handOut(options: HandOutOptions): Engine {
   const { hand, host, port, clock, tell, timers = nodeTimers } = options;

@@ -43,7 +43,7 @@ export interface LiveRoom {
 
 /**
  * Watches the room's file and all that it names. What was saved takes effect at once; with a fault in
- * any of them nothing changes, and the fault is told with its line and mend.
+ * any of them nothing changes, and the fault is told with its line and fix.
  */
 export function liveRoom(options: LiveRoomOptions): LiveRoom {
   const { name, folder, tell } = options;
@@ -133,7 +133,7 @@ export function liveRoom(options: LiveRoomOptions): LiveRoom {
         level: 'warn',
         what: problemWhat(problem),
         where: problemWhere(problem),
-        next: `${problem.mend}${/[.?!]$/.test(problem.mend) ? '' : '.'} ${next}`,
+        next: `${problem.fix}${/[.?!]$/.test(problem.fix) ? '' : '.'} ${next}`,
       });
     }
   }
@@ -166,7 +166,7 @@ export function liveRoom(options: LiveRoomOptions): LiveRoom {
 
 function unread(file: string, why: string): FileFault {
   const [found, allowed] = [`what cannot be read (${why})`, 'a rules file'];
-  return new FileFault([{ file, at: null, key: '', found, allowed, mend: 'Check the file' }]);
+  return new FileFault([{ file, at: null, key: '', found, allowed, fix: 'Check the file' }]);
 }
 
 /** What was read; throws what is wrong with it. */

@@ -47,7 +47,7 @@ export async function readNoteFile(path: string): Promise<NoteFile | { readonly 
   const wrong = encodingFault(bytes);
   // What is no text at all has no line that is a note, which is said in better words.
   if (wrong?.line === null) {
-    throw new TakeFileFault(`${path}: found ${wrong.found}, not UTF-8; ${wrong.mend}`);
+    throw new TakeFileFault(`${path}: found ${wrong.found}, not UTF-8; ${wrong.fix}`);
   }
   const text = bytes.toString('utf8');
   const kind = kindOfFile(text) === 'notes' ? 'notes' : 'neither';

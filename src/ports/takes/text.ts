@@ -70,7 +70,7 @@ async function* decoded(pieces: AsyncIterable<Buffer>): AsyncGenerator<string, v
   let first = true;
   for await (const piece of pieces) {
     const wrong = first && encodingFault(piece.subarray(0, HEAD), piece.length <= HEAD);
-    if (wrong) throw new NotATake(`found ${wrong.found}, not UTF-8; ${wrong.mend}`);
+    if (wrong) throw new NotATake(`found ${wrong.found}, not UTF-8; ${wrong.fix}`);
     first = false;
     yield decoder.write(piece);
   }

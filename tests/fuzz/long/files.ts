@@ -194,9 +194,9 @@ function isSaid(error: unknown): boolean {
   if (error instanceof FileFault) {
     return (
       error.problems.length > 0 &&
-      error.problems.every(({ file, at, found, allowed, mend }) => {
+      error.problems.every(({ file, at, found, allowed, fix }) => {
         const where = at === null || (at.line >= 1 && at.column >= 1);
-        return where && file.startsWith(FILE) && found !== '' && allowed !== '' && mend !== '';
+        return where && file.startsWith(FILE) && found !== '' && allowed !== '' && fix !== '';
       })
     );
   }

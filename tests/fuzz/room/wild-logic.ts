@@ -25,7 +25,7 @@ function newRun(): LogicRun {
       // Once at each time: a wake-up and an event of one time must not go wrong for ever.
       if (t % 97 === 0 && !once.has(t)) {
         once.add(t);
-        if (t % 2 === 0) throw new LogicFault(`it failed ${ON_PURPOSE}`, 'wild.ts', 'Mend it.');
+        if (t % 2 === 0) throw new LogicFault(`it failed ${ON_PURPOSE}`, 'wild.ts', 'Fix it.');
         throw new Error(`it broke ${ON_PURPOSE}`);
       }
       if (t % 101 === 0) return { out: [{ type: 'on', string: 99, note: 1, strength: 2 }] };

@@ -200,7 +200,7 @@ describe('files of a room', () => {
     expect((await get(port, '/builds')).status).toBe(200);
   });
 
-  it('with a mistake in them are told of, with its line and mend', async () => {
+  it('with a mistake in them are told of, with its line and fix', async () => {
     const { port, folder } = await startHost();
     mkdirSync(join(folder, 'rules'));
     writeFileSync(join(folder, 'rules/wrong.yaml'), 'touch:\n  on: 7 metres\n');

@@ -237,13 +237,13 @@ to:
     );
     expect(await said(loadWholeRoom('hall', folder))).toBe(
       `KIT/rooms/hall.yaml:3:17: seats[0].instrument: found "torn", in which something is wrong, allowed: a file without mistakes
-    Mend what is said about KIT/instruments/torn.yaml below
+    Fix what is said about KIT/instruments/torn.yaml below
 KIT/rooms/hall.yaml:5:12: seats[0].rules: found "legatto", allowed: rules in KIT/rules or SHIPPED/rules
     Did you mean "legato"?
 KIT/rooms/hall.yaml:8:12: seats[1].build: found "large", a build of 3 pads, allowed: a build of 2 pads, as "Pair" has
     Calibrate b again, or name the build of this unit
 KIT/rooms/hall.yaml:11:17: seats[2].instrument: found "torn", in which something is wrong, allowed: a file without mistakes
-    Mend what is said about KIT/instruments/torn.yaml below
+    Fix what is said about KIT/instruments/torn.yaml below
 KIT/rooms/hall.yaml:12:12: seats[2].build: found "gone", allowed: a build in KIT/builds or SHIPPED/builds
     Calibrate the unit, which writes this file, or use one of these: large
 KIT/rooms/hall.yaml:13:19: seats[2].from.take: found "takes/mondya.jsonl", allowed: a take at KIT/takes/mondya.jsonl

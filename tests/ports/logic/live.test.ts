@@ -13,7 +13,7 @@ afterEach(async () => {
   kit.remove();
 });
 
-it('a saved module is in effect, and one that is named with a mistake once that is mended', async () => {
+it('a saved module is in effect, and one that is named with a mistake once that is fixed', async () => {
   const seat = '{ name: north, instrument: bass-4x4, from: { player: demo }, rules: own }';
   kit.put('rooms/class.yaml', `seats:\n  - ${seat}\n`);
   kit.put('rules/own.yaml', 'logic: ../own.ts\n');

@@ -273,7 +273,7 @@ describe('what another computer hands on', () => {
     ]);
   });
 
-  it('is counted exactly, and mended, where packets are lost', () => {
+  it('is counted exactly, and fixed, where packets are lost', () => {
     const { timers, hand, heard, notices, come } = speaker({ north: PADS });
     come(100, packet(0, 0, [scan(1)]));
     // A touch, and its lift that is lost.

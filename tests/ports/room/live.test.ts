@@ -89,7 +89,7 @@ describe('files that are saved while a room plays', () => {
     expect(swaps[1]).toMatchObject([0, { rules: { strings: { slide: false, ring: 1_000_000 } } }]);
   });
 
-  it('a faulty file changes nothing, and is told with its line and mend until it is right', async () => {
+  it('a faulty file changes nothing, and is told with its line and fix until it is right', async () => {
     const { swaps, wishes, told, until } = await start();
     put('rules/mine.yaml', 'strings:\n  slide: perhaps\n');
     await until(() => expect(told.some(({ where }) => where?.includes(':2:10'))).toBe(true));

@@ -16,7 +16,7 @@ interface SeatViewProps {
   readonly of: PageSeat;
 }
 
-/** One seat, closely: what its pads feel, what needs mending, and how touches become notes. */
+/** One seat, closely: what its pads feel, what needs fixing, and how touches become notes. */
 export function SeatView({ connection, of }: SeatViewProps) {
   const { id: seat } = of;
   useWatch(connection, seat);
@@ -37,7 +37,7 @@ export function SeatView({ connection, of }: SeatViewProps) {
     <div class={`seat-view${own ? ' seat-guided' : ''}`}>
       <SeatHead connection={connection} seat={seat} of={of} />
       <SeatParts />
-      {/* What is asked for comes before all else while the hands are on the instrument, else what to mend. */}
+      {/* What is asked for comes before all else while the hands are on the instrument, else what to fix. */}
       {own ? [guide, pads, levels] : [pads, levels, guide]}
       <RecordSection connection={connection} seat={seat} />
       <RulesSection {...{ connection, seat, of }} />

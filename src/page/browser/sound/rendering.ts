@@ -15,7 +15,7 @@ import { WaitingEvents } from './waiting-events.js';
 type Begin = Extract<ToRenderer, { type: 'begin' }>;
 
 const SILENCE: Silence = { type: 'silence', t: 0 };
-/** So many failures are mended by beginning again; each second without one takes one back. */
+/** So many failures are fixed by beginning again; each second without one takes one back. */
 const MOST_FAULTS = 3;
 
 /**

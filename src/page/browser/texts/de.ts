@@ -614,7 +614,7 @@ const seat: Texts['seat'] = {
       unheard: (count) => `${String(count)} noch nicht gehört`,
     },
     allGood: 'Alle Felder sind gut.',
-    mend: 'Anzusehen',
+    fix: 'Anzusehen',
     table: 'Alle Felder',
     columns: { pad: 'Feld', level: 'Jetzt', verdict: 'Urteil' },
     levels: {

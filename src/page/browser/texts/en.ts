@@ -273,7 +273,7 @@ const shell = {
 
   notices: 'What happened',
   noNotices: 'Nothing yet.',
-  noticeLevel: { info: 'For your information', warn: 'Look at this', error: 'Needs mending' },
+  noticeLevel: { info: 'For your information', warn: 'Look at this', error: 'Needs fixing' },
   noticeWhere: 'Where',
   noticeNext: 'What to do',
   toLookAt: (count: number) =>
@@ -561,7 +561,7 @@ const seat = {
       unheard: (count: number) => `${String(count)} not heard yet`,
     },
     allGood: 'All pads are good.',
-    mend: 'To look at',
+    fix: 'To look at',
     table: 'All pads',
     columns: { pad: 'Pad', level: 'Now', verdict: 'Verdict' },
     levels: {

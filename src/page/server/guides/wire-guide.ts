@@ -22,7 +22,7 @@ import {
 
 const SKIPPED = {
   what: 'it was skipped, so it has no input and does not play',
-  next: 'Mend its wire, then learn the wiring again.',
+  next: 'Fix its wire, then learn the wiring again.',
 };
 const NOTHING_KEPT = 'No pad has its input yet, so there is nothing to keep.';
 

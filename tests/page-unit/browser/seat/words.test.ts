@@ -115,7 +115,7 @@ test('shows of what the service says only what the big words do not say', () => 
   );
   // The one sentence that helps where a pad does not answer.
   const loose =
-    'If nothing happens when you touch it, its wire is loose: mend it, or press Skip to skip it.';
+    'If nothing happens when you touch it, its wire is loose: fix it, or press Skip to skip it.';
   expect(moreWords(`Touch: G2 fret 4 (4 of 20). ${loose}`, step)).toBe(loose);
   expect(moreWords('No readings come.', step)).toBe('No readings come.');
 });

@@ -16,7 +16,7 @@ export function Findings({ verdicts }: { readonly verdicts: readonly PadVerdict[
   const words = texts.value.seat.pads;
   return (
     <div class="stack">
-      <h4>{words.mend}</h4>
+      <h4>{words.fix}</h4>
       <ul class="seat-findings">
         {wrong.map((verdict) => (
           <li key={verdict.pad} class="seat-finding stack">

@@ -4,7 +4,7 @@ import type { PadVerdict } from '../../../link/state.js';
 
 export type Grade = PadVerdict['grade'];
 
-/** What must be mended first comes first. */
+/** What must be fixed first comes first. */
 export const GRADES: readonly Grade[] = ['bad', 'weak', 'heard', 'unheard', 'good'];
 
 const STANDING: Readonly<Record<Grade, Standing>> = {

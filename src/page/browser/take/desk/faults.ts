@@ -35,7 +35,7 @@ export function faultOf(error: unknown): Fault {
     const [problem] = error.problems;
     if (problem) {
       const what = `${problemWhere(problem)}: ${problemWhat(problem)}`;
-      return { kind: 'words', what, next: problem.mend };
+      return { kind: 'words', what, next: problem.fix };
     }
   }
   return { kind: 'broken', what: error instanceof Error ? error.message : String(error) };

@@ -15,7 +15,7 @@ export function FileButton({ words, accept, onFile }: FileButtonProps) {
         onChange={(event) => {
           const [file] = event.currentTarget.files ?? [];
           if (file) onFile(file);
-          // The same file again, after it was mended, is a change too.
+          // The same file again, after it was fixed, is a change too.
           event.currentTarget.value = '';
         }}
       />

@@ -1,30 +1,30 @@
 import type { Path } from './document.js';
 import { nearest } from './near.js';
-import { mendScalar } from './scalars.js';
+import { fixScalar } from './scalars.js';
 import { choiceKeys, type Shape } from './shape.js';
 import { foundWords } from './words.js';
 
 /** What to do about a key that is not known, and the key that was meant where it is misspelt. */
-export function mendKey(
+export function fixKey(
   key: string,
   free: readonly string[],
   shape: Shape | undefined,
-): { mend: string; meant?: string } {
+): { fix: string; meant?: string } {
   for (const [name, { properties }] of Object.entries(shape?.properties ?? {})) {
-    if (properties && Object.hasOwn(properties, key)) return { mend: `Move it under "${name}:"` };
+    if (properties && Object.hasOwn(properties, key)) return { fix: `Move it under "${name}:"` };
   }
   const meant = nearest(key, free);
-  if (meant !== undefined) return { mend: `Did you mean "${meant}"?`, meant };
-  if (/^\d+$/.test(key)) return { mend: `Write a point, not a comma, in numbers: 0.${key}, say` };
+  if (meant !== undefined) return { fix: `Did you mean "${meant}"?`, meant };
+  if (/^\d+$/.test(key)) return { fix: `Write a point, not a comma, in numbers: 0.${key}, say` };
   const [, before, after] = /^([a-z-]+):([\w.#-]+)$/.exec(key) ?? [];
   if (before !== undefined && after !== undefined) {
-    return { mend: `Put a space after the colon: "${before}: ${after}"` };
+    return { fix: `Put a space after the colon: "${before}: ${after}"` };
   }
-  return { mend: 'Take it away, or write one of the allowed keys instead' };
+  return { fix: 'Take it away, or write one of the allowed keys instead' };
 }
 
 /** What to do about a value that does not fit, as closely as can be told. */
-export function mendValue(
+export function fixValue(
   path: Path,
   value: unknown,
   allowed: string,
@@ -32,7 +32,7 @@ export function mendValue(
 ): string {
   const help = shape?.description === undefined ? '' : `. ${sentence(shape.description)}`;
   const key = path.at(-1);
-  const special = mendScalar(shape?.title, value);
+  const special = fixScalar(shape?.title, value);
   if (special !== undefined) return special;
   if (value === undefined && typeof key === 'string') return `Add "${key}:" and its value${help}`;
   return byType(path, value, shape) ?? `Change it to ${allowed}${help}`;
@@ -50,20 +50,20 @@ function byType(path: Path, value: unknown, shape: Shape | undefined): string | 
       return /^(no|off|n|0)$/i.test(String(value)) ? 'Write false' : undefined;
     case 'number':
     case 'integer':
-      return mendNumber(value, shape.maximum);
+      return fixNumber(value, shape.maximum);
     case 'array':
       if (Array.isArray(value)) return undefined;
       if (typeof value === 'object') return 'Start each entry of the list with "- "';
       return `Put square brackets round it: [${foundWords(value).replace(/"/g, '')}]`;
     case 'object':
     case undefined:
-      return mendKeys(key, value, shape);
+      return fixKeys(key, value, shape);
     default:
       return undefined;
   }
 }
 
-function mendNumber(value: unknown, most: number | undefined): string | undefined {
+function fixNumber(value: unknown, most: number | undefined): string | undefined {
   if (typeof value === 'number') {
     const isPercent = most === 1 && value > 1 && value <= 100;
     return isPercent ? `Write ${String(value)} % as ${String(value / 100)}` : undefined;
@@ -79,7 +79,7 @@ function mendNumber(value: unknown, most: number | undefined): string | undefine
     : `Take the quotation marks away: ${digits}`;
 }
 
-function mendKeys(
+function fixKeys(
   key: string | number | undefined,
   value: unknown,
   shape: Shape | undefined,
@@ -102,7 +102,7 @@ function written(example: unknown): string {
   return JSON.stringify(example).replace(/"/g, '').replace(/[{:,]/g, '$& ').replace(/}/g, ' }');
 }
 
-/** A description as one more sentence of a mend, which ends without a full stop. */
+/** A description as one more sentence of a fix, which ends without a full stop. */
 function sentence(description: string): string {
   return description.replace(/\.$/, '');
 }

@@ -95,8 +95,8 @@ export const step = (state: number, event: unknown, { rules }: { rules: { name: 
     const table = kit.put('deep/table.json', '{ "fifth": 7 }');
     const main = kit.put(
       'main.js',
-      `import { THIRD } from '../chords.js';
-import table from '../deep/table.json';
+      `import { THIRD } from './chords.js';
+import table from './deep/table.json';
 export const begin = () => [THIRD, table.fifth];
 export const step = (state) => ({ state, out: state });`,
     );
@@ -152,7 +152,7 @@ describe('a module that fails as it plays', () => {
       'export const chord = (all: number[]): number =>\n  all.at(9)!.valueOf();\n',
     );
     const fault = await faultOf(
-      `import { chord } from '../deep/chord.js';\n${stepping('  return chord([]);')}`,
+      `import { chord } from './deep/chord.js';\n${stepping('  return chord([]);')}`,
     );
     expect(fault.where).toMatch(/deep\/chord\.ts:2:\d+$/);
   });
@@ -207,7 +207,7 @@ describe('a module that does not load', () => {
   it.each([
     ['export const begin = (;\n', /^KIT\/own\.ts:1:23: found a mistake: Unexpected ";"/],
     [
-      "import { a } from '../nowhere.js';\nexport const begin = () => a;",
+      "import { a } from './nowhere.js';\nexport const begin = () => a;",
       /^KIT\/own\.ts:1:19: .*resolve/,
     ],
     [

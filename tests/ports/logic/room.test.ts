@@ -58,7 +58,7 @@ describe('rules that name a module', () => {
 
   it('are watched with all files of it', async () => {
     kit.put('rules/own.yaml', 'logic: ../own.ts\n');
-    const module = kit.put('own.ts', `import '../more.js';\n${sounding(40)}`);
+    const module = kit.put('own.ts', `import './more.js';\n${sounding(40)}`);
     const more = kit.put('more.ts', 'export const one = 1;\n');
     const { files } = await loadWholeRoom(room('own'), kit.folder);
     expect(files).toEqual(expect.arrayContaining([module, more]));

@@ -4,7 +4,8 @@
  */
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { join } from 'node:path';
-import { faulty, textOf } from '../../commands/check-hands.js';
+import { FULL, rewritten, takeOf } from '../../check/takes.js';
+import { textOf } from '../../commands/check-hands.js';
 import { run } from '../../commands/program.js';
 import { realRoom } from './real-room.js';
 
@@ -20,9 +21,15 @@ try {
   await page.waitForTimeout(6_000);
   await page.screenshot({ path: join(pictures, 'room.png') });
 
-  room.folder.write('faulty.take.jsonl', textOf(faulty(), { instrument: 'bass-4x4' }));
+  // One pad whose wire is broken, and one whose cover is too thick.
+  const [DEAD, WEAK] = [5, 10];
+  const unit = rewritten(takeOf(), (input, raw) => {
+    if (input === DEAD) return Math.min(raw, 1_008);
+    return input === WEAK && raw > 1_020 ? 1_047 + (raw % 16) : raw;
+  });
+  room.folder.write('north.take.jsonl', textOf(unit, { instrument: 'bass-4x4', full: FULL }));
   const report = join(room.folder.path, 'report.html');
-  await run(['check', '--take', 'faulty.take.jsonl', '--html', report], room.folder.path);
+  await run(['check', '--take', 'north.take.jsonl', '--html', report], room.folder.path);
   await page.setViewportSize({ width: 900, height: 640 });
   await page.goto(pathToFileURL(report).href);
   await page.screenshot({ path: join(pictures, 'report.png') });

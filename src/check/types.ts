@@ -1,6 +1,9 @@
 import type { Micros } from '../time/micros.js';
 
-/** Whether a fault must be fixed before the pad can be relied on, or is only to be watched. */
+/**
+ * Whether a fault must be fixed before the pad can be relied on, or is only to be watched. `mend` is what
+ * `check --json` has said from the beginning.
+ */
 export type Grade = 'mend' | 'watch';
 
 /**

@@ -87,26 +87,26 @@ export function verdictsOf(seen: Seen, usual: Usual): Verdict[] {
   ];
 }
 
-function fix(kind: Verdict['kind'], why: Why = null): Verdict {
+function toFix(kind: Verdict['kind'], why: Why = null): Verdict {
   return { kind, why, grade: 'mend' };
 }
 
 /** A pad that cannot be played at all, whatever its figures. */
 function brokenOf(seen: Seen, usual: Usual): Verdict | null {
-  if (seen.inputs.length === 0) return fix('dead', 'unwired');
-  if (seen.joined !== null) return fix('joined');
+  if (seen.inputs.length === 0) return toFix('dead', 'unwired');
+  if (seen.joined !== null) return toFix('joined');
   if (seen.touches > 0) {
-    return seen.against || seen.heldShare >= TOO_LONG ? fix('held') : null;
+    return seen.against || seen.heldShare >= TOO_LONG ? toFix('held') : null;
   }
-  if (seen.elsewhere) return fix('dead', 'elsewhere');
-  if (!seen.heard) return fix('dead', 'unheard');
-  if (seen.atEnd) return fix('stuck');
-  if (seen.constant) return fix('dead', 'frozen');
-  if (seen.heldShare >= NEARLY_ALWAYS) return fix('held');
+  if (seen.elsewhere) return toFix('dead', 'elsewhere');
+  if (!seen.heard) return toFix('dead', 'unheard');
+  if (seen.atEnd) return toFix('stuck');
+  if (seen.constant) return toFix('dead', 'frozen');
+  if (seen.heldShare >= NEARLY_ALWAYS) return toFix('held');
   // Noise half as wide as others' touches would hide one.
-  if ((seen.noise ?? 0) >= usual.span / 2) return fix('noisy', noiseKind(seen));
+  if ((seen.noise ?? 0) >= usual.span / 2) return toFix('noisy', noiseKind(seen));
   if (seen.together) return { kind: 'unjudged', why: null, grade: 'watch' };
-  return fix('dead', 'untouched');
+  return toFix('dead', 'untouched');
 }
 
 function jumps({ worstNoise, sigma }: Seen): boolean {
@@ -125,7 +125,7 @@ function signalVerdicts(seen: Seen, usual: Usual): Verdict[] {
     // Whichever is further from the unit's middle pad is to blame.
     const tooSmall = usual.span / span;
     const tooLoud = Math.max(1, noise) / Math.max(1, usual.noise);
-    return [tooLoud > tooSmall ? fix('noisy', noiseKind(seen)) : fix('weak')];
+    return [tooLoud > tooSmall ? toFix('noisy', noiseKind(seen)) : toFix('weak')];
   }
   if (jumps(seen) && worstNoise >= DISTURBANCE * span) {
     const grade = worstNoise >= span / 2 ? 'mend' : 'watch';

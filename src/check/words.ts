@@ -44,10 +44,10 @@ export function verdictWords({ kind, why }: Verdict, { hum }: PadCheck): string 
 
 /** What a pad is worth, in a few words: what to fix, else what to watch, else `fit`. */
 export function judgement(pad: PadCheck): string {
-  const fix = pad.verdicts.filter(({ grade }) => grade === 'mend');
+  const toFix = pad.verdicts.filter(({ grade }) => grade === 'mend');
   const words = (list: readonly Verdict[]): string =>
     list.map((verdict) => verdictWords(verdict, pad)).join(', ');
-  if (fix.length > 0) return words(fix);
+  if (toFix.length > 0) return words(toFix);
   if (pad.verdicts.some(({ kind }) => kind === 'unjudged')) return 'touched, not judged';
   return pad.verdicts.length > 0 ? `fit; watch: ${words(pad.verdicts)}` : 'fit';
 }

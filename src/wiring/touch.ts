@@ -16,7 +16,7 @@ export const STUCK: Micros = 5 * SECOND;
 /** Under this share of its furthest change an input was let go; what then stays is its new rest. */
 const LET_GO = 0.35;
 const RESIDUE: Micros = 400 * MILLISECOND;
-/** An input this long at the rest that it had before it was taken again has that rest again. */
+/** An input that stays this long at the rest it had before the new one was learned gets the old rest back. */
 const HEALED: Micros = 50 * MILLISECOND;
 /** Readings closer than this tell nothing more of a touch's shape. */
 const MOVED_EVERY: Micros = 3 * MILLISECOND;

@@ -159,7 +159,7 @@ describe('a whole class at full strength', () => {
       );
       expect(truePeak).toBeLessThanOrEqual(ceiling.peak);
       expect(truePeak).toBeGreaterThan(ceiling.peak - 12);
-      // A sudden start may pass it for a moment (README): by half an LU here.
+      // A sudden start may pass it for a moment (docs/loudness.md): by half an LU here.
       if (ceiling.loudness !== null) expect(shortTerm).toBeLessThan(ceiling.loudness + 0.5);
     },
   );

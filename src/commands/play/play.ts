@@ -286,7 +286,7 @@ export const play: Command = {
 Ctrl-C, or until every seat's take or player has ended. ROOM is the name of a room file or a path;
 left out, it is "demo", which needs no device and no synth. Notes are printed as they sound. The
 space bar silences what sounds, and so does the signal USR1; the room plays on. A browser shows the
-room while it plays: its link is told as "Page".`,
+room while it plays: its link is printed as "Page".`,
   words: 1,
   options: {
     record: {

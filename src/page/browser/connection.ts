@@ -21,7 +21,7 @@ export interface Connection {
   } | null>;
   /** Resolves to null once it is done, or to words that say why it was refused. */
   ask(wish: Ask): Promise<string | null>;
-  /** The latest levels; the same object, filled again with each frame. */
+  /** The latest levels; the same object, refilled with each frame. */
   readonly levels: Readonly<LevelsFrame>;
   /** Calls back with the rows of the watched seat as they come, until the returned function is called. */
   onHistory(listener: (rows: HistoryFrame) => void): () => void;

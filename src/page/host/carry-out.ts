@@ -210,7 +210,7 @@ async function build(on: Orderable, seat: HostSeat, name: string, made: Build): 
   const before = seat.plan;
   await live.reload();
   if (seat.gone) return answer;
-  // Another build begins the seat again, so that it must not be given twice. Where another file of the
+  // A new build restarts the seat, so it must not be given twice. Where another file of the
   // room has a mistake just now, it takes effect all the same.
   if (seat.plan.pads.build === before.pads.build && answer === null) {
     const kept = filesOf(live.whole, seat);

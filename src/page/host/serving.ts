@@ -112,8 +112,8 @@ export function keepServing(options: ServingOptions): Serving {
         : `The page failed again and stays closed (${reason})`,
       where: 'page',
       next: again
-        ? 'Playing goes on, but what the page was recording or calibrating has ended: begin that again. Open the link again where a page does not come back by itself'
-        : 'Playing goes on, but what the page was recording or calibrating has ended. End the room and play it again to have the page again',
+        ? 'Playing goes on, but what the page was recording or calibrating has stopped: start it over. If a page does not come back by itself, open its link again'
+        : 'Playing goes on, but what the page was recording or calibrating has ended. Stop the room and start it to get the page back',
     });
     if (again) launch();
   }

@@ -2,6 +2,9 @@
  * Makes the pictures of the README again, of the real page and a real report:
  *   npm run build && npx tsx tests/page/support/pictures.ts
  */
+import { createSocket } from 'node:dgram';
+import { once } from 'node:events';
+import { readFileSync } from 'node:fs';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { join } from 'node:path';
 import { FULL, rewritten, takeOf } from '../../check/takes.js';
@@ -12,7 +15,15 @@ import { realRoom } from './real-room.js';
 const pictures = fileURLToPath(new URL('../../../docs/pictures/', import.meta.url));
 
 // The room that ships, with its made-up players.
-const room = await realRoom({ room: 'band', files: {} });
+// A receiver, so that the page has nothing to warn of on a computer without a sound card.
+const receiver = createSocket('udp4').bind(0, '127.0.0.1');
+await once(receiver, 'listening');
+const band = readFileSync(new URL('../../../config/rooms/band.yaml', import.meta.url), 'utf8');
+const to = `to: [{ osc: { host: 127.0.0.1, port: ${String(receiver.address().port)} } }]\n`;
+const room = await realRoom({
+  room: 'band',
+  files: { 'rooms/band.yaml': band.replace(/^to:\n( .*\n?)+/m, to) },
+});
 try {
   const page = await room.open();
   await page.setViewportSize({ width: 1280, height: 760 });
@@ -35,4 +46,5 @@ try {
   await page.screenshot({ path: join(pictures, 'report.png') });
 } finally {
   await room.close();
+  receiver.close();
 }

@@ -20,7 +20,7 @@ interface SeatViewProps {
 export function SeatView({ connection, of }: SeatViewProps) {
   const { id: seat } = of;
   useWatch(connection, seat);
-  // The seat comes again with each change of it, though its pads stay the same.
+  // Each change brings a new seat object, though its pads stay the same.
   const printed = printedOrder(of.instrument).join(' ');
   const order = useMemo(() => printed.split(' ').map(Number), [printed]);
   const own = connection.state.guide.value?.seat === seat ? connection.state.guide.value : null;

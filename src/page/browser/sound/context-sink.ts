@@ -8,7 +8,7 @@ import type { Sink } from './sink.js';
 const PATIENCE = 3;
 
 export interface ContextSink extends Sink {
-  /** Makes the voices again where either is another one. */
+  /** Rebuilds the voices when either changes. */
   setup(seed: number, ceiling: Ceiling): void;
 }
 

@@ -655,7 +655,7 @@ const seat = {
   },
 };
 
-/** The texts of "Sound here". Figures and their sources: "How loud" in the README. */
+/** The texts of "Sound here". Figures and their sources: docs/loudness.md. */
 const sound = {
   heading: 'Sound here',
   about: 'This device can be the loudspeaker: it then sounds all that is played in the room.',
